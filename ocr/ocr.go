@@ -1,0 +1,113 @@
+// Package ocr turns a photo of a till receipt into lines of words.
+//
+// The way through it is one direction: an image is decoded and turned upright
+// (load), the paper is found on its background, flattened and evenly lit
+// (prepare), text lines are found with both their ends (lines), and an Engine
+// reads each line. The result, Page, says nothing about any engine: Tesseract
+// lives in the leaf ocr/tesseract, recorded readings in ocr/replay. This
+// package itself is pure Go without files, network or clock.
+package ocr
+
+import (
+	"context"
+	"image"
+)
+
+// Box is a rectangle in pixels of the upright photo: left, top, width, height.
+type Box struct{ X, Y, W, H int }
+
+// Page is all that was read in one photo, or in one text file.
+type Page struct {
+	// Photo counts the photos of one receipt from 1, top to bottom.
+	Photo int
+	// Width and Height are those of the upright photo in pixels.
+	Width, Height int
+	// Lines run from the top of the paper to its bottom. A line that was seen
+	// and could not be read is there too, with no readings.
+	Lines []Line
+	// Top and Bottom say whether the paper's end is in the picture and the
+	// text beside it was read: the contract's `complete`.
+	Top, Bottom bool
+	// Advice is what a person should do so that the next photo reads better
+	// ("hold closer: …"), empty for a good photo.
+	Advice []string
+}
+
+// Line is one printed line. Name and amount stand in the same Line however far
+// apart they are printed.
+type Line struct {
+	Box Box
+	// Photo is the photo it was read from, counted from 1.
+	Photo int
+	// Readings are the differing ways in which the line was read, the best
+	// first; none where the line was seen and could not be read.
+	Readings []Reading
+}
+
+// Reading is one way to read a line.
+type Reading struct {
+	// Words run left to right.
+	Words []Word
+	// Votes counts the preparations of the line (heights, blurs) that gave this
+	// very text.
+	Votes int
+}
+
+// Word is a run of print without white space.
+type Word struct {
+	Text string
+	Box  Box
+	// Confidence is the engine's, from 0 (none) to 1 (certain).
+	Confidence float64
+	// Alternatives are other readings of the whole word made of the engine's
+	// runners-up for single characters, cheapest first.
+	Alternatives []Alternative
+}
+
+// Alternative is another reading of a word.
+type Alternative struct {
+	Text string
+	// Cost is the natural logarithm of how much likelier the engine finds the
+	// reading that won: 0 for a tie, 4.6 for a hundred times likelier.
+	Cost float64
+}
+
+// Text joins the words of r with single spaces.
+func (r Reading) Text() string {
+	n := 0
+	for _, w := range r.Words {
+		n += len(w.Text) + 1
+	}
+	b := make([]byte, 0, n)
+	for i, w := range r.Words {
+		if i > 0 {
+			b = append(b, ' ')
+		}
+		b = append(b, w.Text...)
+	}
+	return string(b)
+}
+
+// Text is the best reading of l, "" where it could not be read.
+func (l Line) Text() string {
+	if len(l.Readings) == 0 {
+		return ""
+	}
+	return l.Readings[0].Text()
+}
+
+// Crop is the picture of one line, cut from the flattened paper, black print
+// on white, and the way back from its pixels to the photo's.
+type Crop struct {
+	Image *image.Gray
+	// ToPhoto maps a box of the crop to the upright photo.
+	ToPhoto func(Box) Box
+}
+
+// Engine reads the pictures of single lines.
+type Engine interface {
+	// ReadLines reads each crop and returns its words, with boxes in pixels of
+	// the crop; an empty list of words where there is no text. It fails as a
+	// whole only where the engine cannot run at all, or ctx ends.
+	ReadLines(ctx context.Context, crops []*image.Gray) ([][]Word, error)
+}
