@@ -1,6 +1,6 @@
 module tillproof
 
-go 1.26.0
+go 1.26.8
 
 require (
 	github.com/disintegration/imaging v1.6.2 // indirect
