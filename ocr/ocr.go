@@ -28,6 +28,9 @@ type Page struct {
 	// Top and Bottom say whether the paper's end is in the picture and the
 	// text beside it was read: the contract's `complete`.
 	Top, Bottom bool
+	// Taken is when the camera says that it took the photo ("2006:01:02
+	// 15:04:05"), empty where it does not.
+	Taken string
 	// Advice is what a person should do so that the next photo reads better
 	// ("hold closer: …"), empty for a good photo.
 	Advice []string

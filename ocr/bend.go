@@ -1,0 +1,123 @@
+package ocr
+
+import "math"
+
+// bend says how the lines of a paper run: a line that stands at height v where
+// it crosses the middle of the picture stands at y = v + bend(x, y) elsewhere.
+// It is a polynomial, because curl and tilt change slowly over a paper; what
+// is more local (a crease) each line follows by itself.
+type bend struct {
+	cx, cy, scale float64
+	coef          []float64
+}
+
+// The degrees of the polynomial across and down the paper.
+const (
+	bendAcross = 4
+	bendDown   = 3
+)
+
+// terms puts the values of the polynomial's terms at x, y into out.
+func (b *bend) terms(x, y float64, out []float64) {
+	u, v := (x-b.cx)/b.scale, (y-b.cy)/b.scale
+	i := 0
+	pu := u
+	for range bendAcross {
+		pv := 1.0
+		for range bendDown {
+			out[i] = pu * pv
+			pv *= v
+			i++
+		}
+		pu *= u
+	}
+}
+
+// at is the height of the line through x, y above that where it crosses the
+// middle.
+func (b *bend) at(x, y float64) float64 {
+	if b.coef == nil {
+		return 0
+	}
+	var t [bendAcross * bendDown]float64
+	b.terms(x, y, t[:])
+	sum := 0.0
+	for i, c := range b.coef {
+		sum += c * t[i]
+	}
+	return sum
+}
+
+// fit finds the bend that lays the points of each group on one level, as well
+// as most of them allow: a descender or a blot must not bend the paper, so the
+// weight of points that stay off the level falls with every round.
+func (b *bend) fit(groups [][]point, tolerance float64) {
+	const n = bendAcross * bendDown
+	b.coef = make([]float64, n)
+	for range 6 {
+		a := make([][]float64, n)
+		for i := range a {
+			a[i] = make([]float64, n)
+		}
+		rhs := make([]float64, n)
+		weightSum := 0.0
+		for _, g := range groups {
+			weightSum += b.add(g, tolerance, a, rhs)
+		}
+		if weightSum == 0 {
+			b.coef = nil
+			return
+		}
+		// A small pull towards a flat paper, stronger for the higher powers,
+		// keeps corners without print from running away.
+		for i := range n {
+			across, down := float64(i/bendDown), float64(i%bendDown)
+			a[i][i] += weightSum * 1e-5 * math.Pow(6, across+down)
+		}
+		coef, ok := solve(a, rhs)
+		if !ok {
+			b.coef = nil
+			return
+		}
+		b.coef = coef
+	}
+}
+
+// add puts the equations of one group into the sums: each point's height less
+// the group's mean equals the bend there less the group's mean bend.
+func (b *bend) add(g []point, tolerance float64, a [][]float64, rhs []float64) float64 {
+	const n = bendAcross * bendDown
+	level := make([]float64, len(g))
+	for i, p := range g {
+		level[i] = p.y - b.at(p.x, p.y)
+	}
+	mid := median(level)
+	terms := make([][n]float64, len(g))
+	weights := make([]float64, len(g))
+	var mean [n]float64
+	meanY, sum := 0.0, 0.0
+	for i, p := range g {
+		b.terms(p.x, p.y, terms[i][:])
+		d := (level[i] - mid) / tolerance
+		weights[i] = 1 / (1 + d*d)
+		sum += weights[i]
+		meanY += weights[i] * p.y
+		for k := range n {
+			mean[k] += weights[i] * terms[i][k]
+		}
+	}
+	for i, p := range g {
+		dy := p.y - meanY/sum
+		for k := range n {
+			tk := terms[i][k] - mean[k]/sum
+			rhs[k] += weights[i] * tk * dy
+			for m := range n {
+				a[k][m] += weights[i] * tk * (terms[i][m] - mean[m]/sum)
+			}
+		}
+	}
+	return sum
+}
+
+// point is a place in a picture.
+type point struct{ x, y float64 }

@@ -1,0 +1,270 @@
+package ocr
+
+import (
+	"cmp"
+	"image"
+	"math"
+	"slices"
+
+	"tillproof/ocr/raster"
+)
+
+// chain is a run of letters that stand close to each other on one line; later
+// a whole line, with its gaps.
+type chain struct {
+	letters []raster.Piece
+	x0, x1  float64
+	height  float64 // that of its capitals
+	level   float64 // its baseline where it crosses the middle of the picture
+}
+
+// layout is where the print stands in a flattened picture.
+type layout struct {
+	height float64 // the height that most letters have
+	bend   bend
+	lines  []*chain
+}
+
+// findLines finds the lines of print in mask (ink is 1): letters are chained
+// to their neighbours, the chains tell how the paper is bent, and chains on
+// the same level of the bent paper are one line, however far apart.
+func findLines(mask *image.Gray) *layout {
+	pieces := raster.Pieces(mask)
+	var heights []float64
+	for _, p := range pieces {
+		if p.H() >= 4 && p.W() >= 2 && p.H() <= mask.Rect.Dy()/8 {
+			heights = append(heights, float64(p.H()))
+		}
+	}
+	if len(heights) < 3 {
+		return &layout{}
+	}
+	w, h := float64(mask.Rect.Dx()), float64(mask.Rect.Dy())
+	l := &layout{height: commonHeight(heights), bend: bend{cx: w / 2, cy: h / 2, scale: max(w, h) / 2}}
+	letters, small := sortPieces(pieces, l.height)
+	chains := chainLetters(letters)
+	for range 3 {
+		l.bend.fit(baselines(chains), 0.12*l.height)
+		chains = l.join(chains)
+	}
+	l.lines = l.keep(chains)
+	l.addSmall(small)
+	slices.SortFunc(l.lines, func(a, b *chain) int { return cmp.Compare(a.level, b.level) })
+	return l
+}
+
+// sortPieces divides pieces into letters and small print (points, dashes);
+// rules, pictures, bar codes and specks are neither.
+func sortPieces(pieces []raster.Piece, height float64) (letters, small []raster.Piece) {
+	for _, p := range pieces {
+		w, h := float64(p.W()), float64(p.H())
+		switch {
+		case h > 4*height || w > 14*height:
+		case h > 2.2*height && w < 0.25*h: // a bar of a bar code, or a border
+		case h < 0.25*height && w > 3*height: // a rule
+		case h >= 0.5*height && w >= 0.1*height:
+			letters = append(letters, p)
+		case w >= 0.1*height && h >= 0.1*height:
+			small = append(small, p)
+		}
+	}
+	return letters, small
+}
+
+// chainLetters links each letter to the next one to its right where both take
+// each other for their nearest.
+func chainLetters(letters []raster.Piece) []*chain {
+	slices.SortFunc(letters, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
+	n := len(letters)
+	right, left := make([]int, n), make([]int, n)
+	rightCost, leftCost := make([]float64, n), make([]float64, n)
+	for i := range n {
+		right[i], left[i] = -1, -1
+		rightCost[i], leftCost[i] = math.Inf(1), math.Inf(1)
+	}
+	for i, a := range letters {
+		for j := i + 1; j < n && letters[j].X0 < a.X1+3*a.H(); j++ {
+			cost, ok := linkCost(a, letters[j])
+			if !ok {
+				continue
+			}
+			if cost < rightCost[i] {
+				right[i], rightCost[i] = j, cost
+			}
+			if cost < leftCost[j] {
+				left[j], leftCost[j] = i, cost
+			}
+		}
+	}
+	var chains []*chain
+	for i := range n {
+		if left[i] >= 0 && right[left[i]] == i {
+			continue // not the first of its chain
+		}
+		c := &chain{}
+		for k := i; ; k = right[k] {
+			c.letters = append(c.letters, letters[k])
+			if right[k] < 0 || left[right[k]] != k {
+				break
+			}
+		}
+		c.measure()
+		chains = append(chains, c)
+	}
+	return chains
+}
+
+// linkCost says how ill b fits as the next letter to the right of a.
+func linkCost(a, b raster.Piece) (cost float64, ok bool) {
+	small, large := float64(min(a.H(), b.H())), float64(max(a.H(), b.H()))
+	gap := float64(b.X0 - a.X1)
+	overlap := float64(min(a.Y1, b.Y1) - max(a.Y0, b.Y0))
+	if gap > 1.6*large || gap < -0.5*float64(min(a.W(), b.W())) || overlap < 0.5*small || large > 2.2*small {
+		return 0, false
+	}
+	return math.Abs(gap) + 2*math.Abs(float64(a.Y1-b.Y1)) + (large-small)/2, true
+}
+
+// measure works out what a chain's letters have in common.
+func (c *chain) measure() {
+	heights := make([]float64, len(c.letters))
+	c.x0, c.x1 = math.Inf(1), math.Inf(-1)
+	for i, p := range c.letters {
+		heights[i] = float64(p.H())
+		c.x0, c.x1 = min(c.x0, float64(p.X0)), max(c.x1, float64(p.X1))
+	}
+	c.height = quantile(heights, 0.7)
+}
+
+// baselines are the feet of the letters of each chain that is long enough to
+// say how the paper runs.
+func baselines(chains []*chain) [][]point {
+	var groups [][]point
+	for _, c := range chains {
+		if len(c.letters) < 4 {
+			continue
+		}
+		var g []point
+		for _, p := range c.letters {
+			g = append(g, point{float64(p.X0+p.X1) / 2, float64(p.Y1)})
+		}
+		groups = append(groups, g)
+	}
+	return groups
+}
+
+// join makes one chain of those that stand on the same level and beside each
+// other, the closest levels first.
+func (l *layout) join(chains []*chain) []*chain {
+	for _, c := range chains {
+		l.setLevel(c)
+	}
+	slices.SortFunc(chains, func(a, b *chain) int { return cmp.Compare(a.level, b.level) })
+	type pair struct {
+		a, b int
+		cost float64
+	}
+	var pairs []pair
+	for i, a := range chains {
+		for j := i + 1; j < len(chains); j++ {
+			b := chains[j]
+			if b.level-a.level > l.height*2 {
+				break
+			}
+			if cost, ok := l.joinCost(a, b); ok {
+				pairs = append(pairs, pair{i, j, cost})
+			}
+		}
+	}
+	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.cost, b.cost) })
+	owner := make([]*chain, len(chains))
+	copy(owner, chains)
+	find := func(i int) *chain { return owner[i] }
+	for _, p := range pairs {
+		a, b := find(p.a), find(p.b)
+		if a == b {
+			continue
+		}
+		if _, ok := l.joinCost(a, b); !ok {
+			continue
+		}
+		a.letters = append(a.letters, b.letters...)
+		a.measure()
+		l.setLevel(a)
+		for i := range owner {
+			if owner[i] == b {
+				owner[i] = a
+			}
+		}
+	}
+	var out []*chain
+	seen := map[*chain]bool{}
+	for _, c := range owner {
+		if !seen[c] {
+			seen[c] = true
+			slices.SortFunc(c.letters, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// setLevel works out where c's baseline crosses the middle of the picture.
+func (l *layout) setLevel(c *chain) {
+	levels := make([]float64, len(c.letters))
+	for i, p := range c.letters {
+		y := float64(p.Y1)
+		levels[i] = y - l.bend.at(float64(p.X0+p.X1)/2, y)
+	}
+	c.level = median(levels)
+}
+
+// joinCost says how ill a and b fit into one line.
+func (l *layout) joinCost(a, b *chain) (cost float64, ok bool) {
+	small, large := min(a.height, b.height), max(a.height, b.height)
+	off := math.Abs(a.level - b.level)
+	// Chains may reach into each other by a letter's slant, no more.
+	overlap := min(a.x1, b.x1) - max(a.x0, b.x0)
+	gap := max(-overlap, 0)
+	if overlap > 0.3*small && overlap > 0.1*min(a.x1-a.x0, b.x1-b.x0) {
+		return 0, false
+	}
+	// Feet on one level, or middles on one level where one is a lower letter
+	// or a larger print.
+	allowed := 0.4 * small
+	if off > allowed {
+		return 0, false
+	}
+	if large > 2.6*small {
+		return 0, false
+	}
+	return off/small + 0.01*gap/large, true
+}
+
+// keep drops chains that are no line of print: a lone blot, specks.
+func (l *layout) keep(chains []*chain) []*chain {
+	var out []*chain
+	for _, c := range chains {
+		if len(c.letters) < 2 && (c.height < 0.7*l.height || c.height > 2*l.height || c.x1-c.x0 < 0.3*l.height) {
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// addSmall gives points and dashes to the line that they stand in, so that a
+// minus before or behind an amount belongs to the line's ends.
+func (l *layout) addSmall(small []raster.Piece) {
+	for _, p := range small {
+		x, y := float64(p.X0+p.X1)/2, float64(p.Y0+p.Y1)/2
+		level := y - l.bend.at(x, y)
+		for _, c := range l.lines {
+			near := float64(p.X1) > c.x0-1.5*c.height && float64(p.X0) < c.x1+1.5*c.height
+			if near && level > c.level-1.1*c.height && level < c.level+0.3*c.height {
+				c.x0, c.x1 = min(c.x0, float64(p.X0)), max(c.x1, float64(p.X1))
+				break
+			}
+		}
+	}
+}

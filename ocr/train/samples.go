@@ -1,0 +1,170 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"hash/fnv"
+	"image"
+	"image/draw"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync"
+)
+
+// rowWidth is the widest row, in pixels at a box height of 40, that is made
+// of neighbouring boxes: 48 characters of a till's smaller font.
+const rowWidth = 1100
+
+// heldOut tells whether a receipt is kept back to decide when to stop. All
+// receipts of one shop go the same way, since what counts is unseen shops.
+func heldOut(shop string) bool {
+	h := fnv.New32a()
+	h.Write([]byte(shop))
+	return h.Sum32()%10 == 0
+}
+
+// shops names the shop of each receipt: the first box near its head that looks
+// like a firm's name, else the first box.
+func shops(crops []crop) map[string]string {
+	shop := map[string]string{}
+	named := map[string]bool{}
+	for _, c := range crops {
+		if c.number > 4 || named[c.receipt] {
+			continue
+		}
+		name := strings.ToUpper(c.text)
+		if shop[c.receipt] == "" {
+			shop[c.receipt] = name
+		}
+		for _, mark := range []string{"SDN", "BHD", "ENTERPRISE", "TRADING", "RESTORAN", "RESTAURANT", "SHOP", "MART", "STATIONERY", "HARDWARE", "CAFE"} {
+			if strings.Contains(name, mark) {
+				shop[c.receipt], named[c.receipt] = name, true
+			}
+		}
+	}
+	return shop
+}
+
+// cleaned gives the crops with labels in the case that is printed, without
+// those whose label is clearly not what is printed or cannot be written with
+// the model's characters. grossly is the share of wrong letters from which a
+// label of four letters or more is not believed.
+func cleaned(ctx context.Context, crops []crop, model, work, charset string, grossly float64) ([]crop, error) {
+	imgs := make([]*image.Gray, len(crops))
+	for i, c := range crops {
+		imgs[i] = padded(stretch(c.img), border, border, border, border, 255)
+	}
+	texts, err := readAll(ctx, model, work, 7, imgs)
+	if err != nil {
+		return nil, err
+	}
+	var kept []crop
+	for i, c := range crops {
+		label := spaced(c.text, texts[i])
+		label, wrong := withCase(label, texts[i])
+		if len(label) == 0 || strings.Trim(label, charset+" ") != "" || len(label) >= 4 && wrong > grossly {
+			continue
+		}
+		c.text, c.read = label, texts[i]
+		kept = append(kept, c)
+	}
+	return kept, nil
+}
+
+// job makes one training line from its own random numbers.
+type job func(rng *rand.Rand) sample
+
+// realJobs are the lines cut from receipts: each box once, with an amount once
+// more, and rows of neighbouring boxes.
+func realJobs(crops []crop) []job {
+	var jobs []job
+	for i, c := range crops {
+		one := func(rng *rand.Rand) sample { return sample{vary(c.img, rng), c.text} }
+		jobs = append(jobs, one)
+		if amount.MatchString(c.text) {
+			jobs = append(jobs, one)
+		}
+		if i > 0 && crops[i-1].receipt == c.receipt && crops[i-1].number == c.number-1 {
+			jobs = append(jobs, func(rng *rand.Rand) sample { return row(crops, i, rng) })
+		}
+	}
+	return jobs
+}
+
+// row joins the box i with one or two before it, wide gaps between them.
+func row(crops []crop, i int, rng *rand.Rand) sample {
+	boxes := []crop{crops[i]}
+	width := crops[i].img.Rect.Dx()
+	for k := i - 1; k >= 0 && len(boxes) < 2+rng.IntN(2); k-- {
+		next := crops[k]
+		if next.receipt != boxes[0].receipt || next.number != boxes[0].number-1 || width+next.img.Rect.Dx() > rowWidth {
+			break
+		}
+		boxes = append([]crop{next}, boxes...)
+		width += next.img.Rect.Dx()
+	}
+	var texts []string
+	x, spans := 0, []int{}
+	for n, b := range boxes {
+		if n > 0 {
+			gap := 14 + rng.IntN(40)
+			if rng.Float64() < 0.4 {
+				gap = 14 + rng.IntN(max(20, rowWidth-width))/len(boxes)
+			}
+			x += gap
+		}
+		spans = append(spans, x)
+		x += b.img.Rect.Dx()
+		texts = append(texts, b.text)
+	}
+	sheet := padded(image.NewGray(image.Rect(0, 0, 1, 1)), 0, 0, x-1, boxes[0].img.Rect.Dy()-1, 255)
+	for n, b := range boxes {
+		part := stretch(b.img)
+		draw.Draw(sheet, part.Rect.Add(image.Pt(spans[n], 0)), part, image.Point{}, draw.Src)
+	}
+	return sample{vary(sheet, rng), strings.Join(texts, " ")}
+}
+
+// perFile is how many lines stand in one file of training pages.
+const perFile = 200
+
+// writeSet makes the samples of all jobs, mixes them, and writes them as
+// training files under dir; the list of the files is returned. The result
+// depends on the seed alone, not on the number of cores.
+func writeSet(dir string, jobs []job, seed uint64) (string, error) {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return "", err
+	}
+	order := rand.New(rand.NewPCG(seed, 0)).Perm(len(jobs))
+	files := (len(jobs) + perFile - 1) / perFile
+	names := make([]string, files)
+	errs := make([]error, files)
+	var wg sync.WaitGroup
+	free := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for f := range files {
+		names[f] = filepath.Join(dir, fmt.Sprintf("%04d.lstmf", f))
+		wg.Go(func() {
+			free <- struct{}{}
+			defer func() { <-free }()
+			var lines []sample
+			for _, n := range order[f*perFile : min(len(jobs), (f+1)*perFile)] {
+				s := jobs[n](rand.New(rand.NewPCG(seed, uint64(n)+1)))
+				if s.img != nil && s.text != "" {
+					lines = append(lines, s)
+				}
+			}
+			errs[f] = os.WriteFile(names[f], lstmf(lines), 0o644)
+		})
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return "", err
+		}
+	}
+	list := filepath.Join(dir, "list.txt")
+	return list, os.WriteFile(list, []byte(strings.Join(names, "\n")+"\n"), 0o644)
+}

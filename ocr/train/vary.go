@@ -1,0 +1,147 @@
+package main
+
+import (
+	"bytes"
+	"image"
+	"image/draw"
+	"image/jpeg"
+	"math/rand/v2"
+)
+
+// vary gives a picture of a line as another scanner, camera or line finder
+// might have delivered it: other size, margins, sharpness and contrast. It is
+// for lines that have been printed and worn already.
+func vary(img *image.Gray, rng *rand.Rand) *image.Gray {
+	img = trimmed(img, rng)
+	img = resized(img, rng)
+	img = degraded(img, rng)
+	paper := uint8(255)
+	if rng.Float64() < 0.8 {
+		img = stretch(img)
+	} else if rng.Float64() < 0.5 {
+		paper = paperOf(img)
+	}
+	side := func() int { return 2 + rng.IntN(9) }
+	up := func() int { return rng.IntN(8) }
+	return padded(img, side(), up(), side(), up(), paper)
+}
+
+// paperOf is the grey of most of the paper.
+func paperOf(img *image.Gray) uint8 {
+	var count [256]int
+	for y := range img.Rect.Dy() {
+		for _, v := range img.Pix[y*img.Stride : y*img.Stride+img.Rect.Dx()] {
+			count[v]++
+		}
+	}
+	return uint8(percentile(count, 0.85))
+}
+
+// trimmed cuts the empty rows above and below the print, all or some of them:
+// line finders differ in how tight they are.
+func trimmed(img *image.Gray, rng *rand.Rand) *image.Gray {
+	h := img.Rect.Dy()
+	top, bottom := inkRows(img)
+	if rng.Float64() < 0.4 || bottom-top < h/4 {
+		return img
+	}
+	top -= rng.IntN(4)
+	bottom += rng.IntN(4)
+	r := image.Rect(0, max(0, top), img.Rect.Dx(), min(h, bottom))
+	out := image.NewGray(image.Rect(0, 0, r.Dx(), r.Dy()))
+	draw.Draw(out, out.Rect, img, img.Rect.Min.Add(r.Min), draw.Src)
+	return out
+}
+
+// resized brings img near the heights the reader uses and changes the
+// proportions a little; some lines lose detail on the way.
+func resized(img *image.Gray, rng *rand.Rand) *image.Gray {
+	grow := []float64{0.8, 1, 1.2}[rng.IntN(3)] * (0.92 + 0.16*rng.Float64())
+	h := int(grow*float64(img.Rect.Dy()) + 0.5)
+	w := int(grow*float64(img.Rect.Dx())*(0.88+0.26*rng.Float64()) + 0.5)
+	if rng.Float64() < 0.25 {
+		s := 0.4 + 0.4*rng.Float64()
+		img = scaled(img, int(s*float64(w)), int(s*float64(h)))
+	}
+	return scaled(img, w, h)
+}
+
+// degraded blurs, fades, thickens, sprinkles and compresses img, each in some
+// of the cases.
+func degraded(img *image.Gray, rng *rand.Rand) *image.Gray {
+	if rng.Float64() < 0.12 {
+		img = thickened(img)
+	}
+	if rng.Float64() < 0.35 {
+		img = blurred(img, 0.4+0.8*rng.Float64())
+	}
+	if rng.Float64() < 0.4 {
+		img = faded(img, rng)
+	}
+	if rng.Float64() < 0.3 {
+		img = sprinkled(img, 2+10*rng.Float64(), rng)
+	}
+	if rng.Float64() < 0.3 {
+		img = compressed(img, 25+rng.IntN(60))
+	}
+	return img
+}
+
+// thickened spreads ink one pixel to the right, as hot print heads do.
+func thickened(img *image.Gray) *image.Gray {
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	out := image.NewGray(image.Rect(0, 0, w, h))
+	for y := range h {
+		from, to := img.Pix[y*img.Stride:], out.Pix[y*out.Stride:]
+		to[0] = from[0]
+		for x := 1; x < w; x++ {
+			to[x] = min(from[x], from[x-1])
+		}
+	}
+	return out
+}
+
+// faded makes ink lighter and paper darker, more at one end of the line.
+func faded(img *image.Gray, rng *rand.Rand) *image.Gray {
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	out := image.NewGray(image.Rect(0, 0, w, h))
+	ink, tilt := 110*rng.Float64(), 60*(rng.Float64()-0.5)
+	paper := 255 - 70*rng.Float64()
+	for x := range w {
+		shift := tilt * (float64(x)/float64(w) - 0.5)
+		for y := range h {
+			v := ink + (paper-ink)*float64(img.Pix[y*img.Stride+x])/255 + shift
+			out.Pix[y*out.Stride+x] = uint8(max(0, min(255, v)))
+		}
+	}
+	return out
+}
+
+// sprinkled adds the noise of a sensor.
+func sprinkled(img *image.Gray, sigma float64, rng *rand.Rand) *image.Gray {
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	out := image.NewGray(image.Rect(0, 0, w, h))
+	for y := range h {
+		for x := range w {
+			v := float64(img.Pix[y*img.Stride+x]) + sigma*rng.NormFloat64()
+			out.Pix[y*out.Stride+x] = uint8(max(0, min(255, v)))
+		}
+	}
+	return out
+}
+
+// compressed saves img as a JPEG and opens it again.
+func compressed(img *image.Gray, quality int) *image.Gray {
+	var buf bytes.Buffer
+	if err := jpeg.Encode(&buf, img, &jpeg.Options{Quality: quality}); err != nil {
+		return img // only pictures beyond 65,535 pixels are refused
+	}
+	back, err := jpeg.Decode(&buf)
+	if err != nil {
+		return img
+	}
+	if gray, ok := back.(*image.Gray); ok {
+		return gray
+	}
+	return img
+}
