@@ -17,5 +17,6 @@ require (
 	golang.org/x/image v0.47.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/term v0.48.0 // indirect
+	golang.org/x/text v0.43.0 // indirect
 	pgregory.net/rapid v1.3.0 // indirect
 )
