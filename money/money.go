@@ -7,6 +7,8 @@ package money
 
 import (
 	"fmt"
+	"math/bits"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -68,11 +70,17 @@ func onlyDigits(s string) bool {
 
 // String prints a with two decimals, "-0.75".
 func (a Amount) String() string {
-	sign, c := "", a.cents
-	if c < 0 {
-		sign, c = "-", -c
+	var buf [24]byte
+	return string(a.append(buf[:0]))
+}
+
+func (a Amount) append(b []byte) []byte {
+	c := uint64(a.cents)
+	if a.cents < 0 {
+		b, c = append(b, '-'), -c
 	}
-	return fmt.Sprintf("%s%d.%02d", sign, c/100, c%100)
+	b = strconv.AppendUint(b, c/100, 10)
+	return append(b, '.', byte('0'+c%100/10), byte('0'+c%10))
 }
 
 // Signed prints a with its sign in front even where it is positive, "+0.75".
@@ -84,7 +92,7 @@ func (a Amount) Signed() string {
 }
 
 // MarshalText writes a as String does, so that JSON has it as a string.
-func (a Amount) MarshalText() ([]byte, error) { return []byte(a.String()), nil }
+func (a Amount) MarshalText() ([]byte, error) { return a.append(nil), nil }
 
 // UnmarshalText reads what MarshalText wrote.
 func (a *Amount) UnmarshalText(b []byte) error {
@@ -149,47 +157,22 @@ func (a Amount) Times(q decimal.Decimal) Amount { return Round(a.Decimal().Mul(q
 
 // Fraction returns a × num / den rounded to the cent, half up (away from zero
 // for a negative product). den must be positive.
-func (a Amount) Fraction(num, den int64) Amount {
-	n := a.cents * num
-	if n < 0 {
-		return Amount{-((-n*2 + den) / (den * 2))}
+func (a Amount) Fraction(num, den int64) Amount { return Amount{mulDivHalfUp(a.cents, num, den)} }
+
+// mulDivHalfUp returns a × b / den rounded, halves away from zero. The product
+// has 128 bits, so it is right wherever the result is an amount.
+func mulDivHalfUp(a, b, den int64) int64 {
+	negative := (a < 0) != (b < 0)
+	hi, lo := bits.Mul64(uint64(max(a, -a)), uint64(max(b, -b)))
+	q, rest := bits.Div64(hi, lo, uint64(den))
+	if rest >= uint64(den)-rest {
+		q++
 	}
-	return Amount{(n*2 + den) / (den * 2)}
+	if negative {
+		return -int64(q)
+	}
+	return int64(q)
 }
 
 // Round returns d rounded to the cent, half up (away from zero where negative).
 func Round(d decimal.Decimal) Amount { return Amount{d.Shift(2).Round(0).IntPart()} }
-
-// Share splits total over parts in proportion to weights, in whole cents:
-// every part is cut down to the cent and the cents left over go to the largest
-// remainders, ties to the earlier one. Weights must not be negative; where all
-// are zero every part is zero and nothing is shared out.
-func Share(total Amount, weights []Amount) []Amount {
-	parts := make([]Amount, len(weights))
-	all := Sum(weights...).cents
-	if all <= 0 {
-		return parts
-	}
-	left := total.cents
-	remainders := make([]int64, len(weights))
-	for i, w := range weights {
-		parts[i].cents = total.cents * w.cents / all
-		remainders[i] = total.cents * w.cents % all
-		left -= parts[i].cents
-	}
-	step := int64(1)
-	if total.cents < 0 {
-		step = -1
-	}
-	for ; left != 0; left -= step {
-		best := -1
-		for i, r := range remainders {
-			if r*step > 0 && (best < 0 || r*step > remainders[best]*step) {
-				best = i
-			}
-		}
-		parts[best].cents += step
-		remainders[best] = 0
-	}
-	return parts
-}

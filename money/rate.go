@@ -18,11 +18,18 @@ const perCent = 1_000_000
 // for forty percent by one reader and for less than one by the next.
 func ParseRate(s string) (Rate, error) {
 	number, percent := strings.CutSuffix(s, "%")
-	d, err := decimal.NewFromString(strings.TrimSpace(number))
-	if !percent || err != nil || len(number) > 12 || d.Exponent() < -6 || d.IsNegative() || d.GreaterThan(decimal.New(1000, 0)) {
+	whole, part, dot := strings.Cut(strings.TrimRight(number, " "), ".")
+	if !percent || whole == "" || len(whole) > 4 || len(part) > 6 || dot && part == "" || !onlyDigits(whole+part) {
 		return Rate{}, fmt.Errorf("%q is no percentage (like 6.25%%)", s)
 	}
-	return Rate{d.Shift(6).IntPart()}, nil
+	var millionths int64
+	for _, c := range whole + (part + "000000")[:6] {
+		millionths = millionths*10 + int64(c-'0')
+	}
+	if millionths > 1000*perCent {
+		return Rate{}, fmt.Errorf("%q is above 1000%%", s)
+	}
+	return Rate{millionths}, nil
 }
 
 // MustRate is ParseRate for rates written in the program; it panics on a bad one.
@@ -43,6 +50,16 @@ func (r Rate) Cmp(s Rate) int { return Amount{r.millionths}.Cmp(Amount{s.million
 // Of returns r of a, rounded once to the cent, half up.
 func (r Rate) Of(a Amount) Amount { return a.Fraction(r.millionths, 100*perCent) }
 
+// OfFraction returns r of num/den cents, rounded once to the cent, half up: for a
+// unit's part of a price, which need not be whole cents. den must be positive
+// and at most 90 billion.
+func (r Rate) OfFraction(num, den int64) Amount {
+	return Amount{mulDivHalfUp(num, r.millionths, den*100*perCent)}
+}
+
+// Decimal returns r as a decimal number of percent.
+func (r Rate) Decimal() decimal.Decimal { return decimal.New(r.millionths, -6) }
+
 // TaxOn returns the tax at rate r on base as section 324 of the Streamlined
 // Sales and Use Tax Agreement computes it: carried to the third decimal place
 // and cut there, then rounded to the cent, up when the third decimal is above
@@ -56,7 +73,7 @@ func (r Rate) TaxOn(base Amount) Amount {
 }
 
 // String prints r as a plan writes it, "6.25%".
-func (r Rate) String() string { return decimal.New(r.millionths, -6).String() + "%" }
+func (r Rate) String() string { return r.Decimal().String() + "%" }
 
 // MarshalText writes r as String does.
 func (r Rate) MarshalText() ([]byte, error) { return []byte(r.String()), nil }

@@ -9,6 +9,7 @@ import (
 // Bill is what the till should do with a whole plan. Its JSON is that of
 // section 3 of the result format ("price --json").
 type Bill struct {
+	Version      int                `json:"version"`
 	Store        string             `json:"store,omitempty"`
 	Date         Date               `json:"date,omitzero"`
 	Currency     string             `json:"currency,omitempty"`
@@ -90,7 +91,7 @@ type BillCredit struct {
 	Kind    string       `json:"kind"`
 	Value   money.Amount `json:"value"`
 	Points  int          `json:"points,omitempty"`
-	Uses    int          `json:"uses,omitempty"`
+	Uses    int          `json:"-"`
 	Expires Date         `json:"expires,omitzero"`
 	Steps   []Sum        `json:"steps,omitempty"`
 }
@@ -99,7 +100,7 @@ type BillCredit struct {
 type BillRebate struct {
 	Offer    string       `json:"offer"`
 	Value    money.Amount `json:"value"`
-	Uses     int          `json:"uses,omitempty"`
+	Uses     int          `json:"-"`
 	SubmitBy Date         `json:"submit_by,omitzero"`
 	Steps    []Sum        `json:"steps,omitempty"`
 }

@@ -26,6 +26,8 @@ type Plan struct {
 	// Offers are in file order, which is the order within a step.
 	Offers  []*Offer
 	Claimed *Claimed
+
+	compiled *compiled
 }
 
 // Store is where the trip goes, and how its till computes.

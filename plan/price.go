@@ -1,0 +1,111 @@
+package plan
+
+import "tillproof/money"
+
+// Price works out what the till should do with the whole plan, with the steps
+// of every sum and all warnings.
+func (p *Plan) Price() *Bill {
+	c := p.ready()
+	n := &notes{c: c, offers: make([]noted, len(p.Offers))}
+	b := &Bill{
+		Version: 1, Store: p.Store.Name, Date: p.Date, Currency: p.Currency,
+		Transactions: make([]*TransactionBill, len(p.Transactions)), Warnings: []Warning{},
+	}
+	units := 0
+	for i := range c.txs {
+		tb := c.price(&c.txs[i], nil, c.before[i], n)
+		b.Transactions[i] = tb
+		b.OutOfPocket = b.OutOfPocket.Add(tb.OutOfPocket)
+		b.FinalCost = b.FinalCost.Add(tb.FinalCost)
+		for _, cr := range tb.Credits {
+			b.Credits = b.Credits.Add(cr.Value)
+		}
+		for _, rb := range tb.Rebates {
+			b.Rebates = b.Rebates.Add(rb.Value)
+		}
+		for _, l := range tb.Lines {
+			units += l.Quantity
+		}
+	}
+	b.PerUnit = perUnit(b.FinalCost, units)
+	b.Toward = n.towards()
+	b.Warnings = append(b.Warnings, n.finish(b)...)
+	return b
+}
+
+// PriceAs works out what the till should do with tx, a transaction of p, given
+// what it rang: in the order of the rules an entry of rung is taken as it
+// stands, and what has none is worked out from what was rung by then. rung nil
+// is as planned. The bill has no steps: Explain has them.
+func (p *Plan) PriceAs(tx *Transaction, rung *Rung) *TransactionBill {
+	c := p.ready()
+	t, before := c.find(tx)
+	return c.price(t, rung, before, nil)
+}
+
+// Explain is PriceAs with the steps of every sum.
+func (p *Plan) Explain(tx *Transaction, rung *Rung) *TransactionBill {
+	c := p.ready()
+	t, before := c.find(tx)
+	return c.price(t, rung, before, &notes{c: c, offers: make([]noted, len(p.Offers))})
+}
+
+// find returns tx as it was compiled, and the state it begins in; for one that
+// is not of this plan, made anew and with nothing used before.
+func (c *compiled) find(tx *Transaction) (*compiledTx, tally) {
+	if i := tx.Index; i < len(c.txs) && c.txs[i].tx == tx {
+		return &c.txs[i], c.before[i]
+	}
+	for i := range c.txs {
+		if c.txs[i].tx == tx {
+			return &c.txs[i], c.before[i]
+		}
+	}
+	t := compileTx(c.of, tx)
+	return &t, newTally(len(c.offers))
+}
+
+// price prices one transaction. With notes it also keeps steps and warnings.
+func (c *compiled) price(t *compiledTx, rung *Rung, before tally, n *notes) *TransactionBill {
+	r := newRun(c, t, rung)
+	r.notes, r.explain = n, n != nil
+	r.tally.copy(before)
+	b := r.price()
+	r.release()
+	return b
+}
+
+func (t *tally) copy(from tally) {
+	t.uses = append(t.uses[:0], from.uses...)
+	t.when = append([]dayUse(nil), from.when...)
+	t.earned = append(t.earned[:0], from.earned...)
+	t.paid = append(t.paid[:0], from.paid...)
+}
+
+// checkSums checks what can only be known from the sums themselves.
+func (l *loader) checkSums() {
+	largest := money.FromCents(money.Largest)
+	c := l.plan.compiled
+	for i, tx := range l.plan.Transactions {
+		var sum money.Amount
+		for _, it := range tx.Items {
+			sum = sum.Add(it.Cost(it.Quantity)).Add(it.Fee.Mul(it.Quantity))
+		}
+		if sum.Cmp(largest) > 0 {
+			l.faultAt(tx.Pos, "check prices and quantities", "the transaction comes to more than %s", largest)
+		}
+		left := c.before[i].snapshot() // payments of one transaction add up
+		for _, pay := range tx.PayWith {
+			if pay.Credit == nil {
+				continue
+			}
+			at := pay.Credit.Index
+			has := left.earned[at].Sub(left.paid[at])
+			if pay.Amount.Cmp(has) > 0 {
+				l.faultAt(pay.Pos, "write at most "+has.String()+", or pay with it in a later transaction",
+					"%s is paid with the credit %s, and %s is left of it then", pay.Amount, quote(pay.Credit.ID), has)
+			}
+			left.paid[at] = left.paid[at].Add(pay.Amount)
+		}
+	}
+}
