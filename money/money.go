@@ -130,6 +130,10 @@ func (a Amount) Cmp(b Amount) int {
 	return 0
 }
 
+// Equal reports whether a and b are the same amount, as == does; it lets a
+// comparison of whole results look inside.
+func (a Amount) Equal(b Amount) bool { return a == b }
+
 // Sign returns -1, 0 or 1 as a is negative, zero or positive.
 func (a Amount) Sign() int { return a.Cmp(Amount{}) }
 

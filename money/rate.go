@@ -47,6 +47,9 @@ func (r Rate) IsZero() bool { return r.millionths == 0 }
 // Cmp returns -1, 0 or 1 as r is less than, equal to or more than s.
 func (r Rate) Cmp(s Rate) int { return Amount{r.millionths}.Cmp(Amount{s.millionths}) }
 
+// Equal reports whether r and s are the same rate, as == does.
+func (r Rate) Equal(s Rate) bool { return r == s }
+
 // Of returns r of a, rounded once to the cent, half up.
 func (r Rate) Of(a Amount) Amount { return a.Fraction(r.millionths, 100*perCent) }
 

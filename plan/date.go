@@ -24,6 +24,9 @@ func (d Date) IsZero() bool { return d.days == 0 }
 // Before reports whether d is an earlier day than e.
 func (d Date) Before(e Date) bool { return d.days < e.days }
 
+// Equal reports whether d and e are the same day, as == does.
+func (d Date) Equal(e Date) bool { return d == e }
+
 // AddDays returns the day n days after d.
 func (d Date) AddDays(n int) Date { return Date{d.days + n} }
 

@@ -37,9 +37,10 @@ type run struct {
 	offAll        money.Amount
 }
 
-// found is a deduction on one line, kept until all are known.
+// found is a deduction on one line, kept until all are known. next is the
+// line's next one, counted from 1, 0 for none.
 type found struct {
-	line int32
+	next int32
 	Deduction
 }
 
@@ -130,11 +131,10 @@ func (r *run) billLines() {
 	for i := range r.lines {
 		l, first := &r.lines[i], len(all)
 		net := l.price
-		for f := range r.found {
-			if d := &r.found[f]; int(d.line) == i {
-				all = append(all, d.Deduction)
-				net = net.Sub(d.Amount)
-			}
+		for f := l.firstFound; f != 0; f = r.found[f-1].next {
+			d := &r.found[f-1].Deduction
+			all = append(all, *d)
+			net = net.Sub(d.Amount)
 		}
 		b.Lines[i] = BillLine{
 			Item: l.item.ID, Quantity: l.quantity, Weight: l.weight, Unit: l.item.Unit,

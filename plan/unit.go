@@ -49,6 +49,8 @@ type line struct {
 	// mine says that the line price is Item's own for that quantity, so that its
 	// unit prices are known and not only their sum.
 	mine bool
+	// firstFound and lastFound are its deductions, counted from 1; 0: none.
+	firstFound, lastFound int32
 }
 
 // Cost is the price of quantity units before any offer, rounded to the cent,

@@ -172,7 +172,14 @@ func (r *run) record(i int, li int32, a lineUse) {
 	if r.explain {
 		d.Steps = r.deductionSteps(i, li, a)
 	}
-	r.found = append(r.found, found{li, d})
+	r.found = append(r.found, found{Deduction: d})
+	l, at := &r.lines[li], int32(len(r.found))
+	if l.lastFound == 0 {
+		l.firstFound = at
+	} else {
+		r.found[l.lastFound-1].next = at
+	}
+	l.lastFound = at
 }
 
 // deductAmount takes a fixed amount off for each use: off the lines of the
