@@ -25,7 +25,7 @@ type lineJSON struct {
 func (l BillLine) MarshalJSON() ([]byte, error) {
 	j := lineJSON{Item: l.Item, billLine: (*billLine)(&l)}
 	if l.Weight != nil {
-		j.Weight, j.Unit = l.Weight.String(), l.Unit
+		j.Weight, j.Unit = WeightText(*l.Weight), l.Unit
 	} else {
 		j.Quantity = strconv.Itoa(l.Quantity)
 	}

@@ -39,6 +39,17 @@ func times(n int, a money.Amount) string {
 	return strconv.Itoa(n) + " x " + a.String()
 }
 
+// multiple is "2 x 0.75 = 1.50", or just "0.75" for one.
+func multiple(n int, a, product money.Amount) string {
+	if n == 1 && a == product {
+		return a.String()
+	}
+	return times(n, a) + " = " + product.String()
+}
+
+// WeightText writes a weight with the decimals it was written with.
+func WeightText(w decimal.Decimal) string { return w.StringFixed(max(0, -w.Exponent())) }
+
 func plural(n int, word string) string {
 	if n == 1 {
 		return "1 " + word
@@ -56,7 +67,7 @@ func (r *run) lineSteps(l *line) []Sum {
 	case !l.mine:
 		text = "as rung"
 	case l.weight != nil:
-		text = fmt.Sprintf("%s %s x %s = %s", l.weight, it.Unit, it.UnitPrice(),
+		text = fmt.Sprintf("%s %s x %s = %s", WeightText(*l.weight), it.Unit, it.UnitPrice(),
 			exact(it.UnitPrice().Decimal().Mul(*l.weight), l.price))
 	case s == nil:
 		text = times(q, it.Shelf) + " = " + l.price.String()
@@ -70,7 +81,7 @@ func (r *run) lineSteps(l *line) []Sum {
 	}
 	steps := []Sum{{text, l.price}}
 	if !l.fee.IsZero() {
-		steps = append(steps, Sum{"fee: " + times(q, it.Fee) + " = " + l.fee.String(), l.fee})
+		steps = append(steps, Sum{"fee: " + multiple(q, it.Fee, l.fee), l.fee})
 	}
 	return steps
 }
@@ -117,12 +128,10 @@ func (r *run) deductionSteps(i int, li int32, a lineUse) []Sum {
 }
 
 func (r *run) amountText(value money.Amount, a lineUse) string {
-	text := times(r.offUses, value)
 	full := value.Mul(r.offUses)
+	text := multiple(r.offUses, value, full)
 	if full != r.offAll {
-		text += " = " + full.String() + ", cut to the " + r.offAll.String() + " that was left"
-	} else {
-		text += " = " + full.String()
+		text += ", cut to the " + r.offAll.String() + " that was left"
 	}
 	if a.amount != r.offAll {
 		text += "; " + a.amount.String() + " of it here, in proportion to what was left"
@@ -167,13 +176,12 @@ func (r *run) measureStep(i int, measured money.Amount) Sum {
 
 func (r *run) basketSteps(i, uses int, measured, left, amount money.Amount) []Sum {
 	o := &r.c.offers[i]
-	text, full := times(uses, o.fixed), o.fixed.Mul(uses)
+	full := o.fixed.Mul(uses)
+	text := multiple(uses, o.fixed, full)
 	if o.Deduct.Percent != nil {
 		full = o.Deduct.Percent.Of(left)
 		text = fmt.Sprintf("%s of the %s left = %s", o.Deduct.Percent, left,
 			exact(left.Decimal().Mul(o.Deduct.Percent.Decimal()).Shift(-2), full))
-	} else {
-		text += " = " + full.String()
 	}
 	if full != amount {
 		text += ", cut to the " + amount.String() + " that was left"
@@ -205,7 +213,7 @@ func (r *run) creditSteps(i, uses int, measured, value money.Amount) []Sum {
 			return []Sum{{"as rung", value}}
 		}
 	}
-	text := times(uses, o.Credit.Value) + " = " + value.String()
+	text := multiple(uses, o.Credit.Value, value)
 	if p := o.Credit.Percent; p != nil {
 		text = fmt.Sprintf("%s of %s = %s", p, measured, exact(measured.Decimal().Mul(p.Decimal()).Shift(-2), value))
 	}
@@ -221,7 +229,7 @@ func (r *run) rebateSteps(i, uses int, measured, uncut, value money.Amount) []Su
 	if o.Spend != nil {
 		steps = append(steps, r.measureStep(i, measured))
 	}
-	text := times(uses, o.Rebate.Value) + " = " + uncut.String()
+	text := multiple(uses, o.Rebate.Value, uncut)
 	switch {
 	case o.Rebate.Paid && o.Spend != nil:
 		text = "paid for its items: " + uncut.String()
@@ -263,8 +271,12 @@ func (r *run) billSteps(units int) []Sum {
 	end := with(with("out of pocket "+b.OutOfPocket.String(), "-", "credits", credits), "-", "rebates", rebates)
 	steps := []Sum{{out + " = " + b.OutOfPocket.String(), b.OutOfPocket}, {end + " = " + b.FinalCost.String(), b.FinalCost}}
 	if units > 0 {
-		each := b.FinalCost.Decimal().DivRound(decimal.New(int64(units), 0), 10)
-		steps = append(steps, Sum{fmt.Sprintf("%s / %s = %s", b.FinalCost, plural(units, "unit"), exact(each, b.PerUnit)), b.PerUnit})
+		steps = append(steps, perUnitStep(b.FinalCost, units, b.PerUnit))
 	}
 	return steps
+}
+
+func perUnitStep(cost money.Amount, units int, each money.Amount) Sum {
+	full := cost.Decimal().DivRound(decimal.New(int64(max(units, 1)), 0), 10)
+	return Sum{fmt.Sprintf("%s / %s = %s", cost, plural(units, "unit"), exact(full, each)), each}
 }

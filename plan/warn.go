@@ -104,8 +104,16 @@ func (n *notes) deducted(r *run, i, used, uses, coupons, blocked int) {
 			}
 		}
 	}
-	n.add("slot", i, items, nil, "%s of %s in %s the same place (%s); it is earlier in the file and has it, so %s of this one cannot be had",
-		strings.Join(rivals, " and "), strings.Join(items, " and "), r.t.tx.ID, slotText(o.slot), plural(without-used, "use"))
+	n.add("slot", i, items, nil, "on %s in %s it wants the place of %s (%s), which is earlier in the file and has it; %s lost",
+		strings.Join(items, " and "), r.t.tx.ID, strings.Join(rivals, " and "), slotText(o.slot), isAre(without-used, "use"))
+}
+
+// isAre is "1 use is", "2 uses are".
+func isAre(n int, word string) string {
+	if n == 1 {
+		return plural(n, word) + " is"
+	}
+	return plural(n, word) + " are"
 }
 
 func slotText(s slots) string {

@@ -25,7 +25,7 @@ func (n *notes) finish(b *Bill) []Warning {
 		tx := n.c.of.Transactions[i]
 		n.claims(tx.Claimed, tx.ID, tb.OutOfPocket, tb.FinalCost, tb.PerUnit, tb.Steps)
 	}
-	n.claims(n.c.of.Claimed, "the plan", b.OutOfPocket, b.FinalCost, b.PerUnit, nil)
+	n.claims(n.c.of.Claimed, "the plan", b.OutOfPocket, b.FinalCost, b.PerUnit, planSteps(b))
 	return n.list
 }
 
@@ -44,7 +44,7 @@ func (n *notes) limit(i int) {
 			}
 		}
 	}
-	text := fmt.Sprintf("%s planned and %d of them had (%s). %s", plural(w.wanted, "use"), w.had, limitText(o.Limit), splitText(o, w))
+	text := fmt.Sprintf("%s planned and %d can be had so (%s). %s", isAre(w.wanted, "use"), w.had, limitText(o.Limit), splitText(o, w))
 	n.add("limit", i, items, nil, "%s", text)
 }
 
@@ -72,33 +72,26 @@ func splitText(o *Offer, w noted) string {
 			return strings.TrimSpace(text)
 		}
 	}
-	transactions := w.transactions
-	each := ""
+	transactions, each := w.transactions, ""
 	if per := o.Limit.PerTransaction; per > 0 {
 		full, rest := uses/per, uses%per
 		transactions = full + btoi(rest > 0)
-		if full > 0 {
-			each = fmt.Sprintf("%d of %s", full, useText(o, per))
-		}
-		if full > 0 && rest > 0 {
-			each += " and "
-		}
-		if rest > 0 {
-			each += fmt.Sprintf("1 of %s", useText(o, rest))
-		}
-		each = " (" + each + ")"
-	}
-	text += fmt.Sprintf("Split into %s%s", plural(transactions, "transaction"), each)
-	if day := o.Limit.TransactionsPerDay; day > 0 {
-		days, rest := (transactions+day-1)/day, transactions%day
 		switch {
-		case days == 1:
-			text += ", all on one day"
+		case full == 0:
+			each = " of " + useText(o, rest)
 		case rest == 0:
-			text += fmt.Sprintf(", on %d days with %d on each", days, day)
+			each = " of " + useText(o, per) + " each"
 		default:
-			text += fmt.Sprintf(", on %d days: %d on each, %d on the last", days, day, rest)
+			each = fmt.Sprintf(": %d of %s and 1 of %s", full, useText(o, per), useText(o, rest))
 		}
+	}
+	text += "Split into " + plural(transactions, "transaction") + each
+	if day := o.Limit.TransactionsPerDay; day > 0 {
+		days := (transactions + day - 1) / day
+		if days == 1 {
+			return text + ", all on one day."
+		}
+		text += fmt.Sprintf(", on %d days with at most %d on each", days, day)
 	}
 	return text + "."
 }
@@ -162,4 +155,24 @@ func (n *notes) claims(c *Claimed, of string, out, final, unit money.Amount, ste
 	check("out_of_pocket", c.OutOfPocket, out, 0)
 	check("final_cost", c.FinalCost, final, 1)
 	check("per_unit", c.PerUnit, unit, 2)
+}
+
+// planSteps are the sums of the whole plan, as billSteps are those of one transaction.
+func planSteps(b *Bill) []Sum {
+	var outs, finals []string
+	for _, tb := range b.Transactions {
+		outs = append(outs, tb.ID+" "+tb.OutOfPocket.String())
+		finals = append(finals, tb.ID+" "+tb.FinalCost.String())
+	}
+	units := 0
+	for _, tb := range b.Transactions {
+		for _, l := range tb.Lines {
+			units += l.Quantity
+		}
+	}
+	return []Sum{
+		{strings.Join(outs, " + ") + " = " + b.OutOfPocket.String(), b.OutOfPocket},
+		{strings.Join(finals, " + ") + " = " + b.FinalCost.String(), b.FinalCost},
+		perUnitStep(b.FinalCost, units, b.PerUnit),
+	}
 }
