@@ -21,8 +21,9 @@ const (
 	maxFaults       = 500     // faults reported
 	maxTransactions = 366
 	maxOffers       = 500
-	maxItems        = 5_000 // in all transactions
-	maxQuantity     = 999
+	maxItems        = 5_000   // in all transactions
+	maxUnits        = 100_000 // in all transactions
+	maxQuantity     = 9_999
 )
 
 // Load reads the plan file src, whose name is file, and validates it. A store
@@ -58,6 +59,7 @@ type loader struct {
 	// this plan does not have.
 	storeTaxes bool
 	itemCount  int
+	unitCount  int
 }
 
 // reader reads the nodes of one file. Every fault is collected, none stops it.

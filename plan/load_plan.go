@@ -136,6 +136,9 @@ func (l *loader) uniqueItems(tx *Transaction) {
 	first := map[string]*Item{}
 	for _, list := range [][]*Item{tx.Items, tx.Candidates} {
 		for _, it := range list {
+			if l.unitCount += it.Quantity; l.unitCount > maxUnits && l.unitCount-it.Quantity <= maxUnits {
+				l.faultAt(it.Pos, "make several plans of it", "the plan has more than %d units", maxUnits)
+			}
 			if it.ID == "" {
 				continue
 			}

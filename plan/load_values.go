@@ -161,7 +161,8 @@ func deduct(s string) (Deduct, error) {
 // sale parses this week's price: "2.09", "2 for 5.00", "4 for 12.00 must buy 4".
 func sale(s string) (Sale, error) {
 	words := strings.Fields(s)
-	if len(words) == 1 {
+	const forms = "write it like 2.09, or 2 for 5.00, or 4 for 12.00 must buy 4"
+	if len(words) == 1 && !strings.Contains(s, "/") {
 		price, err := amount(words[0])
 		return Sale{Price: price, For: 1}, err
 	}
@@ -170,10 +171,9 @@ func sale(s string) (Sale, error) {
 	}
 	shape := len(words) == 3 || len(words) == 6 && words[3] == "must" && words[4] == "buy"
 	if !shape || words[1] != "for" {
-		return Sale{}, wrong{quote(s) + " is no price", "write it like 2.09, or 2 for 5.00, or 4 for 12.00 must buy 4"}
+		return Sale{}, wrong{quote(s) + " is no price", forms}
 	}
-	count := whole(2, maxQuantity)
-	n, err := count(words[0])
+	n, err := whole(1, maxQuantity)(words[0])
 	if err != nil {
 		return Sale{}, err
 	}
@@ -181,7 +181,7 @@ func sale(s string) (Sale, error) {
 	if err != nil || len(words) == 3 {
 		return Sale{Price: price, For: n}, err
 	}
-	must, err := count(words[5])
+	must, err := whole(2, maxQuantity)(words[5])
 	return Sale{Price: price, For: n, MustBuy: must}, err
 }
 

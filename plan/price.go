@@ -102,7 +102,11 @@ func (l *loader) checkSums() {
 			at := pay.Credit.Index
 			has := left.earned[at].Sub(left.paid[at])
 			if pay.Amount.Cmp(has) > 0 {
-				l.faultAt(pay.Pos, "write at most "+has.String()+", or pay with it in a later transaction",
+				hint := "write at most " + has.String()
+				if has.Sign() <= 0 {
+					hint = "pay with it after the transaction that earns it, and with no more than it earns"
+				}
+				l.faultAt(pay.Pos, hint,
 					"%s is paid with the credit %s, and %s is left of it then", pay.Amount, quote(pay.Credit.ID), has)
 			}
 			left.paid[at] = left.paid[at].Add(pay.Amount)
