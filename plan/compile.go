@@ -16,6 +16,8 @@ type compiled struct {
 	// before is the state in which each transaction begins, the earlier ones
 	// having gone as planned.
 	before []tally
+	// tooLarge are offers whose credit or rebate is above any amount of money.
+	tooLarge []int
 }
 
 type compiledOffer struct {
@@ -209,7 +211,7 @@ func (o *Offer) Covers(it *Item) bool {
 
 // tally is how far the plan has got with each offer.
 type tally struct {
-	uses []int32
+	uses []int
 	// when are the transactions in which an offer with a limit for each day was used.
 	when   []dayUse
 	earned []money.Amount // credits given
@@ -222,12 +224,12 @@ type dayUse struct {
 }
 
 func newTally(offers int) tally {
-	return tally{uses: make([]int32, offers), earned: make([]money.Amount, offers), paid: make([]money.Amount, offers)}
+	return tally{uses: make([]int, offers), earned: make([]money.Amount, offers), paid: make([]money.Amount, offers)}
 }
 
 func (t tally) snapshot() tally {
 	return tally{
-		uses: append([]int32(nil), t.uses...), when: t.when[:len(t.when):len(t.when)],
+		uses: append([]int(nil), t.uses...), when: t.when[:len(t.when):len(t.when)],
 		earned: append([]money.Amount(nil), t.earned...), paid: append([]money.Amount(nil), t.paid...),
 	}
 }

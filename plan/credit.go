@@ -46,9 +46,18 @@ func (r *run) credit(i int) {
 	if r.explain {
 		c.Steps = r.creditSteps(i, uses, measured, value)
 	}
+	r.checkLarge(i, value)
 	r.bill.Credits = append(r.bill.Credits, c)
 	r.tally.earned[i] = r.tally.earned[i].Add(value)
 	r.used(i, uses)
+}
+
+// checkLarge notes a planned value that would make later sums overflow, for
+// Load to refuse the plan.
+func (r *run) checkLarge(i int, value money.Amount) {
+	if r.rung == nil && value.Cmp(largest) > 0 {
+		r.c.tooLarge = append(r.c.tooLarge, i)
+	}
 }
 
 // rewardUses is how often the credit or rebate of offer i is earned, and what

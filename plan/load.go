@@ -39,6 +39,9 @@ func Load(src []byte, file string, open func(path string) ([]byte, error)) (*Pla
 		l.resolve()
 	}
 	if len(l.faults) == 0 {
+		l.checkSize()
+	}
+	if len(l.faults) == 0 {
 		l.plan.Prepare()
 		l.checkSums()
 	}

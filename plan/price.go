@@ -82,18 +82,29 @@ func (t *tally) copy(from tally) {
 	t.paid = append(t.paid[:0], from.paid...)
 }
 
-// checkSums checks what can only be known from the sums themselves.
-func (l *loader) checkSums() {
-	largest := money.FromCents(money.Largest)
-	c := l.plan.compiled
-	for i, tx := range l.plan.Transactions {
+// checkSize refuses prices that no till has, before anything is worked out of them.
+func (l *loader) checkSize() {
+	for _, tx := range l.plan.Transactions {
 		var sum money.Amount
 		for _, it := range tx.Items {
-			sum = sum.Add(it.Cost(it.Quantity)).Add(it.Fee.Mul(it.Quantity))
+			sum = sum.Add(it.Cost(it.Quantity)).Add(it.Shelf.Mul(it.Quantity)).Add(it.Fee.Mul(it.Quantity))
 		}
 		if sum.Cmp(largest) > 0 {
-			l.faultAt(tx.Pos, "check prices and quantities", "the transaction comes to more than %s", largest)
+			l.faultAt(tx.Pos, "check prices, quantities and fees", "the transaction comes to more than %s", largest)
 		}
+	}
+}
+
+var largest = money.FromCents(money.Largest)
+
+// checkSums checks what can only be known from the sums themselves.
+func (l *loader) checkSums() {
+	c := l.plan.compiled
+	for _, i := range c.tooLarge {
+		o := l.plan.Offers[i]
+		l.faultAt(o.Pos, "check its value and its spend", "the offer %s comes to more than %s", quote(o.ID), largest)
+	}
+	for i, tx := range l.plan.Transactions {
 		left := c.before[i].snapshot() // payments of one transaction add up
 		for _, pay := range tx.PayWith {
 			if pay.Credit == nil {

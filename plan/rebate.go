@@ -34,6 +34,7 @@ func (r *run) rebate(i int) {
 	if r.explain {
 		b.Steps = r.rebateSteps(i, uses, measured, uncut, value)
 	}
+	r.checkLarge(i, value)
 	r.bill.Rebates = append(r.bill.Rebates, b)
 	r.used(i, uses)
 }

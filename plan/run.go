@@ -199,6 +199,9 @@ func perUnit(cost money.Amount, units int) money.Amount {
 // is left does not go under zero; a till that took more shows it in the net.
 func (r *run) take(i int32, named []int32, amount money.Amount) {
 	l := &r.lines[i]
+	if amount.Sign() <= 0 {
+		return
+	}
 	amount = money.Min(amount, l.left)
 	l.left = l.left.Sub(amount)
 	ticks := amount.Cents() * ticksPerCent

@@ -23,14 +23,14 @@ func (r *run) allowed(i int) (uses, coupons int) {
 		uses = 1
 	}
 	if o.Held != nil {
-		uses = min(uses, *o.Held-int(r.tally.uses[i]))
+		uses = min(uses, *o.Held-r.tally.uses[i])
 	}
 	coupons = uses
 	if n := o.Limit.PerTransaction; n > 0 {
 		uses = min(uses, n)
 	}
 	if n := o.Limit.Total; n > 0 {
-		uses = min(uses, n-int(r.tally.uses[i]))
+		uses = min(uses, n-r.tally.uses[i])
 	}
 	if n := o.Limit.TransactionsPerDay; n > 0 && r.usedToday(i) >= n {
 		uses = 0
@@ -54,7 +54,7 @@ func (r *run) used(i, uses int) {
 	if uses == 0 {
 		return
 	}
-	r.tally.uses[i] += int32(uses)
+	r.tally.uses[i] += uses
 	if r.notes != nil {
 		r.notes.offers[i].uses += uses
 	}
