@@ -35,11 +35,12 @@ var mayImport = map[string][]string{
 	"fixtures/trip":  {"fixtures/till", "money", "plan"},
 	"fixtures/draw":  {},
 	"fixtures/wear":  {"fixtures/draw"},
-	"fixtures/other": {"fixtures/draw", "fixtures/till", "fixtures/wear"},
-	"fixtures/gen":   {"fixtures/draw", "fixtures/other", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "plan"},
-	"fixtures/score": {"audit", "fixtures/draw", "fixtures/score/measure", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan"},
+	"fixtures/other": {"fixtures/till", "fixtures/trip", "money"},
+	"fixtures/gen":   {"fixtures/draw", "fixtures/gen/cases", "fixtures/other", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "plan"},
+	"fixtures/score": {"audit", "fixtures/draw", "fixtures/gen/cases", "fixtures/score/measure", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan"},
 	"ocr/train":      {"fixtures/draw", "fixtures/wear", "fixtures/score/measure", "ocr", "ocr/model", "ocr/tesseract", "ocr/worker"},
 
+	"fixtures/gen/cases":     {"fixtures/draw", "fixtures/till", "fixtures/trip", "fixtures/wear", "plan"},
 	"fixtures/score/measure": {},
 	"fixtures/wear/sheet":    {"fixtures/draw", "fixtures/wear"},
 }
