@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"tillproof/money"
@@ -85,8 +86,11 @@ const (
 func weighted(table string, digit byte) int { return int(table[digit-'0'] - '0') }
 
 // PriceVerifier returns the verifier digit of a price of four or five digits in
-// a price-embedded code. price must hold digits only.
+// a price-embedded code.
 func PriceVerifier(price string) (byte, error) {
+	if !digits(price) {
+		return 0, fmt.Errorf("%s is no price of four or five digits", quote(price))
+	}
 	switch len(price) {
 	case 4:
 		sum := weighted(twoMinus, price[0]) + weighted(twoMinus, price[1]) + weighted(three, price[2]) + weighted(fiveMinus, price[3])
@@ -108,32 +112,32 @@ type PriceEmbedded struct {
 // Layouts of price-embedded codes, which are national: I a digit of the item,
 // P of the price, V the verifier, C the check digit, any other digit itself.
 // The first is the usual one in the United States (from memory).
-var priceLayouts = []string{"2IIIIIVPPPPC", "2IIIIPPPPPVC"}
+var priceLayouts = []string{"2IIIIIVPPPPC", "2IIIIPPPPPVC", "20IIIIIVPPPPC"}
 
-// ParsePriceEmbedded reads a restricted circulation number of 12 digits that
-// begins with 2, or of 13 that begin with 02, whose price has a right verifier
-// digit in one of the usual layouts.
+// ParsePriceEmbedded reads a restricted circulation number with a price in it:
+// 12 digits that begin with 2, the same with a 0 in front, or 13 that begin with
+// 20. A price is believed only where its verifier digit is right.
 func ParsePriceEmbedded(s string) (PriceEmbedded, error) {
 	if len(s) == 13 && s[0] == '0' {
 		s = s[1:]
 	}
-	if !digits(s) || len(s) != 12 || s[0] != '2' {
+	if !digits(s) || len(s) != 12 && len(s) != 13 || s[0] != '2' {
 		return PriceEmbedded{}, fmt.Errorf("%s is no code with a price in it", quote(s))
 	}
-	if CheckDigit(s[:11]) != s[11] {
+	if last := len(s) - 1; CheckDigit(s[:last]) != s[last] {
 		return PriceEmbedded{}, fmt.Errorf("%s has a wrong check digit", quote(s))
 	}
 	for _, layout := range priceLayouts {
+		if head, _, _ := strings.Cut(layout, "I"); len(layout) != len(s) || !strings.HasPrefix(s, head) {
+			continue
+		}
 		pick := func(kind string) string {
 			return s[strings.Index(layout, kind) : strings.LastIndex(layout, kind)+1]
 		}
 		price := pick("P")
 		if v, err := PriceVerifier(price); err == nil && v == pick("V")[0] {
-			cents := int64(0)
-			for _, c := range price {
-				cents = cents*10 + int64(c-'0')
-			}
-			return PriceEmbedded{Item: pick("I"), Price: money.FromCents(cents)}, nil
+			n, _ := strconv.ParseInt(price, 10, 64) // digits, and few
+			return PriceEmbedded{Item: pick("I"), Price: money.FromCents(n)}, nil
 		}
 	}
 	return PriceEmbedded{}, fmt.Errorf("%s has a wrong price verifier digit", quote(s))
