@@ -25,10 +25,6 @@ func (r *run) deductAsRung(i int, as RungOffer) {
 		}
 	}
 	r.over = r.over[:over]
-	copy(r.lines, r.savedLines)
-	for u := range r.units {
-		r.units[u].left = r.savedUnits[u].left // the slots stay taken
-	}
 	if r.c.of.Store.Policy.Overage && o.coupon && !as.Basket.IsZero() {
 		r.over = append(r.over, overage{offer: i, amount: as.Basket, asRung: true})
 		as.Basket = money.Amount{}
@@ -72,12 +68,25 @@ func (r *run) spreadRung(i int, as RungOffer) {
 	for k, li := range lines {
 		a := r.acc[li]
 		r.acc[li] = lineUse{}
-		a.amount = r.shares[k].Add(as.Items[int(li)])
-		if a.amount.IsZero() {
-			continue
+		rung := r.shares[k].Add(as.Items[int(li)])
+		if a.amount != rung { // else what it did to the units is right already
+			r.restore(li)
+			r.take(li, r.carrying(i, li), rung)
+			a.amount = rung
 		}
-		r.take(li, r.carrying(i, li), a.amount)
-		r.record(i, li, a)
+		if !a.amount.IsZero() {
+			r.record(i, li, a)
+		}
+	}
+}
+
+// restore puts back what was left of the line and its units before the offer
+// at hand was worked out. The slots stay taken.
+func (r *run) restore(li int32) {
+	l := &r.lines[li]
+	l.left = r.savedLines[li].left
+	for u := l.first; u < l.last; u++ {
+		r.units[u].left = r.savedUnits[u].left
 	}
 }
 
