@@ -20,6 +20,9 @@ type Box struct{ X, Y, W, H int }
 type Page struct {
 	// Photo counts the photos of one receipt from 1, top to bottom.
 	Photo int
+	// Text says that the page is text as a program wrote it, not print that was
+	// read: every character of it is certain.
+	Text bool
 	// Width and Height are those of the upright photo in pixels.
 	Width, Height int
 	// Lines run from the top of the paper to its bottom. A line that was seen

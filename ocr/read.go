@@ -6,6 +6,7 @@ import (
 	"image"
 	"math"
 
+	"tillproof/ocr/lines"
 	"tillproof/ocr/raster"
 )
 
@@ -87,10 +88,15 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 		p.shrink *= 2
 	}
 	flat := raster.Even(p.grey)
-	l := findLines(raster.Ink(flat))
-	strips := l.strips()
-	if page.Lines, err = readStrips(ctx, n, flat, strips, float64(p.shrink), engine, opts); err != nil {
+	strips := lines.Find(raster.Ink(flat)).Strips()
+	toPhoto := toPhoto(raster.Identity.Scaled(float64(p.shrink)))
+	readings, err := readStrips(ctx, flat, strips, toPhoto, engine, opts.Heights)
+	if err != nil {
 		return nil, err
+	}
+	for i, s := range strips {
+		f := s.Frame(100)
+		page.Lines = append(page.Lines, Line{Photo: n, Box: toPhoto(f, f.Inner()), Readings: readings[i]})
 	}
 	page.Top, page.Bottom = blankEnds(strips, flat)
 	return page, nil
@@ -98,51 +104,28 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 
 // blankEnds says whether two lines' height is blank above the first line and
 // below the last one.
-func blankEnds(strips []strip, flat *image.Gray) (top, bottom bool) {
+func blankEnds(strips []lines.Strip, flat *image.Gray) (top, bottom bool) {
 	if len(strips) == 0 {
 		return false, false
 	}
 	first, last := strips[0], strips[len(strips)-1]
-	top = first.base(first.x0)-first.up > 2*first.height
-	bottom = float64(flat.Rect.Dy())-last.base(last.x0)-last.down > 2*last.height
+	top = first.Base(first.X0)-first.Up > 2*first.Height
+	bottom = float64(flat.Rect.Dy())-last.Base(last.X0)-last.Down > 2*last.Height
 	return top, bottom
 }
 
-// readStrips reads each line at the first height and groups what was read.
-func readStrips(ctx context.Context, n int, flat *image.Gray, strips []strip, shrink float64, engine Engine, opts Options) ([]Line, error) {
-	tall := 40
-	if len(opts.Heights) > 0 {
-		tall = opts.Heights[0]
-	}
-	crops := make([]*image.Gray, len(strips))
-	frames := make([]frame, len(strips))
-	for i, s := range strips {
-		crops[i], frames[i] = s.cut(flat, tall)
-	}
-	words, err := engine.ReadLines(ctx, crops)
-	if err != nil {
-		return nil, err
-	}
-	lines := make([]Line, len(strips))
-	for i, f := range frames {
-		toPhoto := func(b Box) Box {
-			x0, y0, x1, y1 := f.toFlat(b)
-			return boxOf(x0*shrink, y0*shrink, x1*shrink, y1*shrink)
-		}
-		lines[i] = Line{Photo: n, Box: toPhoto(Box{f.pad, f.pad, crops[i].Rect.Dx() - 2*f.pad, crops[i].Rect.Dy() - 2*f.pad})}
-		if len(words[i]) == 0 {
-			continue
-		}
-		for k := range words[i] {
-			words[i][k].Box = toPhoto(words[i][k].Box)
-		}
-		lines[i].Readings = []Reading{{Words: words[i], Votes: 1}}
-	}
-	return lines, nil
-}
+// mapping is the way of a rectangle from a cut line to the photo.
+type mapping func(lines.Frame, image.Rectangle) Box
 
-// boxOf is the smallest box of whole pixels around a rectangle.
-func boxOf(x0, y0, x1, y1 float64) Box {
-	x, y := int(math.Floor(x0)), int(math.Floor(y0))
-	return Box{X: x, Y: y, W: int(math.Ceil(x1)) - x, H: int(math.Ceil(y1)) - y}
+// toPhoto maps through the flattened paper, which plane maps to the photo.
+func toPhoto(plane raster.Plane) mapping {
+	return func(f lines.Frame, r image.Rectangle) Box {
+		x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+		for _, p := range f.Flat(r) {
+			q := plane.Map(p)
+			x0, y0, x1, y1 = min(x0, q.X), min(y0, q.Y), max(x1, q.X), max(y1, q.Y)
+		}
+		x, y := int(math.Floor(x0)), int(math.Floor(y0))
+		return Box{X: x, Y: y, W: int(math.Ceil(x1)) - x, H: int(math.Ceil(y1)) - y}
+	}
 }

@@ -1,10 +1,10 @@
-package ocr
+package raster
 
 import "math"
 
-// solve returns x with a·x = b for a square matrix, by elimination with
+// Solve returns x with a·x = b for a square matrix, by elimination with
 // pivots; ok is false where a has no inverse. Both arguments are overwritten.
-func solve(a [][]float64, b []float64) (x []float64, ok bool) {
+func Solve(a [][]float64, b []float64) (x []float64, ok bool) {
 	n := len(b)
 	for col := range n {
 		pivot := col

@@ -1,4 +1,4 @@
-package ocr
+package lines
 
 import (
 	"image"
@@ -7,17 +7,21 @@ import (
 	"tillproof/ocr/raster"
 )
 
-// strip is one line of a layout with the curve that it follows.
-type strip struct {
-	x0, x1   float64
-	up, down float64 // how far print reaches above and below the baseline
-	base     func(x float64) float64
-	height   float64
+// Strip is one line of print with the curve that it follows.
+type Strip struct {
+	// X0 and X1 are its ends.
+	X0, X1 float64
+	// Up and Down are how far print reaches above and below the baseline.
+	Up, Down float64
+	// Base is the height of the baseline at x.
+	Base func(x float64) float64
+	// Height is that of the line's capitals.
+	Height float64
 }
 
-// strips makes the lines of l ready for cutting.
-func (l *layout) strips() []strip {
-	out := make([]strip, 0, len(l.lines))
+// Strips are the lines of l, top to bottom.
+func (l *Layout) Strips() []Strip {
+	out := make([]Strip, 0, len(l.lines))
 	for _, c := range l.lines {
 		out = append(out, l.strip(c))
 	}
@@ -26,7 +30,7 @@ func (l *layout) strips() []strip {
 
 // strip follows c: the paper's bend, and on top of it what the line's own
 // letters do near each place.
-func (l *layout) strip(c *chain) strip {
+func (l *Layout) strip(c *chain) Strip {
 	type foot struct{ x, off float64 }
 	feet := make([]foot, len(c.letters))
 	for i, p := range c.letters {
@@ -60,43 +64,42 @@ func (l *layout) strip(c *chain) strip {
 		i := min(max(int(math.Floor(t)), 0), knots-1)
 		return curve[i] + (curve[i+1]-curve[i])*(t-float64(i))
 	}
-	s := strip{x0: c.x0, x1: c.x1, base: base, height: c.height}
+	s := Strip{X0: c.x0, X1: c.x1, Base: base, Height: c.height}
 	for _, p := range c.letters {
 		b := base(float64(p.X0+p.X1) / 2)
 		if up := b - float64(p.Y0); up < 1.5*c.height {
-			s.up = max(s.up, up)
+			s.Up = max(s.Up, up)
 		}
 		if down := float64(p.Y1) - b; down < 0.5*c.height {
-			s.down = max(s.down, down)
+			s.Down = max(s.Down, down)
 		}
 	}
-	s.up = max(s.up, 0.8*c.height)
+	s.Up = max(s.Up, 0.8*c.height)
 	return s
 }
 
-// frame is the way from the pixels of a cut line back to the flattened paper.
-type frame struct {
-	strip
+// Frame is the way from the pixels of a cut line back to the flattened paper.
+type Frame struct {
+	Strip
 	top, scale float64 // top: distance above the baseline of the crop's row 0
 	left       float64
 	pad        int
+	wide, tall int // of the line itself, without the white border
 }
 
 // padding is the white border in pixels around a line that an engine gets:
 // without it the outermost letters are lost.
 const padding = 10
 
-// cut takes s out of g, straight and with its print stretched to black on
+// Cut takes s out of g, straight and with its print stretched to black on
 // white, tall pixels high without the white border.
-func (s strip) cut(g *image.Gray, tall int) (*image.Gray, frame) {
-	margin := 0.12 * (s.up + s.down)
-	f := frame{strip: s, top: s.up + margin, left: s.x0 - 1.5*margin, pad: padding}
-	f.scale = (s.up + s.down + 2*margin) / float64(tall)
-	wide := max(int((s.x1+1.5*margin-f.left)/f.scale), 1)
+func (s Strip) Cut(g *image.Gray, tall int) (*image.Gray, Frame) {
+	f := s.Frame(tall)
+	wide := f.wide
 	inner := raster.New(wide, tall)
 	for x := range wide {
 		fx := f.left + (float64(x)+0.5)*f.scale
-		top := s.base(fx) - f.top
+		top := s.Base(fx) - f.top
 		for y := range tall {
 			fy := top + (float64(y)+0.5)*f.scale
 			inner.Pix[y*inner.Stride+x] = sample(g, fx-0.5, fy-0.5, f.scale)
@@ -109,6 +112,20 @@ func (s strip) cut(g *image.Gray, tall int) (*image.Gray, frame) {
 		copy(out.Pix[(y+padding)*out.Stride+padding:], inner.Pix[y*inner.Stride:y*inner.Stride+wide])
 	}
 	return out, f
+}
+
+// Frame says what of the paper a crop that is tall pixels high shows.
+func (s Strip) Frame(tall int) Frame {
+	margin := 0.12 * (s.Up + s.Down)
+	f := Frame{Strip: s, top: s.Up + margin, left: s.X0 - 1.5*margin, pad: padding, tall: tall}
+	f.scale = (s.Up + s.Down + 2*margin) / float64(tall)
+	f.wide = max(int((s.X1+1.5*margin-f.left)/f.scale), 1)
+	return f
+}
+
+// Inner is the rectangle of the line itself in the crop, without the border.
+func (f Frame) Inner() image.Rectangle {
+	return image.Rect(f.pad, f.pad, f.pad+f.wide, f.pad+f.tall)
 }
 
 // sample is the value of g at x, y; where the crop is smaller than the picture
@@ -147,16 +164,16 @@ func stretch(g *image.Gray) {
 	}
 }
 
-// toFlat maps a box of the cut line to the flattened paper: the rectangle
-// around the piece of the curve that it covers.
-func (f frame) toFlat(b Box) (x0, y0, x1, y1 float64) {
-	x0 = f.left + float64(b.X-f.pad)*f.scale
-	x1 = f.left + float64(b.X+b.W-f.pad)*f.scale
-	up := f.top - float64(b.Y-f.pad)*f.scale
-	down := f.top - float64(b.Y+b.H-f.pad)*f.scale
-	y0, y1 = math.Inf(1), math.Inf(-1)
+// Flat maps a rectangle of the crop to the flattened paper: the outline of the
+// piece of the curve that it covers.
+func (f Frame) Flat(r image.Rectangle) []raster.Point {
+	x0 := f.left + float64(r.Min.X-f.pad)*f.scale
+	x1 := f.left + float64(r.Max.X-f.pad)*f.scale
+	up := f.top - float64(r.Min.Y-f.pad)*f.scale
+	down := f.top - float64(r.Max.Y-f.pad)*f.scale
+	out := make([]raster.Point, 0, 6)
 	for _, x := range []float64{x0, (x0 + x1) / 2, x1} {
-		y0, y1 = min(y0, f.base(x)-up), max(y1, f.base(x)-down)
+		out = append(out, raster.Point{X: x, Y: f.Base(x) - up}, raster.Point{X: x, Y: f.Base(x) - down})
 	}
-	return x0, y0, x1, y1
+	return out
 }

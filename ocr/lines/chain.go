@@ -1,4 +1,10 @@
-package ocr
+// Package lines finds the lines of print on a flattened paper and cuts them out.
+//
+// Find gives a Layout; its Strips are the lines, each with the curve that it
+// follows, and Strip.Cut makes the picture that an engine reads. Lines are
+// followed by their letters, so that paper may be bent, and a name and an
+// amount far to its right are one line.
+package lines
 
 import (
 	"cmp"
@@ -18,17 +24,19 @@ type chain struct {
 	level   float64 // its baseline where it crosses the middle of the picture
 }
 
-// layout is where the print stands in a flattened picture.
-type layout struct {
-	height float64 // the height that most letters have
+// Layout is where the print stands in a flattened picture.
+type Layout struct {
+	// Height is the height that most letters have, in pixels; 0 where there is
+	// no print.
+	Height float64
 	bend   bend
 	lines  []*chain
 }
 
-// findLines finds the lines of print in mask (ink is 1): letters are chained
+// Find finds the lines of print in mask (ink is 1): letters are chained
 // to their neighbours, the chains tell how the paper is bent, and chains on
 // the same level of the bent paper are one line, however far apart.
-func findLines(mask *image.Gray) *layout {
+func Find(mask *image.Gray) *Layout {
 	pieces := raster.Pieces(mask)
 	var heights []float64
 	for _, p := range pieces {
@@ -37,17 +45,17 @@ func findLines(mask *image.Gray) *layout {
 		}
 	}
 	if len(heights) < 3 {
-		return &layout{}
+		return &Layout{}
 	}
 	w, h := float64(mask.Rect.Dx()), float64(mask.Rect.Dy())
-	l := &layout{height: commonHeight(heights), bend: bend{cx: w / 2, cy: h / 2, scale: max(w, h) / 2}}
-	letters, small := sortPieces(pieces, l.height)
+	l := &Layout{Height: commonHeight(heights), bend: bend{cx: w / 2, cy: h / 2, scale: max(w, h) / 2}}
+	letters, small := sortPieces(stack(pieces, l.Height), l.Height)
 	chains := chainLetters(letters)
 	for range 3 {
-		l.bend.fit(baselines(chains), 0.12*l.height)
+		l.bend.fit(baselines(chains), 0.12*l.Height)
 		chains = l.join(chains)
 	}
-	l.lines = l.keep(chains)
+	l.lines = absorb(l.keep(chains))
 	l.addSmall(small)
 	slices.SortFunc(l.lines, func(a, b *chain) int { return cmp.Compare(a.level, b.level) })
 	return l
@@ -69,6 +77,40 @@ func sortPieces(pieces []raster.Piece, height float64) (letters, small []raster.
 		}
 	}
 	return letters, small
+}
+
+// stack joins pieces that stand above each other and are no higher together
+// than a letter: the dot and body of an i, colons, print that fell apart.
+func stack(pieces []raster.Piece, height float64) []raster.Piece {
+	slices.SortFunc(pieces, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
+	gone := make([]bool, len(pieces))
+	limit := int(1.25 * height)
+	for i := range pieces {
+		if gone[i] || pieces[i].H() > limit {
+			continue
+		}
+		for j := i + 1; j < len(pieces) && pieces[j].X0 < pieces[i].X1; j++ {
+			a, b := pieces[i], pieces[j]
+			if gone[j] || b.H() > limit || max(a.W(), b.W()) > 2*limit {
+				continue
+			}
+			across := min(a.X1, b.X1) - b.X0
+			gap := max(a.Y0, b.Y0) - min(a.Y1, b.Y1)
+			both := max(a.Y1, b.Y1) - min(a.Y0, b.Y0)
+			if 5*across < 3*min(a.W(), b.W()) || gap > int(0.4*height) || both > limit {
+				continue
+			}
+			pieces[i] = raster.Piece{X0: a.X0, X1: max(a.X1, b.X1), Y0: min(a.Y0, b.Y0), Y1: max(a.Y1, b.Y1), Area: a.Area + b.Area}
+			gone[j] = true
+		}
+	}
+	var out []raster.Piece
+	for i, p := range pieces {
+		if !gone[i] {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // chainLetters links each letter to the next one to its right where both take
@@ -138,15 +180,15 @@ func (c *chain) measure() {
 
 // baselines are the feet of the letters of each chain that is long enough to
 // say how the paper runs.
-func baselines(chains []*chain) [][]point {
-	var groups [][]point
+func baselines(chains []*chain) [][]raster.Point {
+	var groups [][]raster.Point
 	for _, c := range chains {
 		if len(c.letters) < 4 {
 			continue
 		}
-		var g []point
+		var g []raster.Point
 		for _, p := range c.letters {
-			g = append(g, point{float64(p.X0+p.X1) / 2, float64(p.Y1)})
+			g = append(g, raster.Point{X: float64(p.X0+p.X1) / 2, Y: float64(p.Y1)})
 		}
 		groups = append(groups, g)
 	}
@@ -155,7 +197,7 @@ func baselines(chains []*chain) [][]point {
 
 // join makes one chain of those that stand on the same level and beside each
 // other, the closest levels first.
-func (l *layout) join(chains []*chain) []*chain {
+func (l *Layout) join(chains []*chain) []*chain {
 	for _, c := range chains {
 		l.setLevel(c)
 	}
@@ -168,7 +210,7 @@ func (l *layout) join(chains []*chain) []*chain {
 	for i, a := range chains {
 		for j := i + 1; j < len(chains); j++ {
 			b := chains[j]
-			if b.level-a.level > l.height*2 {
+			if b.level-a.level > l.Height*2 {
 				break
 			}
 			if cost, ok := l.joinCost(a, b); ok {
@@ -210,7 +252,7 @@ func (l *layout) join(chains []*chain) []*chain {
 }
 
 // setLevel works out where c's baseline crosses the middle of the picture.
-func (l *layout) setLevel(c *chain) {
+func (l *Layout) setLevel(c *chain) {
 	levels := make([]float64, len(c.letters))
 	for i, p := range c.letters {
 		y := float64(p.Y1)
@@ -220,18 +262,17 @@ func (l *layout) setLevel(c *chain) {
 }
 
 // joinCost says how ill a and b fit into one line.
-func (l *layout) joinCost(a, b *chain) (cost float64, ok bool) {
+func (l *Layout) joinCost(a, b *chain) (cost float64, ok bool) {
 	small, large := min(a.height, b.height), max(a.height, b.height)
 	off := math.Abs(a.level - b.level)
-	// Chains may reach into each other by a letter's slant, no more.
+	// Chains that reach into each other are parts of one line only where their
+	// levels agree well: print that falls apart, not two lines.
 	overlap := min(a.x1, b.x1) - max(a.x0, b.x0)
 	gap := max(-overlap, 0)
-	if overlap > 0.3*small && overlap > 0.1*min(a.x1-a.x0, b.x1-b.x0) {
-		return 0, false
-	}
-	// Feet on one level, or middles on one level where one is a lower letter
-	// or a larger print.
 	allowed := 0.4 * small
+	if overlap > 0.3*small && overlap > 0.1*min(a.x1-a.x0, b.x1-b.x0) {
+		allowed = 0.25 * small
+	}
 	if off > allowed {
 		return 0, false
 	}
@@ -241,11 +282,30 @@ func (l *layout) joinCost(a, b *chain) (cost float64, ok bool) {
 	return off/small + 0.01*gap/large, true
 }
 
+// absorb drops lines that lie within another line: the upper or lower parts of
+// letters that fell apart.
+func absorb(chains []*chain) []*chain {
+	inside := func(a, b *chain) bool {
+		across := min(a.x1, b.x1) - max(a.x0, b.x0)
+		down := min(a.level, b.level) - max(a.level-a.height, b.level-b.height)
+		return across > 0.7*(a.x1-a.x0) && down > 0.6*a.height
+	}
+	var out []*chain
+	for _, a := range chains {
+		if !slices.ContainsFunc(chains, func(b *chain) bool {
+			return a != b && len(a.letters) < len(b.letters) && inside(a, b)
+		}) {
+			out = append(out, a)
+		}
+	}
+	return out
+}
+
 // keep drops chains that are no line of print: a lone blot, specks.
-func (l *layout) keep(chains []*chain) []*chain {
+func (l *Layout) keep(chains []*chain) []*chain {
 	var out []*chain
 	for _, c := range chains {
-		if len(c.letters) < 2 && (c.height < 0.7*l.height || c.height > 2*l.height || c.x1-c.x0 < 0.3*l.height) {
+		if len(c.letters) < 2 && (c.height < 0.7*l.Height || c.height > 2*l.Height || c.x1-c.x0 < 0.3*l.Height) {
 			continue
 		}
 		out = append(out, c)
@@ -255,7 +315,7 @@ func (l *layout) keep(chains []*chain) []*chain {
 
 // addSmall gives points and dashes to the line that they stand in, so that a
 // minus before or behind an amount belongs to the line's ends.
-func (l *layout) addSmall(small []raster.Piece) {
+func (l *Layout) addSmall(small []raster.Piece) {
 	for _, p := range small {
 		x, y := float64(p.X0+p.X1)/2, float64(p.Y0+p.Y1)/2
 		level := y - l.bend.at(x, y)

@@ -1,6 +1,10 @@
-package ocr
+package lines
 
-import "math"
+import (
+	"math"
+
+	"tillproof/ocr/raster"
+)
 
 // bend says how the lines of a paper run: a line that stands at height v where
 // it crosses the middle of the picture stands at y = v + bend(x, y) elsewhere.
@@ -51,7 +55,7 @@ func (b *bend) at(x, y float64) float64 {
 // fit finds the bend that lays the points of each group on one level, as well
 // as most of them allow: a descender or a blot must not bend the paper, so the
 // weight of points that stay off the level falls with every round.
-func (b *bend) fit(groups [][]point, tolerance float64) {
+func (b *bend) fit(groups [][]raster.Point, tolerance float64) {
 	const n = bendAcross * bendDown
 	b.coef = make([]float64, n)
 	for range 6 {
@@ -74,7 +78,7 @@ func (b *bend) fit(groups [][]point, tolerance float64) {
 			across, down := float64(i/bendDown), float64(i%bendDown)
 			a[i][i] += weightSum * 1e-5 * math.Pow(6, across+down)
 		}
-		coef, ok := solve(a, rhs)
+		coef, ok := raster.Solve(a, rhs)
 		if !ok {
 			b.coef = nil
 			return
@@ -85,11 +89,11 @@ func (b *bend) fit(groups [][]point, tolerance float64) {
 
 // add puts the equations of one group into the sums: each point's height less
 // the group's mean equals the bend there less the group's mean bend.
-func (b *bend) add(g []point, tolerance float64, a [][]float64, rhs []float64) float64 {
+func (b *bend) add(g []raster.Point, tolerance float64, a [][]float64, rhs []float64) float64 {
 	const n = bendAcross * bendDown
 	level := make([]float64, len(g))
 	for i, p := range g {
-		level[i] = p.y - b.at(p.x, p.y)
+		level[i] = p.Y - b.at(p.X, p.Y)
 	}
 	mid := median(level)
 	terms := make([][n]float64, len(g))
@@ -97,17 +101,17 @@ func (b *bend) add(g []point, tolerance float64, a [][]float64, rhs []float64) f
 	var mean [n]float64
 	meanY, sum := 0.0, 0.0
 	for i, p := range g {
-		b.terms(p.x, p.y, terms[i][:])
+		b.terms(p.X, p.Y, terms[i][:])
 		d := (level[i] - mid) / tolerance
 		weights[i] = 1 / (1 + d*d)
 		sum += weights[i]
-		meanY += weights[i] * p.y
+		meanY += weights[i] * p.Y
 		for k := range n {
 			mean[k] += weights[i] * terms[i][k]
 		}
 	}
 	for i, p := range g {
-		dy := p.y - meanY/sum
+		dy := p.Y - meanY/sum
 		for k := range n {
 			tk := terms[i][k] - mean[k]/sum
 			rhs[k] += weights[i] * tk * dy
@@ -118,6 +122,3 @@ func (b *bend) add(g []point, tolerance float64, a [][]float64, rhs []float64) f
 	}
 	return sum
 }
-
-// point is a place in a picture.
-type point struct{ x, y float64 }

@@ -1,4 +1,4 @@
-package ocr
+package lines
 
 import (
 	"math"
