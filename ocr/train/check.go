@@ -8,6 +8,7 @@ import (
 
 // check is a set of line pictures with their text, read to judge a model.
 type check struct {
+	name  string
 	imgs  []*image.Gray
 	texts []string
 }

@@ -111,6 +111,9 @@ func withCase(label, read string) (string, float64) {
 	return string(out), share1(wrong, len(a))
 }
 
+// squeezed gives s with single blanks between its words.
+func squeezed(s string) string { return strings.Join(strings.Fields(s), " ") }
+
 func share1(n, of int) float64 {
 	if of == 0 {
 		return 1

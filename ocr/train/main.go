@@ -13,13 +13,15 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 )
 
 // options are the command's flags.
 type options struct {
 	data, work, out, pack, eval string
 	seed                        uint64
-	iterations                  int
+	iterations, height, psm     int
+	verbose                     bool
 }
 
 func main() {
@@ -28,7 +30,10 @@ func main() {
 	flag.StringVar(&o.work, "work", "", "folder for intermediate files (about 3 GB)")
 	flag.StringVar(&o.out, "out", "receipts.traineddata", "the model to write")
 	flag.StringVar(&o.pack, "pack", "/usr/share/tesseract-ocr/5/tessdata/eng.traineddata", "the English pack to start from")
-	flag.StringVar(&o.eval, "eval", "", "measure this model on the true boxes of sroie/ instead of training")
+	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas) on the true boxes of sroie/ instead of training")
+	flag.IntVar(&o.height, "height", 40, "with -eval: height of the boxes in pixels")
+	flag.IntVar(&o.psm, "psm", 7, "with -eval: page segmentation mode, 7 or 13")
+	flag.BoolVar(&o.verbose, "v", false, "with -eval: print each box that was read differently")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of all random choices")
 	flag.IntVar(&o.iterations, "iterations", 100000, "training iterations, one line each")
 	flag.Parse()
@@ -61,12 +66,11 @@ func start(ctx context.Context, o options, log io.Writer) error {
 	return trainModel(ctx, o, log)
 }
 
+// trainModel trains in two stages. The model of the first reads the real crops
+// well enough to tell wrong labels, which the stock model cannot; the second
+// learns from the labels that are left, and from other invented lines.
 func trainModel(ctx context.Context, o options, log io.Writer) error {
 	p, err := unpack(ctx, o.pack, o.work)
-	if err != nil {
-		return err
-	}
-	charset, err := p.charset()
 	if err != nil {
 		return err
 	}
@@ -75,28 +79,63 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 		return err
 	}
 	known, unseen := split(crops)
-	t := &trainer{work: o.work, parts: p, log: log, out: o.out, check: heldOutLines(unseen)}
-	fmt.Fprintf(log, "%d real lines to learn from, %d of other shops held out\n", len(known), len(unseen))
-	clean, err := cleaned(ctx, known, o.pack, o.work, charset, 0.6)
-	if err != nil {
-		return err
+	pr, missing := newPrinter()
+	fmt.Fprintf(log, "%d real lines to learn from, %d of other shops held out; %d fonts", len(known), len(unseen), len(pr.fonts))
+	if len(missing) > 0 {
+		fmt.Fprintf(log, "; for more install %s", strings.Join(missing, " "))
 	}
-	if t.list, err = writeSet(filepath.Join(o.work, "set-1"), lineJobs(clean), o.seed); err != nil {
-		return err
-	}
+	fmt.Fprintln(log)
+	t := &trainer{work: o.work, parts: p, log: log, out: o.out, checks: []check{heldOutLines(unseen), pr.check(drawnHeldOut, o.seed)}}
 	if err := t.offer(ctx, o.pack); err != nil {
 		return err
 	}
 	t.best = 0 // the stock model is only for comparison
-	if _, err = t.train(ctx, p.float(), schedule(o.iterations, max(1, min(6000, o.iterations)))); err != nil {
-		return err
+	rounds := schedule(o.iterations, max(1, o.iterations/roundsAll))
+	first := len(rounds) / 4
+	from := p.float()
+	for stage, part := range [][]round{rounds[:first], rounds[first:]} {
+		reader, grossly := o.pack, 0.6
+		if stage > 0 {
+			reader, grossly = o.out, 0.34
+		}
+		if err := t.learnFrom(ctx, known, reader, grossly, pr, o.iterations, o.seed+uint64(stage)); err != nil {
+			return err
+		}
+		if from, err = t.train(ctx, from, part); err != nil {
+			return err
+		}
 	}
-	for _, n := range []int{2, 3, 5} {
+	for _, n := range []int{2, 3, 4} {
 		if err := t.averaged(ctx, n); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// roundsAll is how many rounds the training is cut into, and drawnHeldOut how
+// many invented lines stand beside the real ones that judge each round.
+const (
+	roundsAll    = 16
+	drawnHeldOut = 500
+)
+
+// learnFrom writes a training set: the real lines that reader confirms, and
+// invented ones, as many as those.
+func (t *trainer) learnFrom(ctx context.Context, crops []crop, reader string, grossly float64, pr printer, limit int, seed uint64) error {
+	charset, err := t.parts.charset()
+	if err != nil {
+		return err
+	}
+	clean, err := cleaned(ctx, crops, reader, t.work, charset, grossly)
+	if err != nil {
+		return err
+	}
+	jobs := realJobs(clean)
+	fmt.Fprintf(t.log, "%d of %d labels believed; %d real lines and rows, as many invented\n", len(clean), len(crops), len(jobs))
+	jobs = append(jobs, pr.drawnJobs(len(jobs))...)
+	t.list, err = writeSet(filepath.Join(t.work, fmt.Sprintf("set-%d", seed)), jobs, limit, seed)
+	return err
 }
 
 // split parts the crops into those to learn from and those of other shops.
@@ -114,14 +153,9 @@ func split(crops []crop) (known, unseen []crop) {
 
 // heldOutLines prepares lines as the reader does.
 func heldOutLines(crops []crop) check {
-	var c check
+	c := check{name: "unseen shops"}
 	for _, x := range crops {
 		c.add(padded(stretch(x.img), border, border, border, border, 255), x.text)
 	}
 	return c
 }
-
-// lineJobs are all lines to learn from.
-func lineJobs(crops []crop) []job { return realJobs(crops) }
-
-func evaluate(ctx context.Context, o options, log io.Writer) error { return nil }

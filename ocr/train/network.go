@@ -157,7 +157,10 @@ func (n *network) matrix(c *cursor, start int) int {
 	if mode&modeInt8 != 0 {
 		c.take(1) // the value of empty cells
 		values := c.take(len(m.weights))
-		if c.u32() != uint32(m.rows) || c.err != nil {
+		// A model written on a machine with vector instructions has more scales
+		// than rows, to fill the vectors.
+		scales := int(c.u32())
+		if scales < m.rows || c.err != nil {
 			c.err = errors.Join(c.err, errors.New("a weight matrix has no scale for each row"))
 			return c.pos
 		}
@@ -167,6 +170,7 @@ func (n *network) matrix(c *cursor, start int) int {
 				m.weights[r*m.cols+k] = float64(int8(values[r*m.cols+k])) * scale
 			}
 		}
+		c.take(8 * (scales - m.rows))
 	} else {
 		c.take(8)
 		for i := range m.weights {

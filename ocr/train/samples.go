@@ -131,15 +131,16 @@ func row(crops []crop, i int, rng *rand.Rand) sample {
 // perFile is how many lines stand in one file of training pages.
 const perFile = 200
 
-// writeSet makes the samples of all jobs, mixes them, and writes them as
-// training files under dir; the list of the files is returned. The result
-// depends on the seed alone, not on the number of cores.
-func writeSet(dir string, jobs []job, seed uint64) (string, error) {
+// writeSet mixes the jobs, makes the samples of at most limit of them, and
+// writes these as training files under dir; the list of the files is returned.
+// The result depends on the seed alone, not on the number of cores.
+func writeSet(dir string, jobs []job, limit int, seed uint64) (string, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return "", err
 	}
 	order := rand.New(rand.NewPCG(seed, 0)).Perm(len(jobs))
-	files := (len(jobs) + perFile - 1) / perFile
+	order = order[:min(limit, len(order))]
+	files := (len(order) + perFile - 1) / perFile
 	names := make([]string, files)
 	errs := make([]error, files)
 	var wg sync.WaitGroup
@@ -150,7 +151,7 @@ func writeSet(dir string, jobs []job, seed uint64) (string, error) {
 			free <- struct{}{}
 			defer func() { <-free }()
 			var lines []sample
-			for _, n := range order[f*perFile : min(len(jobs), (f+1)*perFile)] {
+			for _, n := range order[f*perFile : min(len(order), (f+1)*perFile)] {
 				s := jobs[n](rand.New(rand.NewPCG(seed, uint64(n)+1)))
 				if s.img != nil && s.text != "" {
 					lines = append(lines, s)

@@ -80,8 +80,8 @@ func schedule(iterations, length int) []round {
 type trainer struct {
 	work   string
 	parts  parts
-	list   string // the training files
-	check  check  // the held-out lines
+	list   string  // the training files
+	checks []check // the held-out lines
 	log    io.Writer
 	out    string
 	best   float64
@@ -191,19 +191,20 @@ func (t *trainer) runtime(ctx context.Context, checkpoint, name string) (string,
 
 // offer measures model on the held-out lines and takes it if it is the best.
 func (t *trainer) offer(ctx context.Context, model string) error {
-	got, err := t.check.measure(ctx, model, t.work)
-	if err != nil {
-		return err
-	}
-	value := got.amounts.f1() + got.words.f1()
-	mark := ""
-	if value > t.best {
-		t.best, mark = value, "; the best so far"
-		if err := replace(model, t.out); err != nil {
+	value := 0.0
+	for _, c := range t.checks {
+		got, err := c.measure(ctx, model, t.work)
+		if err != nil {
 			return err
 		}
+		value += got.amounts.f1() + got.words.f1()/2
+		fmt.Fprintf(t.log, "  %s: %s\n", c.name, got)
 	}
-	fmt.Fprintf(t.log, "  held out: %s%s\n", got, mark)
+	if value > t.best {
+		t.best = value
+		fmt.Fprintln(t.log, "  the best so far")
+		return replace(model, t.out)
+	}
 	return nil
 }
 
