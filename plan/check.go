@@ -59,6 +59,9 @@ func (l *loader) resolve() {
 		}
 	}
 	for _, r := range l.refs {
+		if len(l.faults) > maxFaults {
+			return
+		}
 		switch o := offers[r.word]; {
 		case r.kind == refItem && !items[r.word]:
 			l.unknown(r, "item or tag", words)
@@ -74,7 +77,7 @@ func (l *loader) resolve() {
 
 func (l *loader) unknown(r ref, what string, known []string) {
 	hint := "add it, or take the word out"
-	if near := nearest(r.word, known); near != "" && len(known) < 2000 {
+	if near := l.near(r.word, known); near != "" {
 		hint = "did you mean " + near + "?"
 	}
 	l.faultAt(r.pos, hint, "there is no %s %s in the plan", what, quote(r.word))

@@ -19,10 +19,11 @@ const (
 	maxDepth        = 32      // lists and fields inside one another
 	maxNodes        = 200_000 // values read, those behind aliases each time
 	maxFaults       = 500     // faults reported
+	maxCompared     = 20_000  // words compared with a misspelt one, for all hints together
 	maxTransactions = 366
 	maxOffers       = 500
 	maxItems        = 5_000   // in all transactions
-	maxUnits        = 100_000 // in all transactions
+	maxUnits        = 20_000  // in all transactions
 	maxQuantity     = 9_999
 )
 
@@ -36,7 +37,9 @@ func Load(src []byte, file string, open func(path string) ([]byte, error)) (*Pla
 	l.reader = r
 	if root := r.parse(src, "plan"); root != nil {
 		l.readPlan(root)
-		l.resolve()
+		if !l.cut {
+			l.resolve()
+		}
 	}
 	if len(l.faults) == 0 {
 		l.checkSize()
@@ -63,6 +66,8 @@ type loader struct {
 	storeTaxes bool
 	itemCount  int
 	unitCount  int
+	// cut: there were too many transactions or offers, and not all were read.
+	cut bool
 }
 
 // reader reads the nodes of one file. Every fault is collected, none stops it.
@@ -70,6 +75,8 @@ type reader struct {
 	file   string
 	faults *Errors
 	nodes  int
+	// compared counts the words that were compared with misspelt ones.
+	compared int
 }
 
 // fault notes what is wrong at n and what to do.
@@ -146,9 +153,9 @@ func inOrder(faults Errors, first string) Errors {
 		return cmp.Or(cmp.Compare(a.Pos.Line, b.Pos.Line), cmp.Compare(a.Pos.Col, b.Pos.Col))
 	})
 	faults = slices.CompactFunc(faults, func(a, b *Error) bool { return *a == *b })
-	if more := len(faults) - maxFaults; more > 0 {
+	if len(faults) > maxFaults {
 		faults = append(faults[:maxFaults:maxFaults], &Error{
-			Pos: faults[maxFaults].Pos, Msg: fmt.Sprintf("from here on %d more faults are not listed", more),
+			Pos: faults[maxFaults].Pos, Msg: "there are more faults than are listed",
 			Hint: "put right those above and try again",
 		})
 	}

@@ -26,7 +26,18 @@ func (r *reader) follow(n *yaml.Node) *yaml.Node {
 	return n
 }
 
-func (r *reader) tooMuch() bool { return r.nodes >= maxNodes }
+// tooMuch reports whether reading on has no use: more values than a plan may
+// have, or more faults than are reported.
+func (r *reader) tooMuch() bool { return r.nodes >= maxNodes || len(*r.faults) > maxFaults }
+
+// near is nearest for as long as a file has few misspelt words: comparing many
+// with many would take long.
+func (r *reader) near(word string, known []string) string {
+	if r.compared += len(known); r.compared > maxCompared {
+		return ""
+	}
+	return nearest(word, known)
+}
 
 // object reads the mapping n, an object that a message calls what, with the
 // fields it may have and the keys it must have. It reports whether n is a mapping.
@@ -67,7 +78,7 @@ func (r *reader) unknownKey(key *yaml.Node, what string, fields []field) {
 	hint := "it may have " + keyList(fields)
 	if key.Value == "<<" {
 		hint = "merge keys are no part of YAML 1.2: write the fields out"
-	} else if near := nearest(key.Value, keys(fields)); near != "" {
+	} else if near := r.near(key.Value, keys(fields)); near != "" {
 		hint = "did you mean " + near + "?"
 	}
 	r.fault(key, hint, "%s has no field %s", what, quote(key.Value))

@@ -21,6 +21,9 @@ func couponCode(s string) (string, error) {
 type offerNodes map[string]*yaml.Node
 
 func (l *loader) readOffer(n *yaml.Node) {
+	if l.full(n, len(l.plan.Offers), maxOffers, "offers") {
+		return
+	}
 	o := &Offer{Index: len(l.plan.Offers), FundedBy: "store", CarriedAs: "shelf", Pos: l.pos(n)}
 	l.plan.Offers = append(l.plan.Offers, o)
 	at := offerNodes{}

@@ -47,9 +47,6 @@ func (l *loader) readPlan(n *yaml.Node) {
 		p.Taxes, l.storeTaxes = nil, false
 		l.readTaxes(l.reader, tax, true)
 	}
-	if len(p.Offers) > maxOffers {
-		l.faultAt(p.Offers[maxOffers].Pos, "make several plans of it", "the plan has %d offers; at most %d are taken", len(p.Offers), maxOffers)
-	}
 }
 
 // readTaxes reads tax: one entry or a list of them. Words in items are looked
@@ -90,12 +87,12 @@ func (l *loader) readTransactions(n *yaml.Node) {
 	if l.list(n, "transactions", l.readTransaction) && len(p.Transactions) == 0 {
 		l.fault(n, "add a transaction with the items to buy", "the plan has no transaction")
 	}
-	if len(p.Transactions) > maxTransactions {
-		l.faultAt(p.Transactions[maxTransactions].Pos, "make several plans of it", "the plan has %d transactions; at most %d are taken", len(p.Transactions), maxTransactions)
-	}
 }
 
 func (l *loader) readTransaction(n *yaml.Node) {
+	if l.full(n, len(l.plan.Transactions), maxTransactions, "transactions") {
+		return
+	}
 	tx := &Transaction{Index: len(l.plan.Transactions), Pos: l.pos(n)}
 	l.plan.Transactions = append(l.plan.Transactions, tx)
 	var items *yaml.Node
@@ -201,4 +198,17 @@ func (l *loader) readClaimed(n *yaml.Node) *Claimed {
 		intoNew(l.reader, "per_unit", &c.PerUnit, anyAmount),
 	)
 	return c
+}
+
+// full reports whether the plan has as many of what as are taken, and says so
+// of the first that is too many.
+func (l *loader) full(n *yaml.Node, have, most int, what string) bool {
+	if have < most {
+		return false
+	}
+	if !l.cut {
+		l.fault(n, "make several plans of it", "the plan has more than %d %s", most, what)
+	}
+	l.cut = true
+	return true
 }
