@@ -1,6 +1,10 @@
 package money
 
-import "math/bits"
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+)
 
 // Share splits total over parts in proportion to weights, in whole cents:
 // every part is cut down to the cent and the cents left over go to the largest
@@ -32,6 +36,10 @@ func ShareInto(parts []Amount, total Amount, weights []Amount) {
 		rests = append(rests, rest)
 		left -= q
 	}
+	if len(parts) > len(few) {
+		shareMany(parts, rests, left, sign)
+		return
+	}
 	for ; left > 0; left-- { // fewer cents than there are parts
 		best := 0
 		for i, rest := range rests {
@@ -41,6 +49,19 @@ func ShareInto(parts []Amount, total Amount, weights []Amount) {
 		}
 		parts[best].cents += sign
 		rests[best] = 0
+	}
+}
+
+// shareMany gives the left cents to the largest remainders where there are too
+// many parts to look for each.
+func shareMany(parts []Amount, rests []int64, left, sign int64) {
+	order := make([]int, len(parts))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(rests[b], rests[a]), cmp.Compare(a, b)) })
+	for _, i := range order[:left] {
+		parts[i].cents += sign
 	}
 }
 

@@ -90,7 +90,7 @@ func compile(p *Plan) *compiled {
 		c.txs[i] = compileTx(p, tx)
 	}
 	c.before = make([]tally, len(p.Transactions))
-	now := newTally(len(p.Offers))
+	now := newTally(c)
 	for i := range c.txs {
 		c.before[i] = now.snapshot()
 		r := newRun(c, &c.txs[i], nil)
@@ -212,24 +212,40 @@ func (o *Offer) Covers(it *Item) bool {
 // tally is how far the plan has got with each offer.
 type tally struct {
 	uses []int
-	// when are the transactions in which an offer with a limit for each day was used.
-	when   []dayUse
+	// when are the days of the transactions in which each offer with a limit for
+	// a day was used; nil where no offer has one. A snapshot shares the inner
+	// slices, which are only ever appended to.
+	when   [][]Date
 	earned []money.Amount // credits given
 	paid   []money.Amount // credits spent again
 }
 
-type dayUse struct {
-	offer int
-	date  Date
+func newTally(c *compiled) tally {
+	n := len(c.offers)
+	t := tally{uses: make([]int, n), earned: make([]money.Amount, n), paid: make([]money.Amount, n)}
+	for i := range c.offers {
+		if c.offers[i].Limit.TransactionsPerDay > 0 {
+			t.when = make([][]Date, n)
+			break
+		}
+	}
+	return t
 }
 
-func newTally(offers int) tally {
-	return tally{uses: make([]int, offers), earned: make([]money.Amount, offers), paid: make([]money.Amount, offers)}
-}
-
+// snapshot returns t as it is now, whatever becomes of t.
 func (t tally) snapshot() tally {
-	return tally{
-		uses: append([]int(nil), t.uses...), when: t.when[:len(t.when):len(t.when)],
-		earned: append([]money.Amount(nil), t.earned...), paid: append([]money.Amount(nil), t.paid...),
+	var s tally
+	s.copy(t)
+	return s
+}
+
+// copy makes t what from is now, in the room that t has.
+func (t *tally) copy(from tally) {
+	t.uses = append(t.uses[:0], from.uses...)
+	t.earned = append(t.earned[:0], from.earned...)
+	t.paid = append(t.paid[:0], from.paid...)
+	t.when = t.when[:0]
+	for _, days := range from.when {
+		t.when = append(t.when, days[:len(days):len(days)])
 	}
 }

@@ -22,8 +22,8 @@ const (
 	maxCompared     = 20_000  // words compared with a misspelt one, for all hints together
 	maxTransactions = 366
 	maxOffers       = 500
-	maxItems        = 5_000   // in all transactions
-	maxUnits        = 20_000  // in all transactions
+	maxItems        = 5_000  // in all transactions
+	maxUnits        = 20_000 // in all transactions
 	maxQuantity     = 9_999
 )
 

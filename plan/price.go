@@ -62,7 +62,7 @@ func (c *compiled) find(tx *Transaction) (*compiledTx, tally) {
 		}
 	}
 	t := compileTx(c.of, tx)
-	return &t, newTally(len(c.offers))
+	return &t, newTally(c)
 }
 
 // price prices one transaction. With notes it also keeps steps and warnings.
@@ -73,13 +73,6 @@ func (c *compiled) price(t *compiledTx, rung *Rung, before tally, n *notes) *Tra
 	b := r.price()
 	r.release()
 	return b
-}
-
-func (t *tally) copy(from tally) {
-	t.uses = append(t.uses[:0], from.uses...)
-	t.when = append([]dayUse(nil), from.when...)
-	t.earned = append(t.earned[:0], from.earned...)
-	t.paid = append(t.paid[:0], from.paid...)
 }
 
 // checkSize refuses prices that no till has, before anything is worked out of them.

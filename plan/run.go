@@ -92,7 +92,7 @@ func newRun(c *compiled, t *compiledTx, rung *Rung) *run {
 func (r *run) release() {
 	r.c, r.t, r.rung, r.bill, r.notes, r.explain = nil, nil, nil, nil, nil, false
 	clear(r.found[:cap(r.found)])
-	r.tally.when = nil
+	clear(r.tally.when)
 	runs.Put(r)
 }
 

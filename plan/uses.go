@@ -41,8 +41,8 @@ func (r *run) allowed(i int) (uses, coupons int) {
 // usedToday counts the transactions of this day in which offer i was used.
 func (r *run) usedToday(i int) int {
 	n := 0
-	for _, w := range r.tally.when {
-		if w.offer == i && w.date == r.date {
+	for _, day := range r.tally.when[i] {
+		if day == r.date {
 			n++
 		}
 	}
@@ -59,7 +59,7 @@ func (r *run) used(i, uses int) {
 		r.notes.offers[i].uses += uses
 	}
 	if r.c.offers[i].Limit.TransactionsPerDay > 0 {
-		r.tally.when = append(r.tally.when, dayUse{i, r.date})
+		r.tally.when[i] = append(r.tally.when[i], r.date)
 	}
 }
 
