@@ -178,3 +178,62 @@ func sums(f map[string]int64) map[string]int64 {
 	}
 	return s
 }
+
+// TestAnyRung: whatever a till rang, its bill is the sum it says it is, and what
+// has an entry is taken as it stands.
+func TestAnyRung(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		src, store := drawPlan(t)
+		p := load(t, src, store)
+		r := &randomPlan{T: t}
+		any := func(label string) money.Amount { return money.FromCents(int64(r.upTo(-200, 1500, label))) }
+		tx := p.Transactions[0]
+		rung := &plan.Rung{Items: map[int]plan.RungItem{}, Offers: map[int]plan.RungOffer{}, Credits: map[int]money.Amount{}}
+		for i := range tx.Items {
+			if it := (plan.RungItem{Quantity: r.upTo(0, 5, "rung quantity")}); r.yes("item rung") {
+				if price := any("price"); r.yes("price rung") {
+					it.Price = &price
+				}
+				rung.Items[i] = it
+			}
+		}
+		for i, o := range p.Offers {
+			if o.Credit != nil && r.yes("credit rung") {
+				rung.Credits[i] = money.Max(any("credit"), money.Amount{})
+			}
+			if o.Deduct != nil && r.yes("offer rung") {
+				rung.Offers[i] = plan.RungOffer{
+					Items:  map[int]money.Amount{r.upTo(0, len(tx.Items)-1, "off item"): any("off")},
+					Basket: any("off basket"),
+				}
+			}
+		}
+		b := p.Explain(tx, rung)
+		off := map[string]money.Amount{}
+		sum := b.Tax.Add(b.Fees).Add(b.Rounding)
+		for _, l := range b.Lines {
+			sum = sum.Add(l.Price)
+			for _, d := range l.Deductions {
+				off[d.Offer] = off[d.Offer].Add(d.Amount)
+			}
+		}
+		for _, d := range b.BasketDeductions {
+			off[d.Offer] = off[d.Offer].Add(d.Amount)
+		}
+		for _, a := range off {
+			sum = sum.Sub(a)
+		}
+		if sum != b.OutOfPocket {
+			t.Fatalf("out of pocket is %s, the sums come to %s\n%s", b.OutOfPocket, sum, src)
+		}
+		for i, as := range rung.Offers {
+			want := as.Basket
+			for _, a := range as.Items {
+				want = want.Add(a)
+			}
+			if got := off[p.Offers[i].ID]; got != want && !want.IsZero() {
+				t.Fatalf("offer %d took off %s, rung were %s\n%s%s", i, got, want, src, store)
+			}
+		}
+	})
+}

@@ -29,8 +29,9 @@ func (r *run) deductAsRung(i int, as RungOffer) {
 		r.over = append(r.over, overage{offer: i, amount: as.Basket, asRung: true})
 		as.Basket = money.Amount{}
 	}
-	r.spreadRung(i, as)
-	r.used(i, max(used, 1))
+	used = max(used, 1)
+	r.spreadRung(i, as, used)
+	r.used(i, used)
 }
 
 func allZero(items map[int]money.Amount) bool {
@@ -45,7 +46,7 @@ func allZero(items map[int]money.Amount) bool {
 // spreadRung records the amounts a till took off, by line. What it took off
 // nothing in particular is shared as the offer should have been, so that a
 // coupon printed at the foot of a receipt comes off its own items.
-func (r *run) spreadRung(i int, as RungOffer) {
+func (r *run) spreadRung(i int, as RungOffer, uses int) {
 	lines := r.whereRung(i, as)
 	r.weights = r.weights[:0]
 	should, left := false, false
@@ -65,6 +66,10 @@ func (r *run) spreadRung(i int, as RungOffer) {
 	}
 	r.shares = append(r.shares[:0], r.weights...)
 	money.ShareInto(r.shares, as.Basket, r.weights)
+	counted := false // a use off lines where it should not be counts on the first
+	for k, li := range lines {
+		counted = counted || r.acc[li].uses > 0 && !r.shares[k].Add(as.Items[int(li)]).IsZero()
+	}
 	for k, li := range lines {
 		a := r.acc[li]
 		r.acc[li] = lineUse{}
@@ -74,9 +79,13 @@ func (r *run) spreadRung(i int, as RungOffer) {
 			r.take(li, r.carrying(i, li), rung)
 			a.amount = rung
 		}
-		if !a.amount.IsZero() {
-			r.record(i, li, a)
+		if a.amount.IsZero() {
+			continue
 		}
+		if !counted {
+			a.uses, counted = uses, true
+		}
+		r.record(i, li, a)
 	}
 }
 
