@@ -33,7 +33,7 @@ func (c *check) add(img *image.Gray, text string) {
 // measure reads all lines with the model.
 func (c check) measure(ctx context.Context, model, work string) (result, error) {
 	var r result
-	read, err := readAll(ctx, model, work, 7, c.imgs)
+	read, err := readAll(ctx, model, work, wholeLine, c.imgs)
 	if err != nil {
 		return r, err
 	}

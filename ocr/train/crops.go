@@ -22,7 +22,8 @@ type crop struct {
 	read    string // what the stock model reads
 }
 
-// border is the white that the archive's crops have around the box.
+// border is the white that the archive's crops have around the box, and that
+// pictures get before they are read.
 const border = 8
 
 // loadCrops reads the archive of line crops: labels.tsv with file, tab, text,

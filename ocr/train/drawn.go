@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 
 	"tillproof/fixtures/draw"
+	"tillproof/fixtures/wear"
 )
 
 // fontRoot is where Debian puts its fonts.
@@ -28,11 +29,16 @@ func (p printer) drawnJobs(n int) []job {
 	return jobs
 }
 
-// line invents a line, prints it in a random style and wears it.
+// line invents a line, prints it in a random style and wears it, a third of
+// them only little.
 func (p printer) line(rng *rand.Rand) sample {
 	text := invented(rng)
 	style := draw.RandomStyle(p.fonts, 0, rng)
 	img := draw.TextLine(text, style, rng)
+	if rng.IntN(3) > 0 {
+		worn := wear.Line(img, 0.9*rng.Float64(), rng)
+		return sample{cutAnew(toHeight(worn, 40), rng), squeezed(text)}
+	}
 	return sample{vary(toHeight(img, 40), rng), squeezed(text)}
 }
 

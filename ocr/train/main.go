@@ -32,7 +32,7 @@ func main() {
 	flag.StringVar(&o.pack, "pack", "/usr/share/tesseract-ocr/5/tessdata/eng.traineddata", "the English pack to start from")
 	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas) on the true boxes of sroie/ instead of training")
 	flag.IntVar(&o.height, "height", 40, "with -eval: height of the boxes in pixels")
-	flag.IntVar(&o.psm, "psm", 7, "with -eval: page segmentation mode, 7 or 13")
+	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
 	flag.BoolVar(&o.verbose, "v", false, "with -eval: print each box that was read differently")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of all random choices")
 	flag.IntVar(&o.iterations, "iterations", 100000, "training iterations, one line each")
@@ -94,11 +94,15 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 	first := len(rounds) / 4
 	from := p.float()
 	for stage, part := range [][]round{rounds[:first], rounds[first:]} {
-		reader, grossly := o.pack, 0.6
+		r := reader{o.pack, findLine, 0.6}
 		if stage > 0 {
-			reader, grossly = o.out, 0.34
+			r = reader{o.out, wholeLine, 0.34}
 		}
-		if err := t.learnFrom(ctx, known, reader, grossly, pr, o.iterations, o.seed+uint64(stage)); err != nil {
+		limit := part[len(part)-1].until
+		if stage > 0 {
+			limit -= rounds[first-1].until
+		}
+		if err := t.learnFrom(ctx, known, r, pr, limit, o.seed+uint64(stage)); err != nil {
 			return err
 		}
 		if from, err = t.train(ctx, from, part); err != nil {
@@ -120,14 +124,14 @@ const (
 	drawnHeldOut = 500
 )
 
-// learnFrom writes a training set: the real lines that reader confirms, and
-// invented ones, as many as those.
-func (t *trainer) learnFrom(ctx context.Context, crops []crop, reader string, grossly float64, pr printer, limit int, seed uint64) error {
+// learnFrom writes a training set of at most limit lines: the real lines that
+// r confirms, and invented ones, as many as those.
+func (t *trainer) learnFrom(ctx context.Context, crops []crop, r reader, pr printer, limit int, seed uint64) error {
 	charset, err := t.parts.charset()
 	if err != nil {
 		return err
 	}
-	clean, err := cleaned(ctx, crops, reader, t.work, charset, grossly)
+	clean, err := cleaned(ctx, crops, r, t.work, charset)
 	if err != nil {
 		return err
 	}

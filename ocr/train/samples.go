@@ -48,16 +48,23 @@ func shops(crops []crop) map[string]string {
 	return shop
 }
 
+// reader is a model that checks labels: grossly is the share of wrong letters
+// from which a label of four letters or more is not believed.
+type reader struct {
+	model   string
+	psm     int
+	grossly float64
+}
+
 // cleaned gives the crops with labels in the case that is printed, without
 // those whose label is clearly not what is printed or cannot be written with
-// the model's characters. grossly is the share of wrong letters from which a
-// label of four letters or more is not believed.
-func cleaned(ctx context.Context, crops []crop, model, work, charset string, grossly float64) ([]crop, error) {
+// the model's characters.
+func cleaned(ctx context.Context, crops []crop, r reader, work, charset string) ([]crop, error) {
 	imgs := make([]*image.Gray, len(crops))
 	for i, c := range crops {
 		imgs[i] = padded(stretch(c.img), border, border, border, border, 255)
 	}
-	texts, err := readAll(ctx, model, work, 7, imgs)
+	texts, err := readAll(ctx, r.model, work, r.psm, imgs)
 	if err != nil {
 		return nil, err
 	}
@@ -65,7 +72,7 @@ func cleaned(ctx context.Context, crops []crop, model, work, charset string, gro
 	for i, c := range crops {
 		label := spaced(c.text, texts[i])
 		label, wrong := withCase(label, texts[i])
-		if len(label) == 0 || strings.Trim(label, charset+" ") != "" || len(label) >= 4 && wrong > grossly {
+		if len(label) == 0 || strings.Trim(label, charset+" ") != "" || len(label) >= 4 && wrong > r.grossly {
 			continue
 		}
 		c.text, c.read = label, texts[i]

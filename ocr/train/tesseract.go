@@ -32,8 +32,16 @@ func lastLine(b []byte) string {
 // batch is how many pictures one run of the engine reads.
 const batch = 500
 
-// readAll reads line pictures with the model file, treating each as one text
-// line found by the engine (psm 7) or as it is (psm 13).
+// Page segmentation modes. The tuned model is to read the picture as it is:
+// with the other mode the engine looks for the line within the picture once
+// more and loses dots and signs at the ends. The stock model does not know the
+// wide white borders and needs that.
+const (
+	findLine  = 7
+	wholeLine = 13
+)
+
+// readAll reads line pictures with the model file.
 func readAll(ctx context.Context, model, work string, psm int, imgs []*image.Gray) ([]string, error) {
 	dir, err := os.MkdirTemp(work, "read")
 	if err != nil {

@@ -9,21 +9,27 @@ import (
 )
 
 // vary gives a picture of a line as another scanner, camera or line finder
-// might have delivered it: other size, margins, sharpness and contrast. It is
-// for lines that have been printed and worn already.
+// might have delivered it: other size, margins, sharpness and contrast.
 func vary(img *image.Gray, rng *rand.Rand) *image.Gray {
-	img = trimmed(img, rng)
-	img = resized(img, rng)
-	img = degraded(img, rng)
+	return framed(degraded(resized(trimmed(img, rng), rng), rng), rng)
+}
+
+// cutAnew is vary for a line that was worn before: what was hard to read must
+// not become a guess.
+func cutAnew(img *image.Gray, rng *rand.Rand) *image.Gray {
+	return framed(resized(trimmed(img, rng), rng), rng)
+}
+
+// framed evens out most lines to black on white, and puts all on a sheet.
+func framed(img *image.Gray, rng *rand.Rand) *image.Gray {
 	paper := uint8(255)
 	if rng.Float64() < 0.8 {
 		img = stretch(img)
 	} else if rng.Float64() < 0.5 {
 		paper = paperOf(img)
 	}
-	side := func() int { return 2 + rng.IntN(9) }
-	up := func() int { return rng.IntN(8) }
-	return padded(img, side(), up(), side(), up(), paper)
+	border := func() int { return 3 + rng.IntN(12) }
+	return padded(img, border(), border(), border(), border(), paper)
 }
 
 // paperOf is the grey of most of the paper.
