@@ -39,8 +39,9 @@ func refuse(n int, hint, format string, args ...any) *FileError {
 	return &FileError{Photo: n, Msg: fmt.Sprintf(format, args...), Hint: hint}
 }
 
-// load decodes photo n. The size is checked from the head of the file before
-// anything as large as the picture is made.
+// load decodes photo n, smaller by shrink (0: as small as a first look needs).
+// The size is checked from the head of the file before anything as large as
+// the picture is made.
 func load(n int, data []byte, shrink int, decode DecodeGrey) (*photo, error) {
 	const formats = "hand over a JPEG, PNG or WebP picture"
 	if len(data) == 0 {
@@ -69,6 +70,11 @@ func load(n int, data []byte, shrink int, decode DecodeGrey) (*photo, error) {
 	if config.Width < 1 || config.Height < 1 || config.Width > maxPixels/config.Height {
 		return nil, refuse(n, "scale it down or cut it to the receipt",
 			"the picture of %d by %d pixels is larger than the %d million that are read", config.Width, config.Height, maxPixels/1_000_000)
+	}
+	if shrink == 0 {
+		for shrink = 1; config.Width*config.Height/(shrink*shrink) > loadPixels && shrink < 8; {
+			shrink *= 2
+		}
 	}
 	grey, shrink, err := decodeGrey(data, kind, shrink, decode)
 	if err != nil {

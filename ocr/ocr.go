@@ -25,6 +25,9 @@ type Page struct {
 	Text bool
 	// Width and Height are those of the upright photo in pixels.
 	Width, Height int
+	// Turn is how many quarter turns clockwise bring the photo, as the camera's
+	// own note turns it, upright.
+	Turn int
 	// Lines run from the top of the paper to its bottom. A line that was seen
 	// and could not be read is there too, with no readings.
 	Lines []Line

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"tillproof/ocr/lines"
+	"tillproof/ocr/paper"
 	"tillproof/ocr/raster"
 )
 
@@ -75,42 +76,69 @@ func (p *Page) readable() bool {
 
 // readPhoto reads photo n.
 func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Options) (*Page, error) {
-	p, err := load(n, data, 1, opts.DecodeJPEG)
+	p, err := load(n, data, 0, opts.DecodeJPEG)
 	if err != nil {
 		return nil, err
 	}
 	page := &Page{Photo: n, Width: p.width, Height: p.height, Taken: p.exif.taken}
-	if p.width < 16 || p.height < 16 {
+	if p.width < 48 || p.height < 48 {
 		return page, nil
 	}
-	for p.grey.Rect.Dx()*p.grey.Rect.Dy() > 6_000_000 {
-		p.grey = raster.Halve(p.grey)
-		p.shrink *= 2
-	}
-	flat := raster.Even(p.grey)
-	strips := lines.Find(raster.Ink(flat)).Strips()
-	toPhoto := toPhoto(raster.Identity.Scaled(float64(p.shrink)))
-	readings, err := readStrips(ctx, flat, strips, toPhoto, engine, opts.Heights)
+	f, err := flatten(p, func(shrink int) (*photo, error) { return load(n, data, shrink, opts.DecodeJPEG) })
 	if err != nil {
 		return nil, err
 	}
-	for i, s := range strips {
-		f := s.Frame(100)
-		page.Lines = append(page.Lines, Line{Photo: n, Box: toPhoto(f, f.Inner()), Readings: readings[i]})
+	strips, readings, err := readFlat(ctx, f, p, engine, opts.Heights)
+	if err != nil {
+		return nil, err
 	}
-	page.Top, page.Bottom = blankEnds(strips, flat)
+	if page.Turn = f.turn; f.turn%2 != 0 {
+		page.Width, page.Height = page.Height, page.Width
+	}
+	toPhoto := toPhoto(f.toPhoto)
+	for i, s := range strips {
+		frame := s.Frame(100)
+		page.Lines = append(page.Lines, Line{Photo: n, Box: toPhoto(frame, frame.Inner()), Readings: readings[i]})
+	}
+	page.Top, page.Bottom = ends(f, strips)
 	return page, nil
 }
 
-// blankEnds says whether two lines' height is blank above the first line and
-// below the last one.
-func blankEnds(strips []lines.Strip, flat *image.Gray) (top, bottom bool) {
+// readFlat finds and reads the lines of a flat paper, and turns the paper
+// upside down where they read better so.
+func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine, heights []int) ([]lines.Strip, [][]Reading, error) {
+	strips := lines.Find(f.ink).Strips()
+	r := reader{engine: engine, flat: f.even, strips: strips, toPhoto: toPhoto(f.toPhoto), heights: heights}
+	if len(heights) == 0 {
+		r.heights = tallies
+	}
+	if err := r.first(ctx); err != nil {
+		return nil, nil, err
+	}
+	over, err := r.overhead(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	if over {
+		f.overhead(p.width, p.height)
+		r.flat, r.strips, r.toPhoto = f.even, lines.Find(f.ink).Strips(), toPhoto(f.toPhoto)
+		if err := r.first(ctx); err != nil {
+			return nil, nil, err
+		}
+	}
+	err = r.rest(ctx)
+	return r.strips, r.readings, err
+}
+
+// ends says whether the paper's upper and lower end are in the picture: its
+// edge was seen, or no background is seen there and two lines' height is blank.
+func ends(f *flattened, strips []lines.Strip) (top, bottom bool) {
 	if len(strips) == 0 {
 		return false, false
 	}
 	first, last := strips[0], strips[len(strips)-1]
-	top = first.Base(first.X0)-first.Up > 2*first.Height
-	bottom = float64(flat.Rect.Dy())-last.Base(last.X0)-last.Down > 2*last.Height
+	top = f.seen[paper.Top] || first.Base(first.X0)-first.Up > 2*first.Height
+	bottom = f.seen[paper.Bottom] || float64(f.even.Rect.Dy())-last.Base(last.X0)-last.Down > 2*last.Height
 	return top, bottom
 }
 

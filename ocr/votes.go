@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tillproof/ocr/lines"
+	"tillproof/ocr/raster"
 )
 
 // tallies are the heights at which lines are read where Options name none. At
@@ -18,46 +19,117 @@ var tallies = []int{40, 32, 48}
 // enough.
 const sure = 0.88
 
-// readStrips reads each line at the first height, and those that carry a
-// number or were read with doubt at the others too. The readings of a line
-// come back grouped by text, the one with most votes first.
-func readStrips(ctx context.Context, flat *image.Gray, strips []lines.Strip, toPhoto mapping, engine Engine, heights []int) ([][]Reading, error) {
-	if len(heights) == 0 {
-		heights = tallies
+// reader reads the lines of one flat paper.
+type reader struct {
+	engine  Engine
+	flat    *image.Gray
+	strips  []lines.Strip
+	toPhoto mapping
+	heights []int
+
+	readings [][]Reading
+}
+
+// first reads every line at the first height.
+func (r *reader) first(ctx context.Context) error {
+	r.readings = make([][]Reading, len(r.strips))
+	all := make([]int, len(r.strips))
+	for i := range all {
+		all[i] = i
 	}
-	readings := make([][]Reading, len(strips))
-	todo := make([]int, len(strips))
-	for i := range todo {
-		todo[i] = i
-	}
-	for round, tall := range heights {
-		crops := make([]*image.Gray, len(todo))
-		frames := make([]lines.Frame, len(todo))
-		for k, i := range todo {
-			crops[k], frames[k] = strips[i].Cut(flat, tall)
-		}
-		words, err := engine.ReadLines(ctx, crops)
-		if err != nil {
-			return nil, err
-		}
-		for k, i := range todo {
-			if len(words[k]) == 0 {
-				continue
-			}
-			for n := range words[k] {
-				b := words[k][n].Box
-				words[k][n].Box = toPhoto(frames[k], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
-			}
-			readings[i] = vote(readings[i], words[k])
-		}
-		if round == 0 {
-			todo = slices.DeleteFunc(todo, func(i int) bool { return settled(readings[i]) })
+	return r.read(ctx, all, r.heights[0])
+}
+
+// rest reads at the other heights the lines that carry a number or were read
+// with doubt, and ranks the readings of each line.
+func (r *reader) rest(ctx context.Context) error {
+	var todo []int
+	for i, readings := range r.readings {
+		if !settled(readings) {
+			todo = append(todo, i)
 		}
 	}
-	for _, r := range readings {
-		rank(r)
+	for _, tall := range r.heights[1:] {
+		if err := r.read(ctx, todo, tall); err != nil {
+			return err
+		}
 	}
-	return readings, nil
+	for _, readings := range r.readings {
+		rank(readings)
+	}
+	return nil
+}
+
+// read reads some of the lines at one height; the readings of a line come
+// grouped by text.
+func (r *reader) read(ctx context.Context, which []int, tall int) error {
+	crops := make([]*image.Gray, len(which))
+	frames := make([]lines.Frame, len(which))
+	for k, i := range which {
+		crops[k], frames[k] = r.strips[i].Cut(r.flat, tall)
+	}
+	words, err := r.engine.ReadLines(ctx, crops)
+	if err != nil {
+		return err
+	}
+	for k, i := range which {
+		if len(words[k]) == 0 {
+			continue
+		}
+		for n := range words[k] {
+			b := words[k][n].Box
+			words[k][n].Box = r.toPhoto(frames[k], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
+		}
+		r.readings[i] = vote(r.readings[i], words[k])
+	}
+	return nil
+}
+
+// overhead reports whether the lines read better upside down. It asks only
+// where they read badly, and tries the lines that look most like print.
+func (r *reader) overhead(ctx context.Context) (bool, error) {
+	const enough, tries = 0.7, 8
+	if mean(r.readings) >= enough {
+		return false, nil
+	}
+	order := make([]int, len(r.strips))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(r.strips[b].Letters, r.strips[a].Letters) })
+	order = order[:min(len(order), tries)]
+	var crops []*image.Gray
+	var asIs [][]Reading
+	for _, i := range order {
+		crop, _ := r.strips[i].Cut(r.flat, r.heights[0])
+		crops = append(crops, raster.Turn(crop, 2))
+		asIs = append(asIs, r.readings[i])
+	}
+	words, err := r.engine.ReadLines(ctx, crops)
+	if err != nil {
+		return false, err
+	}
+	var turned [][]Reading
+	for _, w := range words {
+		turned = append(turned, []Reading{{Words: w}})
+	}
+	return mean(turned) > mean(asIs)+0.1, nil
+}
+
+// mean is the mean confidence of the lines' first readings, each counted by
+// its length.
+func mean(lines [][]Reading) float64 {
+	sum, n := 0.0, 0.0
+	for _, r := range lines {
+		if len(r) == 0 {
+			n += 4 // a line that does not read at all counts too
+			continue
+		}
+		long := float64(len(r[0].Text()))
+		sum += r[0].confidence() * long
+		n += long
+	}
+	return sum / max(n, 1)
 }
 
 // settled reports whether a line needs no other reading: it has no number in

@@ -17,6 +17,8 @@ type Strip struct {
 	Base func(x float64) float64
 	// Height is that of the line's capitals.
 	Height float64
+	// Letters is how many pieces of print it was made of.
+	Letters int
 }
 
 // Strips are the lines of l, top to bottom.
@@ -64,7 +66,7 @@ func (l *Layout) strip(c *chain) Strip {
 		i := min(max(int(math.Floor(t)), 0), knots-1)
 		return curve[i] + (curve[i+1]-curve[i])*(t-float64(i))
 	}
-	s := Strip{X0: c.x0, X1: c.x1, Base: base, Height: c.height}
+	s := Strip{X0: c.x0, X1: c.x1, Base: base, Height: c.height, Letters: len(c.letters)}
 	for _, p := range c.letters {
 		b := base(float64(p.X0+p.X1) / 2)
 		if up := b - float64(p.Y0); up < 1.5*c.height {

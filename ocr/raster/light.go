@@ -80,69 +80,72 @@ func (q grid) smooth(r int) grid {
 	return pass(pass(q, 1, 0), 0, 1)
 }
 
-// Even divides g by the light that falls on it, so that paper is near 255
-// wherever it lies in shadow, lamp light or colour. Paper is taken to be the
-// bright part of every neighbourhood; print is the rest.
-func Even(g *image.Gray) *image.Gray {
-	paper := newGrid(g)
-	w, h := g.Rect.Dx(), g.Rect.Dy()
-	Parallel(paper.h, func(from, to int) {
-		for by := from; by < to; by++ {
-			for bx := range paper.w {
-				r := image.Rect(bx*block, by*block, min((bx+1)*block, w), min((by+1)*block, h))
-				hist, n := Histogram(g, r)
-				paper.v[by*paper.w+bx] = float32(Percentile(&hist, n, 0.8))
-			}
-		}
-	})
+// Even divides g by the light that falls on it, so that paper is near 250
+// wherever it lies in shadow, lamp light or colour, and marks in ink, with 1,
+// what is print. Paper is taken to be the bright part of every neighbourhood.
+//
+// Weak print counts where the neighbourhood has no stronger one: the limit
+// lies half way between the paper and the darkest ink near by. It keeps clear
+// of the grain of the paper, which in the dark is as strong as weak print.
+func Even(g *image.Gray) (even, ink *image.Gray) {
+	light, dark, grain := measure(g)
 	// A block full of thick print has no paper in it: take that of its
 	// neighbours, then shrink back so that a dark edge does not grow.
-	paper = paper.spread(2, 1).spread(1, -1).smooth(1)
-	out := New(w, h)
-	Parallel(h, func(from, to int) {
-		light := make([]float32, w)
-		for y := from; y < to; y++ {
-			paper.row(y, light, w)
-			for x, v := range g.Pix[y*g.Stride : y*g.Stride+w] {
-				out.Pix[y*out.Stride+x] = uint8(min(float32(v)*250/max(light[x], 8), 255))
-			}
-		}
-	})
-	return out
-}
-
-// Ink marks with 1 the pixels of an evenly lit picture that are print. Weak
-// print counts where the neighbourhood has no stronger one: the threshold lies
-// between the paper and the darkest ink near by.
-func Ink(g *image.Gray) *image.Gray {
-	dark := newGrid(g)
-	w, h := g.Rect.Dx(), g.Rect.Dy()
-	Parallel(dark.h, func(from, to int) {
-		for by := from; by < to; by++ {
-			for bx := range dark.w {
-				r := image.Rect(bx*block, by*block, min((bx+1)*block, w), min((by+1)*block, h))
-				hist, n := Histogram(g, r)
-				dark.v[by*dark.w+bx] = float32(Percentile(&hist, n, 0.04))
-			}
-		}
-	})
+	light = light.spread(2, 1).spread(1, -1).smooth(1)
 	dark = dark.spread(1, -1).smooth(1)
-	const paper, weakest = 245, 40
-	for i, v := range dark.v {
-		contrast := max(paper-v, weakest)
-		dark.v[i] = paper - 0.5*contrast
+	grain = grain.smooth(1)
+	limit := newGrid(g)
+	for i := range limit.v {
+		toPaper := paperTone / max(light.v[i], 8)
+		contrast := paperTone - dark.v[i]*toPaper
+		limit.v[i] = paperTone - max(0.5*contrast, weakPrint, grainFree*grain.v[i]*toPaper)
 	}
-	out := New(w, h)
+	w, h := g.Rect.Dx(), g.Rect.Dy()
+	even, ink = New(w, h), New(w, h)
 	Parallel(h, func(from, to int) {
-		limit := make([]float32, w)
+		paper, below := make([]float32, w), make([]float32, w)
 		for y := from; y < to; y++ {
-			dark.row(y, limit, w)
+			light.row(y, paper, w)
+			limit.row(y, below, w)
+			out, mark := even.Pix[y*even.Stride:], ink.Pix[y*ink.Stride:]
 			for x, v := range g.Pix[y*g.Stride : y*g.Stride+w] {
-				if float32(v) < limit[x] {
-					out.Pix[y*out.Stride+x] = 1
+				e := float32(v) * paperTone / max(paper[x], 8)
+				out[x] = uint8(min(e, 255))
+				if e < below[x] {
+					mark[x] = 1
 				}
 			}
 		}
 	})
-	return out
+	return even, ink
+}
+
+const (
+	// paperTone is the brightness that evenly lit paper gets.
+	paperTone = 250
+	// weakPrint is how much darker than paper print is at least.
+	weakPrint = 22
+	// grainFree is how many standard deviations print stands out of the grain.
+	grainFree = 4
+)
+
+// measure takes the paper's brightness, the darkest print and the standard
+// deviation of the paper's grain in each block.
+func measure(g *image.Gray) (light, dark, grain grid) {
+	light, dark, grain = newGrid(g), newGrid(g), newGrid(g)
+	w, h := g.Rect.Dx(), g.Rect.Dy()
+	Parallel(light.h, func(from, to int) {
+		for by := from; by < to; by++ {
+			for bx := range light.w {
+				r := image.Rect(bx*block, by*block, min((bx+1)*block, w), min((by+1)*block, h))
+				hist, n := Histogram(g, r)
+				i := by*light.w + bx
+				light.v[i] = float32(Percentile(&hist, n, 0.8))
+				dark.v[i] = float32(Percentile(&hist, n, 0.04))
+				// Between these two lie 0.757 standard deviations of a bell curve.
+				grain.v[i] = (float32(Percentile(&hist, n, 0.9)) - float32(Percentile(&hist, n, 0.7))) / 0.757
+			}
+		}
+	})
+	return light, dark, grain
 }

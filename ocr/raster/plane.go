@@ -34,13 +34,6 @@ func PlaneBetween(from, to [4]Point) (p Plane, ok bool) {
 	return p, true
 }
 
-// Rotation turns points clockwise by angle (radians) around from, which it
-// maps to to.
-func Rotation(angle float64, from, to Point) Plane {
-	s, c := math.Sincos(angle)
-	return Plane{c, -s, to.X - c*from.X + s*from.Y, s, c, to.Y - s*from.X - c*from.Y, 0, 0, 1}
-}
-
 // Scaled is p with its results multiplied by f.
 func (p Plane) Scaled(f float64) Plane {
 	for i := range 6 {
@@ -77,7 +70,7 @@ func (p Plane) Inverse() Plane {
 // Warp draws a picture of w by h pixels whose pixel q shows what lies at
 // toSource.Map(q) in g; beyond g's edge it shows the edge.
 func Warp(g *image.Gray, w, h int, toSource Plane) *image.Gray {
-	if toSource == Identity && w == g.Rect.Dx() && h == g.Rect.Dy() {
+	if toSource == Identity && w == g.Rect.Dx() && h == g.Rect.Dy() { // nothing to draw
 		return g
 	}
 	out := New(w, h)
@@ -95,5 +88,17 @@ func Warp(g *image.Gray, w, h int, toSource Plane) *image.Gray {
 			}
 		}
 	})
+	return out
+}
+
+// After is the plane that maps first by q and then by p.
+func (p Plane) After(q Plane) (out Plane) {
+	for i := range 3 {
+		for j := range 3 {
+			for k := range 3 {
+				out[3*i+j] += p[3*i+k] * q[3*k+j]
+			}
+		}
+	}
 	return out
 }

@@ -200,3 +200,38 @@ func Percentile(hist *[256]int, n int, p float64) uint8 {
 	}
 	return 255
 }
+
+// Close removes what is darker than its surroundings and narrower than 2r+1
+// pixels: print vanishes, the paper and its edges stay.
+func Close(g *image.Gray, r int) *image.Gray {
+	brightest := func(a, b uint8) uint8 { return max(a, b) }
+	darkest := func(a, b uint8) uint8 { return min(a, b) }
+	return spread(spread(g, r, brightest), r, darkest)
+}
+
+// spread replaces each pixel by the pick of those within r of it, across and
+// then down.
+func spread(g *image.Gray, r int, pick func(a, b uint8) uint8) *image.Gray {
+	w, h := g.Rect.Dx(), g.Rect.Dy()
+	mid, out := New(w, h), New(w, h)
+	for y := range h {
+		row := g.Pix[y*g.Stride : y*g.Stride+w]
+		for x := range w {
+			v := row[x]
+			for i := max(x-r, 0); i <= min(x+r, w-1); i++ {
+				v = pick(v, row[i])
+			}
+			mid.Pix[y*mid.Stride+x] = v
+		}
+	}
+	for y := range h {
+		for x := range w {
+			v := mid.Pix[y*mid.Stride+x]
+			for i := max(y-r, 0); i <= min(y+r, h-1); i++ {
+				v = pick(v, mid.Pix[i*mid.Stride+x])
+			}
+			out.Pix[y*out.Stride+x] = v
+		}
+	}
+	return out
+}

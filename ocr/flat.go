@@ -1,0 +1,157 @@
+package ocr
+
+import (
+	"image"
+	"math"
+
+	"tillproof/ocr/lines"
+	"tillproof/ocr/paper"
+	"tillproof/ocr/raster"
+)
+
+// flattened is the paper of a photo, seen from straight above and evenly lit.
+type flattened struct {
+	grey, even, ink *image.Gray
+	// toPhoto maps its pixels to those of the photo at full size, upright.
+	toPhoto raster.Plane
+	// seen says of each side (paper.Top and so on) whether the paper's edge is
+	// in the picture, cut whether the picture was cut along the paper at all.
+	seen [4]bool
+	cut  bool
+	// turn is how many quarter turns clockwise the photo needs to be upright.
+	turn int
+}
+
+// Sizes that decide at which scale a photo is looked at.
+const (
+	// surveyPixels bounds the picture in which paper and print are looked for.
+	surveyPixels = 2_000_000
+	// loadPixels bounds the picture that is decoded at first.
+	loadPixels = 4_500_000
+	// flatPixels bounds the flattened paper.
+	flatPixels = 8_000_000
+	// goodHeight is the height of letters in pixels from which more detail does
+	// not help; lowHeight is the height below which they fall apart.
+	goodHeight = 22
+	lowHeight  = 15
+)
+
+// flatten finds the paper in p, lays it flat and evens the light. It decodes
+// the photo again, larger, through reload where print is too small at the
+// scale of p and the file has more.
+func flatten(p *photo, reload func(shrink int) (*photo, error)) (*flattened, error) {
+	small, factor := p.grey, 1.0
+	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
+		small, factor = raster.Halve(small), 2*factor
+	}
+	_, ink := raster.Even(small)
+	print := lines.Look(ink)
+	sheet, found := paper.Find(small, print)
+	height := print.Height * factor
+	for p.shrink > 1 && height > 0 && height < goodHeight {
+		larger, err := reload(p.shrink / 2)
+		if err != nil {
+			return nil, err
+		}
+		p, height, factor = larger, 2*height, 2*factor
+	}
+	zoom := 1.0
+	if height > 0 && height < lowHeight {
+		zoom = 2
+	}
+	f := &flattened{cut: found, seen: sheet.Seen}
+	var toPicture raster.Plane // from the flat paper to the picture of p
+	var w, h float64
+	if found {
+		for i := range sheet.Corners {
+			sheet.Corners[i].X *= factor
+			sheet.Corners[i].Y *= factor
+		}
+		toPicture, w, h = layOut(sheet, zoom, p.grey.Rect)
+	} else {
+		toPicture, w, h = upright(print.Angle, zoom, p.grey.Rect)
+	}
+	f.grey = raster.Warp(p.grey, int(w), int(h), toPicture)
+	f.even, f.ink = raster.Even(f.grey)
+	f.toPhoto = toPicture.Scaled(float64(p.shrink))
+	f.turnPhoto(p.width, p.height)
+	return f, nil
+}
+
+// layOut maps a rectangle to the sheet, with a margin around it, since its
+// edges are not known to the pixel and may be bent.
+func layOut(s paper.Sheet, zoom float64, r image.Rectangle) (toPicture raster.Plane, w, h float64) {
+	c := s.Corners
+	side := func(i, j int) float64 { return math.Hypot(c[i].X-c[j].X, c[i].Y-c[j].Y) }
+	w, h = zoom*(side(0, 1)+side(3, 2))/2, zoom*(side(0, 3)+side(1, 2))/2
+	if w*h > flatPixels {
+		shrink := math.Sqrt(flatPixels / (w * h))
+		w, h = w*shrink, h*shrink
+	}
+	m := 0.015 * w
+	flat := [4]raster.Point{{X: m, Y: m}, {X: w + m, Y: m}, {X: w + m, Y: h + m}, {X: m, Y: h + m}}
+	toPicture, ok := raster.PlaneBetween(flat, c)
+	if !ok {
+		return raster.Identity, float64(r.Dx()), float64(r.Dy())
+	}
+	return toPicture, w + 2*m, h + 2*m
+}
+
+// upright maps a rectangle to the whole picture, turned so that its lines run
+// level. A slant that the lines are followed along anyhow is left as it is.
+func upright(angle, zoom float64, r image.Rectangle) (toPicture raster.Plane, w, h float64) {
+	w, h = float64(r.Dx()), float64(r.Dy())
+	if w*h*zoom*zoom > flatPixels {
+		zoom = math.Sqrt(flatPixels / (w * h))
+	}
+	if math.Abs(angle) < 1.5*math.Pi/180 {
+		if zoom == 1 {
+			return raster.Identity, w, h
+		}
+		return raster.Plane{1 / zoom, 0, 0, 0, 1 / zoom, 0, 0, 0, 1}, w * zoom, h * zoom
+	}
+	sin, cos := math.Abs(math.Sin(angle)), math.Abs(math.Cos(angle))
+	fw, fh := zoom*(w*cos+h*sin), zoom*(w*sin+h*cos)
+	s, c := math.Sincos(angle)
+	s, c = s/zoom, c/zoom
+	return raster.Plane{
+		c, -s, w/2 - c*fw/2 + s*fh/2,
+		s, c, h/2 - s*fw/2 - c*fh/2,
+		0, 0, 1,
+	}, fw, fh
+}
+
+// turnPhoto finds the quarter turns that bring the photo of w by h pixels
+// upright, and maps to the photo so turned.
+func (f *flattened) turnPhoto(w, h int) {
+	mid := raster.Point{X: float64(f.grey.Rect.Dx()) / 2, Y: float64(f.grey.Rect.Dy()) / 2}
+	a, b := f.toPhoto.Map(mid), f.toPhoto.Map(raster.Point{X: mid.X + 1, Y: mid.Y})
+	quarters := int(math.Round(math.Atan2(b.Y-a.Y, b.X-a.X) / (math.Pi / 2)))
+	f.turn = ((-quarters)%4 + 4) % 4
+	f.toPhoto = quarterTurns(f.turn, w, h).After(f.toPhoto)
+}
+
+// quarterTurns turns the points of a picture of w by h pixels clockwise.
+func quarterTurns(n, w, h int) raster.Plane {
+	switch n {
+	case 1:
+		return raster.Plane{0, -1, float64(h), 1, 0, 0, 0, 0, 1}
+	case 2:
+		return raster.Plane{-1, 0, float64(w), 0, -1, float64(h), 0, 0, 1}
+	case 3:
+		return raster.Plane{0, 1, 0, -1, 0, float64(w), 0, 0, 1}
+	}
+	return raster.Identity
+}
+
+// overhead turns the flat paper upside down.
+func (f *flattened) overhead(w, h int) {
+	fw, fh := f.grey.Rect.Dx(), f.grey.Rect.Dy()
+	f.grey, f.even, f.ink = raster.Turn(f.grey, 2), raster.Turn(f.even, 2), raster.Turn(f.ink, 2)
+	f.seen = [4]bool{f.seen[paper.Bottom], f.seen[paper.Left], f.seen[paper.Top], f.seen[paper.Right]}
+	if f.turn%2 != 0 {
+		w, h = h, w
+	}
+	f.toPhoto = quarterTurns(2, w, h).After(f.toPhoto.After(quarterTurns(2, fw, fh)))
+	f.turn = (f.turn + 2) % 4
+}
