@@ -75,7 +75,9 @@ func transaction(pg *page, p *plan.Plan, tx *plan.Transaction, tb *plan.Transact
 	pg.amount(2, "Deductions", off.Neg())
 	if len(p.Taxes) > 0 {
 		pg.amount(2, "Tax", tb.Tax)
-		steps(pg, 6, tb.TaxSteps)
+		if !tb.Tax.IsZero() {
+			steps(pg, 6, tb.TaxSteps)
+		}
 	}
 	if !tb.Rounding.IsZero() {
 		pg.amount(2, "Cash rounding", tb.Rounding)
@@ -90,11 +92,11 @@ func transaction(pg *page, p *plan.Plan, tx *plan.Transaction, tb *plan.Transact
 }
 
 func billLine(pg *page, p *plan.Plan, it *plan.Item, line plan.BillLine) {
-	amount := itoa(line.Quantity)
+	what := itoa(line.Quantity) + " x " + it.Name
 	if line.Weight != nil {
-		amount = line.Weight.String() + " " + line.Unit
+		what = it.Name + ", " + line.Weight.String() + " " + line.Unit
 	}
-	pg.amount(2, amount+" x "+it.Name, line.Price)
+	pg.amount(2, what, line.Price)
 	steps(pg, 6, line.Steps)
 	if !line.Fee.IsZero() {
 		pg.amount(6, "fee", line.Fee)
@@ -143,10 +145,13 @@ func costs(pg *page, out, credits, rebates, final, unit money.Amount) {
 	pg.amount(2, "Per unit", unit)
 }
 
-// steps shows a sum's steps; its amount already stands in the line above.
+// steps shows a sum's steps; its amount already stands in the line above, and
+// a step that says no more than that is left out.
 func steps(pg *page, indent int, steps []plan.Sum) {
 	for _, s := range steps {
-		pg.text(indent, s.Text)
+		if s.Text != s.Amount.String() {
+			pg.text(indent, s.Text)
+		}
 	}
 }
 

@@ -1,0 +1,117 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"runtime"
+
+	"tillproof/ocr"
+	"tillproof/ocr/worker"
+	"tillproof/parse"
+	"tillproof/report"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) readCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "read PHOTO...",
+		Short: "Read a receipt and check its own sums",
+		Long: `Read the photos of one receipt (several are one long receipt, top to bottom), say
+what each line is, and prove its amounts by the receipt's own sums. A file that
+ends in .txt is read as text; - is standard input.
+
+Exit codes: 0 done, 2 a file cannot be used, 3 no receipt can be read in it.`,
+		Example: "  tillproof read receipt.jpg\n  tillproof read --json top.jpg bottom.jpg",
+		Args:    cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			sources, err := a.loadSources(args)
+			if err != nil {
+				return err
+			}
+			receipt, err := a.readReceipt(cmd.Context(), sources, nil)
+			if err != nil {
+				return err
+			}
+			if a.asJSON {
+				return a.printJSON(struct {
+					Version int            `json:"version"`
+					Receipt *parse.Receipt `json:"receipt"`
+				}{1, receipt})
+			}
+			_, err = io.WriteString(&a.result, report.Receipt(receipt))
+			return err
+		},
+	}
+	a.modelFlag(cmd)
+	return cmd
+}
+
+// readReceipt turns the files of one receipt into what it says. words are the
+// store's own words for the kinds of line, nil where they are not known.
+func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Words) (*parse.Receipt, error) {
+	var photos [][]byte
+	for _, s := range sources {
+		if !s.text {
+			photos = append(photos, s.data)
+		}
+	}
+	opts := parse.Options{Words: words}
+	var read []ocr.Page
+	if len(photos) > 0 {
+		pool, err := worker.New(runtime.NumCPU(), a.model)
+		if err != nil {
+			return nil, err
+		}
+		defer pool.Close()
+		if read, err = ocr.Read(ctx, photos, pool, ocr.Options{}); err != nil {
+			return nil, photoFaults(sources, err)
+		}
+	}
+	pages := make([]ocr.Page, 0, len(sources))
+	for i, s := range sources {
+		page := ocr.Page{}
+		if s.text {
+			page = parse.TextPage(string(s.data))
+		} else {
+			page, read = read[0], read[1:]
+		}
+		page.Photo = i + 1
+		pages = append(pages, page)
+	}
+	receipt := parse.Parse(pages, opts)
+	for _, s := range sources {
+		receipt.Photos = append(receipt.Photos, parse.Photo{Name: s.name, SHA256: s.sha256()})
+	}
+	return receipt, nil
+}
+
+// photoFaults names the files in what the reader says of its photos, which it
+// counts from 1.
+func photoFaults(sources []source, err error) error {
+	var names []string
+	for _, s := range sources {
+		if !s.text {
+			names = append(names, s.name)
+		}
+	}
+	var unreadable *ocr.UnreadableError
+	if errors.As(err, &unreadable) {
+		return unreadableError{fmt.Sprintf("%s: %v", names[0], err)}
+	}
+	all := []error{err}
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		all = joined.Unwrap()
+	}
+	var bad faults
+	for _, one := range all {
+		var file *ocr.FileError
+		if errors.As(one, &file) && file.Photo >= 1 && file.Photo <= len(names) {
+			one = fmt.Errorf("%s: %s; %s", names[file.Photo-1], file.Msg, file.Hint)
+		}
+		bad = append(bad, one)
+	}
+	return bad
+}
