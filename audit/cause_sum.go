@@ -1,0 +1,220 @@
+package audit
+
+import (
+	"fmt"
+
+	"tillproof/money"
+	"tillproof/plan"
+)
+
+// measures are the ways to add up what was spent, with how to say them.
+var measures = []struct {
+	measure plan.Measure
+	text    string
+}{
+	{plan.MeasureShelf, "the regular prices"},
+	{plan.MeasureSale, "the prices before any offer"},
+	{plan.MeasureAfterShelfOffers, "the prices after the store's own offers"},
+	{plan.MeasureAfterStoreOffers, "the prices after the store's offers and coupons"},
+	{plan.MeasureNet, "what was left after all coupons"},
+}
+
+// tryMeasure: the till measured what was spent in another way.
+func tryMeasure(c *check, g *gap) []likely {
+	o := g.offer
+	if o == nil || o.Spend == nil || g.voided {
+		return nil
+	}
+	own := o.Measure
+	for _, m := range measures {
+		if m.measure == own || c.givesChanged(g, func(o *plan.Offer) { o.Measure = m.measure }) != g.actual {
+			continue
+		}
+		measured := c.measured(g, m.measure)
+		if g.actual.IsZero() {
+			if short := o.Spend.Sub(measured); short.Sign() > 0 {
+				chance := 70
+				if byHand(o) {
+					chance = 68
+				}
+				return []likely{{ThresholdMissed, fmt.Sprintf("the till may have measured %s: %s, which is %s under %s", m.text, measured, short, *o.Spend), chance, SideTill}}
+			}
+			continue
+		}
+		return []likely{{OtherBase, fmt.Sprintf("the till measured %s: %s, which gives %s", m.text, measured, g.actual), 72, SideTill}}
+	}
+	return nil
+}
+
+// measured adds up what was spent on the offer's items.
+func (c *check) measured(g *gap, m plan.Measure) (sum money.Amount) {
+	rung := copyRung(&g.before)
+	bill := c.p.PriceAs(c.tx, &rung)
+	for i, it := range c.tx.Items {
+		if !g.offer.Covers(it) {
+			continue
+		}
+		l := &bill.Lines[i]
+		one := l.Price
+		if m == plan.MeasureShelf {
+			one = l.Regular
+		}
+		for _, d := range l.Deductions {
+			step := c.offer(d.Offer).Step()
+			if m == plan.MeasureNet || m == plan.MeasureAfterStoreOffers && step != plan.StepMaker || m == plan.MeasureAfterShelfOffers && step == plan.StepShelf {
+				one = one.Sub(d.Amount)
+			}
+		}
+		sum = sum.Add(one)
+	}
+	return sum
+}
+
+// orders are the ways in which a till may take the three steps.
+var orders = [][]plan.Step{
+	{plan.StepShelf, plan.StepStore, plan.StepMaker}, {plan.StepShelf, plan.StepMaker, plan.StepStore},
+	{plan.StepStore, plan.StepShelf, plan.StepMaker}, {plan.StepStore, plan.StepMaker, plan.StepShelf},
+	{plan.StepMaker, plan.StepShelf, plan.StepStore}, {plan.StepMaker, plan.StepStore, plan.StepShelf},
+}
+
+// tryBase: the till took a percentage of another amount.
+func tryBase(c *check, g *gap) []likely {
+	o := g.offer
+	if o == nil || o.Deduct == nil || o.Deduct.Percent == nil || g.actual.IsZero() {
+		return nil
+	}
+	var regular, price money.Amount
+	for i, it := range c.tx.Items {
+		if o.Covers(it) {
+			regular, price = regular.Add(c.bill.Lines[i].Regular), price.Add(c.bill.Lines[i].Price)
+		}
+	}
+	rate := *o.Deduct.Percent
+	for _, base := range [...]struct {
+		amount money.Amount
+		text   string
+	}{{regular, "the regular price"}, {price, "the price before any offer"}} {
+		if rate.Of(base.amount) == g.actual {
+			return []likely{{OtherBase, fmt.Sprintf("the till took %s of %s: %s of %s is %s", rate, base.text, rate, base.amount, g.actual), 75, SideTill}}
+		}
+	}
+	for _, order := range orders {
+		if c.givesUnderOrder(g, order) == g.actual {
+			return []likely{{OtherBase, fmt.Sprintf("the till took %s in another order: %s offers first, then %s, then %s", rate, order[0], order[1], order[2]), 73, SideTill}}
+		}
+	}
+	return nil
+}
+
+// givesUnderOrder is what the offer gives where the steps are taken in another
+// order; offers that then come after it are not on the receipt's side yet, so
+// all that was read of them is taken as rung.
+func (c *check) givesUnderOrder(g *gap, order []plan.Step) money.Amount {
+	p := *c.p
+	p.Store.Policy.Order = order
+	rung := copyRung(&g.before)
+	for _, o := range c.p.Offers {
+		if o == g.offer || o.Deduct == nil {
+			continue
+		}
+		m := &c.m.Offers[o.Index]
+		if got, known := total(m.Cuts); known {
+			rung.Offers[o.Index] = c.rungOffer(o, m, got)
+		}
+	}
+	return c.givesAs(&p, g, &rung)
+}
+
+// tryCut: the till cut a coupon to what an item cost.
+func tryCut(c *check, g *gap) []likely {
+	o := g.offer
+	if o == nil || o.Deduct.Amount == nil || o.Spend != nil || g.actual.IsZero() || g.actual.Cmp(g.expected) >= 0 {
+		return nil
+	}
+	text := fmt.Sprintf("the till cut “%s” to what its item cost: %s", o.Title, g.actual)
+	if c.p.Store.Policy.Overage && c.givesUnder(g, func(p *plan.Policy) { p.Overage = false }) == g.actual {
+		return []likely{{CutToPrice, text, 78, SideTill}}
+	}
+	_, uses := c.usesIn(g)
+	for i, it := range c.tx.Items {
+		l := &c.bill.Lines[i]
+		if !o.Covers(it) || l.Quantity == 0 {
+			continue
+		}
+		each := l.Price.Fraction(1, int64(l.Quantity))
+		if each.Cmp(*o.Deduct.Amount) < 0 && each.Mul(uses) == g.actual {
+			return []likely{{CutToPrice, fmt.Sprintf("the till cut “%s” to what one unit cost: %s", o.Title, each), 70, SideTill}}
+		}
+	}
+	return nil
+}
+
+// tryRounding: the till rounded a percentage by unit, or by line.
+func tryRounding(c *check, g *gap) []likely {
+	if g.offer == nil || g.actual.IsZero() {
+		return nil
+	}
+	if c.givesUnder(g, func(p *plan.Policy) { p.RoundByUnit = !p.RoundByUnit }) != g.actual {
+		return nil
+	}
+	how := "by unit"
+	if c.p.Store.Policy.RoundByUnit {
+		how = "once for the line"
+	}
+	return []likely{{Rounding, fmt.Sprintf("the till rounded “%s” %s: %s", g.offer.Title, how, g.actual), 65, SideTill}}
+}
+
+func tryOtherItem(_ *check, g *gap) []likely {
+	return []likely{{OtherItem, fmt.Sprintf("“%s” came off %s: %s", g.offer.Title, g.place.Name, g.actual), 90, SideTill}}
+}
+
+// tryTaxBase: the till taxed another amount.
+func tryTaxBase(c *check, g *gap) []likely {
+	for _, basis := range [...]struct {
+		taxBasis
+		all  bool
+		text string
+	}{
+		{taxBasis{}, false, "the prices before any deduction"},
+		{taxBasis{store: true}, false, "the prices after the store's offers and before the makers' coupons"},
+		{taxBasis{store: true, maker: true}, false, "the prices after all deductions"},
+		{taxBasis{maker: true}, false, "the prices after the makers' coupons and before the store's offers"},
+		{taxBasis{store: true}, true, "all items"},
+		{taxBasis{store: true, maker: true}, true, "all items, after all deductions"},
+		{taxBasis{}, true, "all items, before any deduction"},
+	} {
+		var sum, bases money.Amount
+		for k := range c.p.Taxes {
+			t := &c.p.Taxes[k]
+			var base money.Amount
+			for i, it := range c.tx.Items {
+				if basis.all || inTax(t, it) {
+					base = base.Add(c.taxBase(i, basis.taxBasis))
+				}
+			}
+			sum, bases = sum.Add(t.Rate.TaxOn(base)), bases.Add(base)
+		}
+		if sum == g.actual {
+			return []likely{{TaxBase, fmt.Sprintf("the till taxed %s: %s, which gives %s", basis.text, bases, sum), 70, SideTill}}
+		}
+	}
+	return c.tryFeesTaxed(g)
+}
+
+// tryFeesTaxed: deposits and charges were taxed, or one rate was left out.
+func (c *check) tryFeesTaxed(g *gap) []likely {
+	if !c.bill.Fees.IsZero() && c.taxWith(c.bill.Fees) == g.actual {
+		return []likely{{TaxBase, fmt.Sprintf("the till taxed the fees too: %s", c.bill.Fees), 70, SideTill}}
+	}
+	for i, it := range c.tx.Items {
+		price := c.taxBase(i, taxBasis{store: true})
+		if c.taxedItem(it) {
+			if c.taxWith(price.Neg()) == g.actual {
+				return []likely{{TaxBase, fmt.Sprintf("the till did not tax %s: %s", it.Name, price), 60, SideTill}}
+			}
+		} else if c.taxWith(price) == g.actual {
+			return []likely{{TaxBase, fmt.Sprintf("the till taxed %s, which the plan has as untaxed: %s", it.Name, price), 60, SideTill}}
+		}
+	}
+	return nil
+}

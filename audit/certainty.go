@@ -1,0 +1,55 @@
+package audit
+
+import "tillproof/parse"
+
+// certainty says how far a finding can be trusted: by the amounts it rests on,
+// by whether what is not there can have been missed, and by how sure it is
+// which line is what.
+func (c *check) certainty(rule *Rule, g *gap) Certainty {
+	got := c.ofLines(g)
+	switch {
+	case c.foreign, g.rival:
+		got = CertainUnsure
+	case g.what == ofCredit:
+		if rule.Kind == MissingCredit && !c.bottomRead() || !c.firm {
+			got = CertainUnsure
+		}
+	case g.what == ofCard:
+	case !c.firm:
+		got = CertainUnsure
+	}
+	if g.weak && g.what != ofCard {
+		got = CertainUnsure
+	}
+	return less(got, rule.most)
+}
+
+// ofLines is the certainty that the amounts allow which the gap rests on.
+func (c *check) ofLines(g *gap) Certainty {
+	got := CertainProved
+	for _, n := range g.rests {
+		if n < 1 || n > len(c.r.Lines) {
+			continue
+		}
+		l := c.r.Line(n)
+		switch {
+		case l.Unread || l.Proof == parse.Doubtful:
+			return CertainUnsure
+		case l.Amount == nil && l.Points == 0 || l.Proof.Firm():
+		case c.text && l.Proof == parse.Read:
+		default:
+			got = CertainLikely
+		}
+	}
+	return got
+}
+
+// less is the less firm of two certainties.
+func less(a, b Certainty) Certainty {
+	for _, c := range [...]Certainty{CertainUnsure, CertainLikely} {
+		if a == c || b == c {
+			return c
+		}
+	}
+	return CertainProved
+}

@@ -1,0 +1,255 @@
+package audit
+
+import (
+	"fmt"
+	"strings"
+
+	"tillproof/money"
+	"tillproof/parse"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// Input is what one check needs.
+type Input struct {
+	Plan *plan.Plan
+	// Transaction is the id of the plan's transaction; "" where the receipt is
+	// to tell.
+	Transaction string
+	Receipt     *parse.Receipt
+	PlanRef     PlanRef
+	Tool        string
+}
+
+// check is one audit on its way. It walks through the receipt in the order in
+// which a till works, and keeps two things: rung, the plan with everything
+// replaced that is known to have gone otherwise so far, and bill, what that
+// comes to. At each step what should be by then is compared with what the
+// receipt shows; where they differ there is a gap, the receipt's side of it
+// goes into rung, and what the bill changes by is the gap's effect. So no
+// consequence is ever taken for a fault of its own, and the effects add up to
+// the difference of the totals by construction.
+type check struct {
+	in Input
+	p  *plan.Plan // in.Plan, but that late offers are still expected
+	tx *plan.Transaction
+	r  *parse.Receipt
+	m  *match.Assignment
+
+	day plan.Date // the receipt's, zero where not read
+	// late are the offers planned for a day that has passed on the receipt.
+	late []bool
+
+	expected *plan.TransactionBill
+	rung     plan.Rung
+	bill     *plan.TransactionBill
+	paid     paid
+
+	// firm: all lines were read and their sums close. foreign: the receipt is
+	// not one of this plan. text: a program wrote it, nothing can be misread.
+	firm, foreign, text bool
+
+	gaps      []*gap
+	tolerated money.Amount
+	result    *Result
+}
+
+// Check compares what the receipt says the till did with what the plan says it
+// should have done.
+//
+// It fails only where the transaction named is not in the plan.
+func Check(in Input) (*Result, error) {
+	return checkFirm(in, in.Receipt.FirmBody())
+}
+
+// checkFirm is Check, told whether the receipt's body is firm.
+func checkFirm(in Input, firm bool) (*Result, error) {
+	c := &check{firm: firm, in: in, p: in.Plan, r: in.Receipt, result: &Result{
+		Version: 1, Tool: in.Tool, Plan: in.PlanRef, Receipt: in.Receipt,
+		Matches: []match.Match{}, Findings: []Finding{}, NotChecked: []Note{}, Due: []Due{},
+	}}
+	c.readDay()
+	if err := c.choose(); err != nil {
+		return nil, err
+	}
+	c.judgeReceipt()
+	c.result.Transaction = c.tx.ID
+	c.result.Expected = c.expected
+	c.result.Matches = c.m.Matches(c.p, c.tx)
+	c.result.OutOfPocket = Compared{Expected: c.expected.OutOfPocket}
+	if c.anyItem() {
+		c.walk()
+	}
+	c.conclude()
+	return c.result, nil
+}
+
+// readDay reads the receipt's date; where day and month could be either, the
+// reading that is a planned day is taken.
+func (c *check) readDay() {
+	c.day, _ = plan.ParseDate(c.r.Date)
+	if other, err := plan.ParseDate(c.r.DateOther); err == nil {
+		for _, tx := range c.p.Transactions {
+			if c.planned(tx) == other {
+				c.day = other
+			}
+		}
+	}
+}
+
+// planned is the day a transaction is planned for, zero where none is.
+func (c *check) planned(tx *plan.Transaction) plan.Date {
+	if !tx.Date.IsZero() {
+		return tx.Date
+	}
+	return c.in.Plan.Date
+}
+
+// choose finds the transaction and matches the receipt to it.
+func (c *check) choose() error {
+	if len(c.p.Transactions) == 0 {
+		return fmt.Errorf("%s: the plan has no transaction to compare the receipt with; add one", c.p.File)
+	}
+	if c.in.Transaction != "" {
+		for _, tx := range c.p.Transactions {
+			if tx.ID == c.in.Transaction {
+				c.prepare(tx)
+				c.m = match.Assign(c.p, tx, c.expected, c.r)
+				return nil
+			}
+		}
+		return fmt.Errorf("%s: the plan has no transaction %q; name one of: %s", c.p.File, c.in.Transaction, transactionIDs(c.p))
+	}
+	if len(c.p.Transactions) == 1 {
+		c.prepare(c.p.Transactions[0])
+		c.m = match.Assign(c.p, c.tx, c.expected, c.r)
+		return nil
+	}
+	bills := make([]*plan.TransactionBill, len(c.p.Transactions))
+	for i, tx := range c.p.Transactions {
+		bills[i] = c.p.PriceAs(tx, &plan.Rung{Date: c.day})
+	}
+	choice := match.Choose(c.p, bills, c.r)
+	c.prepare(choice.Transaction)
+	c.m = choice.Assignment
+	for _, rival := range choice.Rivals {
+		c.undecided("the receipt fits transaction %s as well as %s: name it with --transaction", rival.ID, c.tx.ID)
+		c.foreign = true
+	}
+	return nil
+}
+
+func transactionIDs(p *plan.Plan) string {
+	ids := make([]string, len(p.Transactions))
+	for i, tx := range p.Transactions {
+		ids[i] = tx.ID
+	}
+	return strings.Join(ids, ", ")
+}
+
+// prepare works out what is expected of tx on the receipt's day.
+func (c *check) prepare(tx *plan.Transaction) {
+	c.tx = tx
+	c.markLate(tx)
+	c.rung = plan.Rung{Date: c.day, Items: map[int]plan.RungItem{}, Offers: map[int]plan.RungOffer{}, Credits: map[int]money.Amount{}}
+	c.paid = readPaid(c.r)
+	if len(c.p.Taxes) == 0 {
+		// The plan expects no tax: what was rung is taken as it is.
+		tax := c.paid.tax
+		c.rung.Tax = &tax
+	}
+	c.expected = c.p.PriceAs(tx, &c.rung)
+	c.bill = c.expected
+}
+
+// markLate finds the offers that were valid on the planned day and no longer
+// on the receipt's. They stay expected, so that what coming late has cost is
+// said, and laid to nobody at the store.
+func (c *check) markLate(tx *plan.Transaction) {
+	was := c.planned(tx)
+	if c.day.IsZero() || was.IsZero() || was == c.day {
+		return
+	}
+	c.note("the receipt is of %s, the plan is for %s", c.day, was)
+	for i, o := range c.p.Offers {
+		if !o.Valid.Contains(was) || o.Valid.Contains(c.day) {
+			continue
+		}
+		if c.late == nil {
+			c.late = make([]bool, len(c.p.Offers))
+			p := *c.in.Plan
+			p.Offers = append([]*plan.Offer(nil), p.Offers...)
+			c.p = &p
+		}
+		c.late[i] = true
+		lasting := *o
+		lasting.Valid = plan.Span{}
+		c.p.Offers[i] = &lasting
+	}
+	if c.late != nil {
+		c.p.Prepare()
+	}
+}
+
+func (c *check) isLate(o *plan.Offer) bool { return c.late != nil && c.late[o.Index] }
+
+// judgeReceipt finds out how far the receipt can be trusted at all.
+func (c *check) judgeReceipt() {
+	c.text = true
+	for i := range c.r.Lines {
+		c.text = c.text && c.r.Lines[i].Photo == 0
+	}
+	switch c.r.Kind {
+	case parse.KindReturn:
+		c.foreign = true
+		c.undecided("this is the receipt of a return, not of a purchase")
+	case parse.KindSlip, parse.KindOther:
+		c.foreign = true
+		c.undecided("this is no receipt of a purchase")
+	}
+	if c.p.Store.Name != "" && c.r.Store != "" && !match.SameStore(c.p.Store.Name, c.r) {
+		c.foreign = true
+		c.undecided("the receipt is of %s, the plan is for %s", c.r.Store, c.p.Store.Name)
+	}
+	if !c.anyItem() {
+		c.foreign = true
+		c.undecided("no planned item was found on the receipt")
+	}
+	if !c.firm {
+		c.undecided("%s", c.whyNotFirm())
+	}
+}
+
+// whyNotFirm says which part of the receipt keeps it open.
+func (c *check) whyNotFirm() string {
+	for i := range c.r.Lines {
+		l := &c.r.Lines[i]
+		if l.Unread {
+			return fmt.Sprintf("line %d could not be read: photograph it again, closer and with more light", l.N)
+		}
+		if l.Proof == parse.Doubtful {
+			return fmt.Sprintf("the amount in line %d is doubtful, and the receipt's sums do not close: look at it on the paper, or photograph it again", l.N)
+		}
+	}
+	if c.r.Total == nil {
+		return "no total was read: photograph the whole receipt"
+	}
+	return "the lines from the first item to the total were not all read, or their sums do not close"
+}
+
+func (c *check) anyItem() bool {
+	for i := range c.m.Items {
+		if len(c.m.Items[i].Entries) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *check) undecided(format string, args ...any) {
+	c.result.Undecided = append(c.result.Undecided, fmt.Sprintf(format, args...))
+}
+
+func (c *check) note(format string, args ...any) {
+	c.result.Notes = append(c.result.Notes, fmt.Sprintf(format, args...))
+}

@@ -1,0 +1,112 @@
+package audit
+
+import (
+	"fmt"
+
+	"tillproof/money"
+	"tillproof/parse"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// credits compares what was given for later with what was earned by what was
+// rung.
+func (c *check) credits() {
+	for _, o := range c.p.Offers {
+		if o.Credit == nil {
+			continue
+		}
+		want, uses := earned(c.bill, o)
+		m := &c.m.Offers[o.Index]
+		got := given(o, m, want, uses)
+		if len(m.Rewards) == 0 && (o.Credit.Shows == "slip" || o.Credit.Shows == "account") {
+			if !want.IsZero() {
+				c.notChecked(Note{Offer: o.ID, Why: fmt.Sprintf("this credit is shown on %s, not on the receipt: that it is not here says nothing", showsOn(o.Credit.Shows))})
+			}
+			continue
+		}
+		if want == got {
+			continue
+		}
+		g := c.open(ofCredit, want, got)
+		g.offer, g.items = o, c.offerItems(o)
+		g.lines = c.offerLines(o, m)
+		g.rests = g.lines
+		g.weak = c.weakItems(o)
+		g.effect = got.Sub(want)
+		c.rung.Credits[o.Index] = got
+	}
+}
+
+func showsOn(shows string) string {
+	if shows == "slip" {
+		return "a slip of its own"
+	}
+	return "the account"
+}
+
+// earned is the credit of o in a bill.
+func earned(b *plan.TransactionBill, o *plan.Offer) (sum money.Amount, uses int) {
+	for i := range b.Credits {
+		if b.Credits[i].Offer == o.ID {
+			sum = sum.Add(b.Credits[i].Value)
+			uses += max(b.Credits[i].Uses, 1)
+		}
+	}
+	return sum, uses
+}
+
+// given is what the receipt's lines say was given. The same credit is often
+// told twice, so equal lines only add up where more than one use was earned.
+func given(o *plan.Offer, m *match.OfferMatch, want money.Amount, uses int) money.Amount {
+	var sum, most money.Amount
+	for i := range m.Rewards {
+		value := worth(o, &m.Rewards[i])
+		sum = sum.Add(value)
+		most = money.Max(most, value)
+	}
+	if sum == want || uses > 1 && sum.Cmp(want) <= 0 {
+		return sum
+	}
+	return most
+}
+
+// worth is what one line's credit is worth in money: points by the plan's rate.
+func worth(o *plan.Offer, r *match.Reward) money.Amount {
+	if o.Credit.Points > 0 && r.Points > 0 {
+		return o.Credit.Value.Fraction(int64(r.Points), int64(o.Credit.Points))
+	}
+	return r.Value
+}
+
+// bottomRead reports whether nothing below the total can have been missed: the
+// paper's end is in the picture, and no line is left unread.
+func (c *check) bottomRead() bool {
+	if !c.r.Complete.Bottom {
+		return false
+	}
+	for i := range c.r.Lines {
+		if c.r.Lines[i].Unread {
+			return false
+		}
+	}
+	return true
+}
+
+// paidKinds are the kinds of tender read, nil for none.
+func (c *check) paidKinds() (kinds []string) {
+	for _, t := range c.r.Tenders {
+		kinds = append(kinds, t.Kind)
+	}
+	return kinds
+}
+
+// tenderLines are the lines that say how the receipt was paid.
+func (c *check) tenderLines() (lines []int) {
+	for i := range c.r.Lines {
+		if c.r.Lines[i].Kind == parse.LineTender {
+			lines = append(lines, c.r.Lines[i].N)
+		}
+	}
+	return lines
+}

@@ -1,0 +1,271 @@
+package audit
+
+import (
+	"slices"
+
+	"tillproof/money"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// deduction compares what one offer took off with what it should have by then.
+func (c *check) deduction(o *plan.Offer) {
+	m := &c.m.Offers[o.Index]
+	want, covered := taken(c.bill, o)
+	got, known := total(m.Cuts)
+	if !known {
+		// An amount that cannot be read is taken for what it should be: the
+		// receipt is undecided anyhow.
+		c.undecided("the amount of “%s” in line %d could not be read", o.Title, m.Cuts[0].Lines[0])
+		return
+	}
+	place := c.misplaced(o, m, want)
+	if want == got && place == nil {
+		return
+	}
+	if want.IsZero() && c.offVariety(o, m, got) {
+		return
+	}
+	if place == nil && !got.IsZero() && rounds(o) && want.Sub(got).Abs().Cents() <= int64(covered) {
+		c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
+		c.tolerated = c.tolerated.Add(c.fix())
+		return
+	}
+	what := ofDeduction
+	if place != nil {
+		what = ofPlace
+	}
+	g := c.open(what, want, got)
+	g.offer, g.items, g.place = o, c.offerItems(o), place
+	g.voided = len(m.Voided) > 0
+	g.lines = c.offerLines(o, m)
+	g.rests = g.lines
+	g.weak = m.Weak || c.weakItems(o)
+	g.rival = got.Cmp(want) < 0 && c.rivals(o)
+	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
+	g.effect = c.fix()
+	if place != nil && g.effect.IsZero() && want == got {
+		g.effect = money.Amount{}
+	}
+}
+
+// taken is what an offer takes off in a bill, and how many units of a line its
+// rounding may touch.
+func taken(b *plan.TransactionBill, o *plan.Offer) (sum money.Amount, covered int) {
+	for i := range b.Lines {
+		for k := range b.Lines[i].Deductions {
+			if d := &b.Lines[i].Deductions[k]; d.Offer == o.ID {
+				sum = sum.Add(d.Amount)
+				covered += max(d.Covered, 1)
+			}
+		}
+	}
+	for i := range b.BasketDeductions {
+		if d := &b.BasketDeductions[i]; d.Offer == o.ID {
+			sum = sum.Add(d.Amount)
+			covered += max(len(d.Shares), 1)
+		}
+	}
+	return sum, covered
+}
+
+// rounds reports whether what o takes off is a rounded share of a price.
+func rounds(o *plan.Offer) bool { return o.Deduct.Percent != nil || o.Deduct.Free }
+
+func total(cuts []match.Cut) (sum money.Amount, known bool) {
+	for i := range cuts {
+		if !cuts[i].Known {
+			return sum, false
+		}
+		sum = sum.Add(cuts[i].Off)
+	}
+	return sum, true
+}
+
+// rungOffer is what o took off, laid on the items it is printed for, else on
+// those it should have come off.
+func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) plan.RungOffer {
+	if got.IsZero() {
+		return plan.RungOffer{}
+	}
+	if o.Spend != nil {
+		return plan.RungOffer{Basket: got}
+	}
+	rung := plan.RungOffer{Items: map[int]money.Amount{}}
+	weights := make([]money.Amount, len(c.tx.Items))
+	for i := range c.bill.Lines {
+		for _, d := range c.bill.Lines[i].Deductions {
+			if d.Offer == o.ID {
+				weights[i] = weights[i].Add(d.Amount)
+			}
+		}
+	}
+	if money.Sum(weights...).IsZero() {
+		for i, it := range c.tx.Items {
+			if o.Covers(it) {
+				weights[i] = money.Max(c.bill.Lines[i].Net, money.Amount{})
+			}
+		}
+	}
+	var spread money.Amount
+	for k := range m.Cuts {
+		cut := &m.Cuts[k]
+		if i := c.m.ItemOfLine(cut.Of); i >= 0 {
+			rung.Items[i] = rung.Items[i].Add(cut.Off)
+			weights[i] = money.Max(weights[i].Sub(cut.Off), money.Amount{})
+			continue
+		}
+		spread = spread.Add(cut.Off)
+	}
+	if spread.IsZero() {
+		return rung
+	}
+	if money.Sum(weights...).IsZero() {
+		rung.Basket = spread
+		return rung
+	}
+	for i, part := range money.Share(spread, weights) {
+		if !part.IsZero() {
+			rung.Items[i] = rung.Items[i].Add(part)
+		}
+	}
+	return rung
+}
+
+// offerItems are the ids of the transaction's items that o applies to.
+func (c *check) offerItems(o *plan.Offer) (ids []string) {
+	for _, it := range c.tx.Items {
+		if o.Covers(it) {
+			ids = append(ids, it.ID)
+		}
+	}
+	return ids
+}
+
+// offerLines are the lines of o and of the items it applies to.
+func (c *check) offerLines(o *plan.Offer, m *match.OfferMatch) []int {
+	lines := m.Lines()
+	for i, it := range c.tx.Items {
+		if o.Covers(it) && len(c.m.Items[i].Entries) > 0 {
+			lines = append(lines, c.m.Items[i].Lines()...)
+		}
+	}
+	slices.Sort(lines)
+	return slices.Compact(lines)
+}
+
+// weakItems reports whether an item that o applies to was matched on grounds
+// that are no more than a guess.
+func (c *check) weakItems(o *plan.Offer) bool {
+	for i, it := range c.tx.Items {
+		if o.Covers(it) && c.m.Items[i].Weak {
+			return true
+		}
+	}
+	return false
+}
+
+// rivals reports whether a deduction that was matched to nothing may be o's.
+func (c *check) rivals(o *plan.Offer) bool {
+	for i := range c.m.Extra {
+		if !c.m.Extra[i].Voided && slices.Contains(c.m.Extra[i].May, o.Index) {
+			return true
+		}
+	}
+	return false
+}
+
+// misplaced is the item that o's deduction came off, where its line stands
+// beneath an item that o does not apply to and its amount is just what o gives
+// there; nil otherwise. Where coupons stand is only evidence on a receipt that
+// prints each one beneath its own item.
+func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount) *plan.Item {
+	if o.Spend != nil || len(m.Cuts) != 1 || want.IsZero() {
+		return nil
+	}
+	at := c.m.ItemOfLine(m.Cuts[0].Of)
+	if at < 0 || o.Covers(c.tx.Items[at]) {
+		return nil
+	}
+	it, got := c.tx.Items[at], m.Cuts[0].Off
+	gives := c.givesOn(o, it) == got
+	if !gives || want == got && !c.besideItems(o) {
+		return nil
+	}
+	return it
+}
+
+// besideItems reports whether the other deductions of the receipt stand beneath
+// the items they are for.
+func (c *check) besideItems(except *plan.Offer) bool {
+	beside := false
+	for k, o := range c.p.Offers {
+		if o == except || o.Deduct == nil {
+			continue
+		}
+		for _, cut := range c.m.Offers[k].Cuts {
+			i := c.m.ItemOfLine(cut.Of)
+			if i < 0 || !o.Covers(c.tx.Items[i]) {
+				return false
+			}
+			beside = true
+		}
+	}
+	return beside
+}
+
+// givesOn is what o would take off item it, were it meant for it.
+func (c *check) givesOn(o *plan.Offer, it *plan.Item) money.Amount {
+	p, _ := c.changed(o, func(other *plan.Offer) { other.AppliesTo = []string{it.ID} })
+	rung := copyRung(&c.rung)
+	delete(rung.Offers, o.Index)
+	got, _ := taken(p.PriceAs(c.tx, &rung), o)
+	return got
+}
+
+// changed is the plan with one offer changed, for trying what the till may
+// have done instead.
+func (c *check) changed(o *plan.Offer, change func(*plan.Offer)) (*plan.Plan, *plan.Offer) {
+	p := *c.p
+	p.Offers = append([]*plan.Offer(nil), c.p.Offers...)
+	other := *o
+	change(&other)
+	p.Offers[o.Index] = &other
+	return &p, &other
+}
+
+// offVariety accepts a deduction that came off what stands in for a missing
+// item: the till took the coupon for the other variety.
+func (c *check) offVariety(o *plan.Offer, m *match.OfferMatch, got money.Amount) bool {
+	planned, _ := taken(c.expected, o)
+	if got.IsZero() || got.Cmp(planned) > 0 {
+		return false
+	}
+	for _, g := range c.gaps {
+		if g.what != ofUnplanned || g.standsFor == nil || !o.Covers(g.standsFor) {
+			continue
+		}
+		c.rung.Offers[o.Index] = plan.RungOffer{Basket: got}
+		g.effect = g.effect.Add(c.fix())
+		g.lines = append(slices.Clone(g.lines), m.Lines()...)
+		return true
+	}
+	return false
+}
+
+// unplannedCuts lists the deductions that are nothing planned.
+func (c *check) unplannedCuts() {
+	for i := range c.m.Extra {
+		cut := &c.m.Extra[i]
+		if cut.Off.IsZero() {
+			continue
+		}
+		g := c.open(ofDeduction, money.Amount{}, cut.Off)
+		g.lines, g.rests = cut.Lines, cut.Lines
+		g.effect = cut.Off
+		g.text = cut.Name
+		if i := c.m.ItemOfLine(cut.Of); i >= 0 {
+			g.items = []string{c.tx.Items[i].ID}
+		}
+	}
+}

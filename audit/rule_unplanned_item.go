@@ -1,0 +1,12 @@
+package audit
+
+import "fmt"
+
+// unplannedItem: something was rung that is not planned.
+var unplannedItem = Rule{
+	Kind: UnplannedItem, most: CertainProved,
+	is: func(_ *check, g *gap) bool { return g.what == ofUnplanned },
+	ask: func(_ *check, g *gap) string {
+		return fmt.Sprintf("“%s”, %s%s, is not in the plan. If you did not take it, ask at the desk to have it taken off.", g.entry.Name, g.actual, at(g))
+	},
+}

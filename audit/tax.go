@@ -1,0 +1,210 @@
+package audit
+
+import (
+	"tillproof/money"
+	"tillproof/plan"
+)
+
+// tax compares the tax added with what the rates give on what was rung.
+func (c *check) tax() {
+	if len(c.p.Taxes) == 0 || !c.paid.known && c.r.Tax == nil {
+		return
+	}
+	want, got := c.bill.Tax, c.paid.tax
+	if want == got {
+		return
+	}
+	if c.taxOfUnplanned(got) {
+		return
+	}
+	if c.taxRounding(got) {
+		c.rung.Tax = &got
+		c.tolerated = c.tolerated.Add(c.fix())
+		return
+	}
+	g := c.open(ofTax, want, got)
+	for i := range c.r.Lines {
+		if l := &c.r.Lines[i]; l.Kind == "tax" && l.Amount != nil {
+			g.lines = append(g.lines, l.N)
+		}
+	}
+	g.rests = g.lines
+	c.rung.Tax = &got
+	g.effect = c.fix()
+}
+
+// taxOfUnplanned lays a difference in tax to what was rung or taken off without
+// being planned: it is its consequence. Where the printed flags do not say
+// whether that is taxed, the tax is not checked.
+func (c *check) taxOfUnplanned(got money.Amount) bool {
+	var first *gap
+	var sum, flagged money.Amount
+	known := true
+	taxed, untaxed := c.flags()
+	for _, g := range c.gaps {
+		if g.what != ofUnplanned && (g.what != ofDeduction || g.offer != nil) {
+			continue
+		}
+		if first == nil {
+			first = g
+		}
+		amount := g.actual
+		if g.what == ofDeduction {
+			amount = amount.Neg()
+			known = false
+		} else if flag := g.entry.Flags; flag != "" && taxed[flag] != untaxed[flag] {
+			if taxed[flag] {
+				flagged = flagged.Add(amount)
+			}
+		} else {
+			known = false
+		}
+		sum = sum.Add(amount)
+	}
+	if first == nil {
+		return false
+	}
+	fits := got == c.taxWith(flagged) || got == c.taxWith(sum)
+	if known && !fits {
+		return false
+	}
+	if !fits {
+		c.notChecked(Note{What: "tax", Why: "the receipt has items that were not planned, and does not say whether they are taxed"})
+	}
+	c.rung.Tax = &got
+	first.effect = first.effect.Add(c.fix())
+	return true
+}
+
+// flags are the flags printed beside planned items that are taxed, and beside
+// those that are not.
+func (c *check) flags() (taxed, untaxed map[string]bool) {
+	taxed, untaxed = map[string]bool{}, map[string]bool{}
+	for i, it := range c.tx.Items {
+		for k := range c.m.Items[i].Entries {
+			flag := c.m.Items[i].Entries[k].Flags
+			if flag == "" {
+				continue
+			}
+			if c.taxedItem(it) {
+				taxed[flag] = true
+			} else {
+				untaxed[flag] = true
+			}
+		}
+	}
+	return taxed, untaxed
+}
+
+func (c *check) taxedItem(it *plan.Item) bool {
+	for k := range c.p.Taxes {
+		if inTax(&c.p.Taxes[k], it) {
+			return true
+		}
+	}
+	return false
+}
+
+// inTax reports whether t is taken of it.
+func inTax(t *plan.Tax, it *plan.Item) bool {
+	if t.Items == nil {
+		return true
+	}
+	o := plan.Offer{AppliesTo: t.Items}
+	return o.Covers(it)
+}
+
+// taxWith is the tax on what was rung if the taxed amount were more by extra.
+func (c *check) taxWith(extra money.Amount) (sum money.Amount) {
+	for k := range c.p.Taxes {
+		t := &c.p.Taxes[k]
+		if t.ByItem {
+			for i, it := range c.tx.Items {
+				if inTax(t, it) {
+					sum = sum.Add(t.Rate.TaxOn(c.taxBase(i, afterStore(t))))
+				}
+			}
+			sum = sum.Add(t.Rate.TaxOn(extra))
+			continue
+		}
+		base := extra
+		for i, it := range c.tx.Items {
+			if inTax(t, it) {
+				base = base.Add(c.taxBase(i, afterStore(t)))
+			}
+		}
+		sum = sum.Add(t.Rate.TaxOn(base))
+	}
+	return sum
+}
+
+// taxBasis says which deductions lower the taxed amount.
+type taxBasis struct{ store, maker bool }
+
+func afterStore(t *plan.Tax) taxBasis { return taxBasis{store: true, maker: t.MakerUntaxed} }
+
+// taxBase is the taxed amount of one line.
+func (c *check) taxBase(line int, basis taxBasis) money.Amount {
+	l := &c.bill.Lines[line]
+	base := l.Price
+	for i := range l.Deductions {
+		if basis.takes(c.offer(l.Deductions[i].Offer)) {
+			base = base.Sub(l.Deductions[i].Amount)
+		}
+	}
+	for i := range c.bill.BasketDeductions {
+		d := &c.bill.BasketDeductions[i]
+		if basis.takes(c.offer(d.Offer)) {
+			base = base.Sub(d.Shares[l.Item])
+		}
+	}
+	return base
+}
+
+func (b taxBasis) takes(o *plan.Offer) bool {
+	if o.FundedBy == "maker" {
+		return b.maker
+	}
+	return b.store
+}
+
+func (c *check) offer(id string) *plan.Offer {
+	for _, o := range c.p.Offers {
+		if o.ID == id {
+			return o
+		}
+	}
+	return &plan.Offer{ID: id}
+}
+
+// taxRounding reports whether got is the right tax but for how it is rounded:
+// by line where the plan says by transaction or the other way, or each rate
+// not cut first. Such cents are no finding.
+func (c *check) taxRounding(got money.Amount) bool {
+	for _, byItem := range [...]bool{false, true} {
+		var sum, plain money.Amount
+		for k := range c.p.Taxes {
+			t := &c.p.Taxes[k]
+			var base money.Amount
+			for i, it := range c.tx.Items {
+				if !inTax(t, it) {
+					continue
+				}
+				one := c.taxBase(i, afterStore(t))
+				base = base.Add(one)
+				if byItem {
+					sum = sum.Add(t.Rate.TaxOn(one))
+					plain = plain.Add(t.Rate.Of(one))
+				}
+			}
+			if !byItem {
+				sum = sum.Add(t.Rate.TaxOn(base))
+				plain = plain.Add(t.Rate.Of(base))
+			}
+		}
+		if got == sum || got == plain {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,237 @@
+package audit
+
+import (
+	"slices"
+
+	"tillproof/money"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// walk compares in the till's order: what was rung, at what price, with what
+// taken off, what tax was added, which credits were given.
+func (c *check) walk() {
+	c.weighed()
+	rung := c.m.Rung(c.tx)
+	c.items(rung)
+	c.prices(rung)
+	c.fees(rung)
+	c.unplanned()
+	for _, o := range c.inTillOrder() {
+		c.deduction(o)
+	}
+	c.unplannedCuts()
+	c.tax()
+	c.settle()
+	c.credits()
+	c.rebates()
+	c.cards()
+}
+
+// weighed takes the weights rung as they are: they are the shopper's choice.
+// What a weight should have cost is expected, not what the planned one would.
+func (c *check) weighed() {
+	changed := false
+	for i, it := range c.tx.Items {
+		m := &c.m.Items[i]
+		if it.Weight == nil || len(m.Entries) == 0 {
+			continue
+		}
+		w := c.m.Weight(it)
+		if w == nil {
+			continue
+		}
+		c.rung.Items[i] = plan.RungItem{Quantity: it.Quantity, Weight: w}
+		c.note("%s: %s %s was rung where %s was planned; the sums are for what was rung", it.Name, w, it.Unit, it.Weight)
+		changed = true
+	}
+	if changed {
+		c.bill = c.p.PriceAs(c.tx, &c.rung)
+		c.expected = c.bill
+		c.result.Expected = c.expected
+		c.result.OutOfPocket.Expected = c.expected.OutOfPocket
+	}
+}
+
+// items compares what was bought.
+func (c *check) items(rung map[int]plan.RungItem) {
+	for i, it := range c.tx.Items {
+		got, m := rung[i], &c.m.Items[i]
+		if got.Quantity == it.Quantity {
+			continue
+		}
+		was := c.bill.Lines[i]
+		var g *gap
+		if got.Quantity == 0 {
+			g = c.open(ofItem, was.Price, money.Amount{})
+			for k := range m.Voided {
+				g.voided = true
+				g.lines = append(g.lines, m.Voided[k].Lines...)
+			}
+			c.findVariety(g, it)
+		} else {
+			g = c.open(ofQuantity, was.Price, money.Amount{})
+			g.lines = m.Lines()
+		}
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Weak
+		g.rests = g.lines
+		c.rung.Items[i] = plan.RungItem{Quantity: got.Quantity, Weight: c.rung.Items[i].Weight}
+		g.effect = c.fix()
+		if g.what == ofQuantity {
+			g.actual = c.bill.Lines[i].Price
+		}
+	}
+}
+
+// prices compares the price of each item before any offer.
+func (c *check) prices(rung map[int]plan.RungItem) {
+	for i, it := range c.tx.Items {
+		got, m := rung[i], &c.m.Items[i]
+		if got.Quantity == 0 || got.Price == nil {
+			continue
+		}
+		if it.Weight != nil && c.m.Items[i].Entries[0].Weight == nil {
+			c.notChecked(Note{Item: it.ID, Why: "the receipt does not print the weight, so its price cannot be worked out"})
+			c.takePrice(i, *got.Price)
+			continue
+		}
+		want := c.bill.Lines[i].Price
+		if want == *got.Price {
+			continue
+		}
+		g := c.open(ofPrice, want, *got.Price)
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Weak
+		g.lines = evidence(m)
+		g.rests = g.lines
+		g.effect = c.setPrice(i, *got.Price)
+	}
+}
+
+func (c *check) setPrice(i int, price money.Amount) money.Amount {
+	now, ok := c.rung.Items[i]
+	if !ok {
+		now.Quantity = c.tx.Items[i].Quantity
+	}
+	now.Price = &price
+	c.rung.Items[i] = now
+	return c.fix()
+}
+
+// takePrice takes a price as it was rung, into what is expected as well.
+func (c *check) takePrice(i int, price money.Amount) {
+	c.setPrice(i, price)
+	c.expected = c.bill
+	c.result.Expected = c.expected
+	c.result.OutOfPocket.Expected = c.expected.OutOfPocket
+}
+
+// evidence are the lines that make an item's price.
+func evidence(m *match.ItemMatch) []int {
+	lines := m.Lines()
+	for i := range m.Savings {
+		lines = append(lines, m.Savings[i].Lines...)
+	}
+	slices.Sort(lines)
+	return slices.Compact(lines)
+}
+
+// fees compares deposits and charges.
+func (c *check) fees(rung map[int]plan.RungItem) {
+	for i, it := range c.tx.Items {
+		got := rung[i]
+		if got.Quantity == 0 || got.Fee == nil {
+			continue
+		}
+		want := c.bill.Lines[i].Fee
+		if want == *got.Fee {
+			continue
+		}
+		g := c.open(ofFee, want, *got.Fee)
+		g.item, g.items, g.wanted, g.got = it, []string{it.ID}, it.Quantity, got.Quantity
+		m := &c.m.Items[i]
+		g.lines, g.weak = m.Lines(), m.Weak
+		g.rests = g.lines
+		now, ok := c.rung.Items[i]
+		if !ok {
+			now.Quantity = it.Quantity
+		}
+		now.Fee = got.Fee
+		c.rung.Items[i] = now
+		g.effect = c.fix()
+	}
+}
+
+// unplanned lists what was rung without being planned.
+func (c *check) unplanned() {
+	for i := range c.m.Unplanned {
+		e := &c.m.Unplanned[i]
+		if e.Amount.IsZero() && e.Known {
+			continue
+		}
+		g := c.open(ofUnplanned, money.Amount{}, e.Amount)
+		g.entry, g.items = e, []string{e.Name}
+		g.lines, g.rests = e.Lines, e.Lines
+		g.effect = e.Amount.Neg()
+		for _, missing := range c.gaps {
+			if missing.standIn == e {
+				g.standsFor = missing.item
+			}
+		}
+	}
+}
+
+// inTillOrder are the plan's deductions in the order in which a till takes
+// them: the steps of the store, then what comes off the basket.
+func (c *check) inTillOrder() []*plan.Offer {
+	order := c.p.Store.Policy.Order
+	if order == nil {
+		order = []plan.Step{plan.StepShelf, plan.StepStore, plan.StepMaker}
+	}
+	all := make([]*plan.Offer, 0, len(c.p.Offers))
+	for _, step := range order {
+		for _, o := range c.p.Offers {
+			if o.Deduct != nil && o.Spend == nil && o.Step() == step {
+				all = append(all, o)
+			}
+		}
+	}
+	for _, o := range c.p.Offers {
+		if o.Deduct != nil && o.Spend != nil {
+			all = append(all, o)
+		}
+	}
+	return all
+}
+
+// settle closes the account: what the total says beyond what the lines
+// explain is the till's rounding of cash, or a sum that does not work out.
+func (c *check) settle() {
+	if !c.paid.known {
+		return
+	}
+	actual := c.paid.total
+	effects := c.tolerated
+	for _, g := range c.gaps {
+		effects = effects.Add(g.effect)
+	}
+	rest := c.expected.OutOfPocket.Sub(actual).Sub(effects)
+	switch {
+	case c.firm:
+		c.result.OutOfPocket.Actual = &actual
+		c.tolerated = c.tolerated.Add(rest)
+	case c.paid.gapless && !c.paid.open.IsZero() && c.r.Complete.Top:
+		c.result.OutOfPocket.Actual = &actual
+		g := c.open(ofSum, c.paid.total.Sub(c.paid.open), c.paid.total)
+		g.effect = rest
+		for i := range c.r.Lines {
+			if l := &c.r.Lines[i]; l.Amount != nil && (l.Kind == "subtotal" || l.Kind == "total" || l.Kind == "tax") {
+				g.lines = append(g.lines, l.N)
+			}
+		}
+	case c.paid.open.IsZero():
+		c.result.OutOfPocket.Actual = &actual
+		c.tolerated = c.tolerated.Add(rest)
+	}
+}
+
+func (c *check) notChecked(n Note) { c.result.NotChecked = append(c.result.NotChecked, n) }

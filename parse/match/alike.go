@@ -1,0 +1,29 @@
+package match
+
+import (
+	"strings"
+
+	"tillproof/plan"
+)
+
+// companyDigits is how many digits of two GTINs must be equal to be taken for
+// one maker's: GS1 company prefixes have 6 to 12 digits, most of them 7 or more
+// (common practice, no source).
+const companyDigits = 7
+
+// Alike says from 0 to 100 how much an entry's name is like that of item it
+// (a code of the same maker counts for a good likeness), and how near its
+// price is to that of as many units.
+func Alike(e *Entry, it *plan.Item) (name, price int) {
+	full := newName(it.Name)
+	name = likeness(&e.name, &full)
+	p, g := strings.TrimLeft(e.Code, "0"), strings.TrimLeft(it.Code, "0")
+	if len(p) > companyDigits && len(g) > companyDigits && p[:companyDigits] == g[:companyDigits] {
+		name = max(name, 70)
+	}
+	n := e.Units
+	if n == 0 {
+		n, _ = units(e, it, e.Amount.Sub(e.Amount), false)
+	}
+	return name, closeness(e.Amount, it.Cost(n))
+}

@@ -1,0 +1,271 @@
+package match
+
+import (
+	"slices"
+
+	"tillproof/money"
+	"tillproof/parse"
+
+	"github.com/shopspring/decimal"
+)
+
+// Entry is one thing a receipt rings up: an item line with its quantity lines
+// and what was voided of it, or a fee.
+type Entry struct {
+	// Lines are its line numbers, the item's own first, in order.
+	Lines []int
+	Name  string
+	Code  string
+	// Units are those printed, 0 where no quantity is printed.
+	Units int
+	// Weight is in Unit, nil for goods that are not weighed.
+	Weight *decimal.Decimal
+	Unit   string
+	// Each is the printed price of one unit (of PriceFor units), nil for none.
+	Each     *decimal.Decimal
+	PriceFor int
+	// Amount is what it adds to the receipt, before any deduction.
+	Amount money.Amount
+	// Known is false where an amount of it could not be read.
+	Known bool
+	// Voided: it was rung and taken back, so that nothing is left of it.
+	Voided bool
+	// Fee: it is a deposit or charge. Of is then the line of the item it is for.
+	Fee   bool
+	Of    int
+	Flags string
+
+	name    name
+	matched bool
+	item    int // the planned item it was matched to, notPlanned for none
+}
+
+// notPlanned marks an entry that is no planned item.
+const notPlanned = -2
+
+// Cut is one deduction printed on a receipt, with what was voided of it.
+type Cut struct {
+	Lines []int
+	Name  string
+	// Of is the item line it is printed for, 0 where that is not known.
+	Of int
+	// Off is what it takes off, a positive amount.
+	Off   money.Amount
+	Known bool
+	// Voided: it was taken and taken back.
+	Voided bool
+	// May are the offers, by Offer.Index, that it may be for all its text says,
+	// where it was matched to none.
+	May []int
+
+	name    name
+	words   vocabulary
+	matched bool
+}
+
+// Reward is a printed line that tells of a credit.
+type Reward struct {
+	Line   int
+	Value  money.Amount
+	Points int
+
+	name name
+}
+
+// content is what a receipt has to match.
+type content struct {
+	entries []Entry
+	cuts    []Cut
+	rewards []Reward
+	// byLine says which entry a line belongs to, counted from 1; 0: none.
+	byLine []int
+	// counted: quantities are printed, so that a line without one is one unit.
+	counted bool
+}
+
+// gather reads entries, cuts and rewards off the lines of r.
+func gather(r *parse.Receipt) *content {
+	c := &content{byLine: make([]int, len(r.Lines)+1), entries: make([]Entry, 0, len(r.Lines))}
+	cutAt := make(map[int]int)
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		switch l.Kind {
+		case parse.LineItem:
+			c.newEntry(l)
+		case parse.LineQuantity:
+			c.addQuantity(l)
+		case parse.LineFee:
+			c.newEntry(l)
+		case parse.LineDeduction:
+			cutAt[l.N] = len(c.cuts)
+			c.newCut(l)
+		case parse.LineVoid:
+			c.void(r, l, cutAt)
+		case parse.LineCredit, parse.LineMessage:
+			c.newReward(l)
+		}
+	}
+	for i := range c.entries {
+		c.entries[i].name = newName(c.entries[i].Name)
+		c.counted = c.counted || c.entries[i].Units > 1
+	}
+	for i := range c.cuts {
+		c.cuts[i].name = newName(c.cuts[i].Name)
+	}
+	return c
+}
+
+func (c *content) newEntry(l *parse.Line) {
+	e := Entry{Lines: []int{l.N}, Name: l.Name, Code: l.Code, Fee: l.Kind == parse.LineFee, Of: l.Of, Flags: l.Flags, Known: true, item: notPlanned}
+	if e.Name == "" && e.Code == "" {
+		e.Name = l.Text
+	}
+	c.entries = append(c.entries, e)
+	c.byLine[l.N] = len(c.entries)
+	c.entries[len(c.entries)-1].take(l)
+	if l.Amount == nil && l.Proof == parse.Doubtful {
+		c.entries[len(c.entries)-1].Known = false
+	}
+}
+
+// take adds what l says of quantity, price and amount.
+func (e *Entry) take(l *parse.Line) {
+	if l.Amount != nil {
+		e.Amount = e.Amount.Add(*l.Amount)
+	}
+	if l.UnitPrice != nil {
+		e.Each, e.PriceFor = l.UnitPrice, max(l.PriceFor, 1)
+	}
+	switch q := l.Quantity; {
+	case q == nil:
+	case l.Unit != "" || !q.IsInteger():
+		e.Weight, e.Unit = q, l.Unit
+	default:
+		e.Units = int(q.IntPart())
+	}
+}
+
+func (c *content) addQuantity(l *parse.Line) {
+	i := 0
+	if l.Of > 0 && l.Of < len(c.byLine) {
+		i = c.byLine[l.Of]
+	}
+	if i == 0 {
+		return
+	}
+	e := &c.entries[i-1]
+	e.take(l)
+	if l.Amount == nil && l.Proof == parse.Doubtful {
+		e.Known = false
+	}
+	e.Lines = append(e.Lines, l.N)
+	slices.Sort(e.Lines)
+	c.byLine[l.N] = i
+}
+
+func (c *content) newCut(l *parse.Line) {
+	cut := Cut{Lines: []int{l.N}, Name: l.Name, Of: l.Of, Known: l.Amount != nil}
+	if cut.Name == "" {
+		cut.Name = l.Text
+	}
+	if l.Amount != nil {
+		cut.Off = l.Amount.Neg()
+	}
+	c.cuts = append(c.cuts, cut)
+}
+
+// void takes back what a void line names: the line it belongs to, else the
+// nearest line above with the same amount the other way round.
+func (c *content) void(r *parse.Receipt, l *parse.Line, cutAt map[int]int) {
+	of := l.Of
+	if of == 0 {
+		of = c.voided(r, l)
+	}
+	if k, ok := cutAt[of]; ok {
+		cut := &c.cuts[k]
+		cut.Lines = append(cut.Lines, l.N)
+		if l.Amount == nil {
+			cut.Known = false
+			return
+		}
+		cut.Off = cut.Off.Sub(l.Amount.Abs())
+		cut.Voided = cut.Off.IsZero()
+		return
+	}
+	if of <= 0 || of >= len(c.byLine) || c.byLine[of] == 0 {
+		return
+	}
+	e := &c.entries[c.byLine[of]-1]
+	e.Lines = append(e.Lines, l.N)
+	c.byLine[l.N] = c.byLine[of]
+	if l.Amount == nil {
+		e.Known = false
+		return
+	}
+	before := e.Amount
+	e.Amount = e.Amount.Sub(l.Amount.Abs())
+	e.Voided = e.Amount.IsZero()
+	if e.Units > 1 && before.Sign() > 0 {
+		// A part of several units: the share of the price says how many.
+		if gone := e.Units * int(l.Amount.Abs().Cents()) / int(before.Cents()); gone < e.Units {
+			e.Units -= gone
+		}
+	}
+}
+
+// voided is the line that a void without Of takes back, 0 for none.
+func (c *content) voided(r *parse.Receipt, l *parse.Line) int {
+	if l.Amount == nil {
+		return 0
+	}
+	for n := l.N - 1; n >= 1; n-- {
+		above := r.Line(n)
+		if above.Amount == nil || above.Amount.Abs() != l.Amount.Abs() {
+			continue
+		}
+		if above.Kind == parse.LineItem && c.byLine[n] > 0 && !c.entries[c.byLine[n]-1].Voided || above.Kind == parse.LineDeduction {
+			return n
+		}
+	}
+	return 0
+}
+
+// newReward keeps l where it names money or points.
+func (c *content) newReward(l *parse.Line) {
+	reward := Reward{Line: l.N, Points: l.Points}
+	if l.Amount != nil {
+		reward.Value = l.Amount.Abs()
+	}
+	text := l.Text
+	if l.Amount == nil {
+		reward.Value = amountIn(text)
+	}
+	if reward.Value.IsZero() && reward.Points == 0 {
+		return
+	}
+	reward.name = newName(text)
+	c.rewards = append(c.rewards, reward)
+}
+
+// amountIn is the one amount with two decimals in a text, zero where there is
+// none or more than one.
+func amountIn(text string) (found money.Amount) {
+	for i := 0; i+3 <= len(text); i++ {
+		if text[i] != '.' && text[i] != ',' || i+2 >= len(text) || !isDigit(text[i+1]) || !isDigit(text[i+2]) || i+3 < len(text) && isDigit(text[i+3]) {
+			continue
+		}
+		j := i
+		for j > 0 && isDigit(text[j-1]) {
+			j--
+		}
+		if j == i {
+			continue
+		}
+		a, err := money.Parse(text[j:i] + "." + text[i+1:i+3])
+		if err != nil || !found.IsZero() {
+			return money.Amount{}
+		}
+		found = a
+	}
+	return found
+}

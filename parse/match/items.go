@@ -1,0 +1,272 @@
+package match
+
+import (
+	"tillproof/money"
+	"tillproof/plan"
+)
+
+// Scores are from 0 to 100 in this package; Match.Score is a hundredth.
+const (
+	// enough is the least score of a match that is more than a guess.
+	enough = 45
+	// sure is the score of a name from which no second ground is needed.
+	sure = 55
+	// hint is the least likeness of a name where a price decides.
+	hint = 20
+)
+
+// ItemMatch is what a receipt shows of one planned item.
+type ItemMatch struct {
+	// Entries are its lines that were not voided, Voided those that were.
+	Entries []Entry
+	Voided  []Entry
+	// Fees are the deposits and charges printed for it.
+	Fees []Entry
+	// Savings are the deductions that make its own sale price.
+	Savings []Cut
+	// Units is the number rung, as printed or else as the amount says.
+	Units int
+	Score int
+	By    By
+	// Weak: the name alone would not have said so.
+	Weak bool
+}
+
+// wanted is one planned item with its texts cut into words once.
+type wanted struct {
+	item   *plan.Item
+	name   name
+	prints []name
+}
+
+func want(items []*plan.Item) []wanted {
+	all := make([]wanted, len(items))
+	for i, it := range items {
+		all[i] = wanted{item: it, name: newName(it.Name)}
+		for _, p := range it.PrintsAs {
+			all[i].prints = append(all[i].prints, newName(p))
+		}
+	}
+	return all
+}
+
+// ground is how well an entry suits an item, and why.
+type ground struct {
+	score int // 0 to 100
+	name  int // likeness of the texts alone
+	by    By
+	weak  bool
+}
+
+// compare scores one entry against one planned item.
+func compare(e *Entry, w *wanted) ground {
+	if e.Code != "" && w.item.Code != "" && sameCode(e.Code, w.item.Code) {
+		return ground{score: 100, name: 100, by: ByCode}
+	}
+	g := ground{name: likeness(&e.name, &w.name), by: ByName}
+	for i := range w.prints {
+		if e.name.reads(&w.prints[i]) {
+			g.name, g.by = 100, ByPrintsAs
+		}
+	}
+	if e.Code != "" && otherCode(e.Code, w.item.Code) && g.name < 97 {
+		g.name = g.name * 2 / 3
+	}
+	price := priceFit(e, w.item)
+	g.score = g.name*8/10 + price
+	if g.name < sure {
+		g.by, g.weak = ByPrice, true
+		if price < exactPrice || g.name < hint {
+			g.score = 0
+		} else {
+			g.score = max(g.score, enough)
+		}
+	}
+	return g
+}
+
+// exactPrice is what a price adds that is just the planned one.
+const exactPrice = 20
+
+// priceFit says from 0 to exactPrice how well the printed price suits it.
+func priceFit(e *Entry, it *plan.Item) int {
+	if it.Weight != nil {
+		if e.Weight != nil {
+			return exactPrice
+		}
+		return exactPrice / 2
+	}
+	if !e.Known {
+		return exactPrice / 4
+	}
+	n, exact := units(e, it, money.Amount{}, false)
+	switch {
+	case exact && e.Units > 0 && e.Units == it.Quantity:
+		return exactPrice + 1
+	case exact:
+		return exactPrice
+	}
+	return closeness(e.Amount, it.Cost(n)) * exactPrice / 150
+}
+
+// closeness says from 0 to 100 how near two amounts are.
+func closeness(a, b money.Amount) int {
+	high, low := money.Max(a.Abs(), b.Abs()).Cents(), money.Min(a.Abs(), b.Abs()).Cents()
+	if high == 0 {
+		return 100
+	}
+	return int(100 * low / high)
+}
+
+// units says how many units an entry stands for: those printed, else the
+// number whose price is the entry's amount, before or after savings printed
+// beneath it. exact is whether some such price fits to the cent.
+func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, exact bool) {
+	paid := e.Amount.Sub(savings)
+	fits := func(n int) bool {
+		price := it.Cost(n)
+		return paid == price || e.Amount == price || e.Amount == it.Shelf.Mul(n)
+	}
+	if e.Units > 0 {
+		return e.Units, fits(e.Units)
+	}
+	if it.Weight != nil || !e.Known {
+		return 1, false
+	}
+	if fits(1) || counted {
+		return 1, fits(1)
+	}
+	for n := 2; n <= it.Quantity+3; n++ {
+		if fits(n) {
+			return n, true
+		}
+	}
+	// No price fits: the number whose price comes nearest.
+	best, near := 1, 0
+	for n := 1; n <= it.Quantity+1; n++ {
+		if c := max(closeness(paid, it.Cost(n)), closeness(e.Amount, it.Shelf.Mul(n))); c > near {
+			best, near = n, c
+		}
+	}
+	return best, false
+}
+
+// matchItems gives each entry to a planned item, or to none, so that the
+// scores add up to the most possible.
+func matchItems(items []wanted, c *content) []ItemMatch {
+	found := make([]ItemMatch, len(items))
+	var rows []int // indices of entries
+	for i := range c.entries {
+		if !c.entries[i].Fee {
+			rows = append(rows, i)
+		}
+	}
+	if len(rows) == 0 || len(items) == 0 {
+		return found
+	}
+	grounds := make([]ground, len(rows)*len(items))
+	for r, e := range rows {
+		for i := range items {
+			grounds[r*len(items)+i] = compare(&c.entries[e], &items[i])
+		}
+	}
+	columns := copiesOf(items, len(rows), grounds)
+	cost := costs(len(rows), len(columns), func(r, col int) int {
+		return grounds[r*len(items)+columns[col].of].score*10 - columns[col].extra
+	})
+	for r, col := range assign(cost) {
+		if col >= len(columns) {
+			continue
+		}
+		if i := columns[col].of; grounds[r*len(items)+i].score >= enough {
+			found[i].add(i, &c.entries[rows[r]], grounds[r*len(items)+i])
+		}
+	}
+	eliminate(found, items, rows, grounds, c)
+	return found
+}
+
+// column is one place for a row in an assignment: the nth copy of an item or
+// offer. extra is taken off the score (of 1000), so that lines beyond the
+// planned units go to one that still lacks some, where all else is equal.
+type column struct{ of, extra int }
+
+// copiesOf lays out the columns: each item as often as entries may be it.
+func copiesOf(items []wanted, rows int, grounds []ground) (columns []column) {
+	for i := range items {
+		copies := 0
+		for r := range rows {
+			if grounds[r*len(items)+i].score < enough {
+				continue
+			}
+			extra := copies
+			if copies >= items[i].item.Quantity {
+				extra = 60
+			}
+			columns = append(columns, column{i, min(extra, 60)})
+			copies++
+		}
+	}
+	return columns
+}
+
+// costs turns scores (0 to 1000) into what assign takes, with a dummy column
+// for each row that costs as much as a match just not good enough.
+func costs(rows, columns int, score func(r, col int) int) [][]int32 {
+	cost := make([][]int32, rows)
+	all := make([]int32, rows*(columns+rows))
+	for r := range cost {
+		cost[r] = all[r*(columns+rows) : (r+1)*(columns+rows)]
+		for col := range columns {
+			cost[r][col] = int32(1000 - score(r, col))
+		}
+		for d := range rows {
+			cost[r][columns+d] = 1000 - enough*10 + 10
+		}
+	}
+	return cost
+}
+
+func (m *ItemMatch) add(item int, e *Entry, g ground) {
+	e.matched, e.item = true, item
+	if e.Voided {
+		m.Voided = append(m.Voided, *e)
+	} else {
+		m.Entries = append(m.Entries, *e)
+	}
+	if g.score > m.Score {
+		m.Score, m.By = min(g.score, 100), g.by
+	}
+	m.Weak = m.Weak || g.weak
+}
+
+// eliminate matches the one entry that is left with the one item that is left,
+// where price and name leave it possible.
+func eliminate(found []ItemMatch, items []wanted, rows []int, grounds []ground, c *content) {
+	entry, item := -1, -1
+	for r, e := range rows {
+		if !c.entries[e].matched {
+			if entry >= 0 {
+				return
+			}
+			entry = r
+		}
+	}
+	for i := range found {
+		if len(found[i].Entries) == 0 {
+			if item >= 0 {
+				return
+			}
+			item = i
+		}
+	}
+	if entry < 0 || item < 0 || len(items) < 2 {
+		return
+	}
+	e, g := &c.entries[rows[entry]], grounds[entry*len(items)+item]
+	if g.name < hint || !e.Known || otherCode(e.Code, items[item].item.Code) {
+		return
+	}
+	g.score, g.by, g.weak = enough, ByElimination, true
+	found[item].add(item, e, g)
+}

@@ -1,0 +1,263 @@
+package match
+
+import (
+	"math/bits"
+	"slices"
+	"strings"
+
+	"github.com/hbollon/go-edlib"
+)
+
+// name is a text cut into upper case words of letters or of digits only, so
+// that "1KG" and "1 kg" are the same.
+type name struct {
+	words []word
+	size  int // characters in all words
+}
+
+type word struct {
+	text string
+	// bone is text without the vowels after its first letter: how tills
+	// shorten a word.
+	bone    string
+	letters uint32 // set of the letters in text, bit 0 is A
+	number  bool
+}
+
+// newName cuts s into words. Accents are dropped; what is neither letter nor
+// digit separates words, but for the apostrophe.
+func newName(s string) name {
+	var n name
+	upper := fold(s)
+	for i := 0; i < len(upper); {
+		if upper[i] == ' ' {
+			i++
+			continue
+		}
+		j := i + 1
+		for j < len(upper) && upper[j] != ' ' && isDigit(upper[j]) == isDigit(upper[i]) {
+			j++
+		}
+		n.words = append(n.words, newWord(upper[i:j]))
+		n.size += j - i
+		i = j
+	}
+	return n
+}
+
+func newWord(s string) word {
+	w := word{text: s, bone: s, number: isDigit(s[0])}
+	vowels := false
+	for i := 0; i < len(s); i++ {
+		if !w.number {
+			w.letters |= 1 << (s[i] - 'A')
+		}
+		vowels = vowels || i > 0 && isVowel(s[i])
+	}
+	if vowels {
+		b := []byte{s[0]}
+		for i := 1; i < len(s); i++ {
+			if !isVowel(s[i]) {
+				b = append(b, s[i])
+			}
+		}
+		w.bone = string(b)
+	}
+	return w
+}
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+func isVowel(c byte) bool { return strings.IndexByte("AEIOU", c) >= 0 }
+
+// accents maps letters of Latin scripts to the plain capital a till prints.
+var accents = map[rune]byte{}
+
+func init() {
+	for plain, group := range map[byte]string{
+		'A': "ÀÁÂÃÄÅĀĂĄàáâãäåāăą", 'C': "ÇĆČçćč", 'D': "ĎĐďđ", 'E': "ÈÉÊËĒĖĘĚèéêëēėęě", 'G': "Ğğ",
+		'I': "ÌÍÎÏĪİìíîïīı", 'L': "Łł", 'N': "ÑŃŇñńň", 'O': "ÒÓÔÕÖØŌŐòóôõöøōő", 'R': "Řř",
+		'S': "ŚŞŠśşšß", 'T': "ŤŢťţ", 'U': "ÙÚÛÜŪŮŰùúûüūůű", 'Y': "ÝŸýÿ", 'Z': "ŹŻŽźżž",
+	} {
+		for _, r := range group {
+			accents[r] = plain
+		}
+	}
+}
+
+// fold writes s in plain capitals, digits and spaces.
+func fold(s string) string {
+	b := make([]byte, 0, len(s))
+	for _, r := range s {
+		switch {
+		case r >= 'a' && r <= 'z':
+			b = append(b, byte(r-'a'+'A'))
+		case r >= 'A' && r <= 'Z' || r >= '0' && r <= '9':
+			b = append(b, byte(r))
+		case r == '\'' || r == '’':
+		case r > 127 && accents[r] != 0:
+			b = append(b, accents[r])
+		default:
+			b = append(b, ' ')
+		}
+	}
+	return string(b)
+}
+
+// likeness says from 0 to 100 how well printed may be till shorthand for full:
+// its words those of full in the same order, each whole, cut short, without
+// vowels or a letter misread, and some of them left out. Three quarters of it
+// are how much of the print is accounted for, one quarter how much of the name.
+func likeness(printed, full *name) int {
+	np, nf := len(printed.words), len(full.words)
+	if np == 0 || nf == 0 {
+		return 0
+	}
+	// best[j] is the most that the words of printed seen so far make of the
+	// first j words of full, in ten-thousandths.
+	var small [2][24]int
+	best, next := small[0][:], small[1][:]
+	if nf >= len(best) {
+		best, next = make([]int, nf+1), make([]int, nf+1)
+	}
+	for i := range printed.words {
+		p := &printed.words[i]
+		next[0] = 0
+		for j := range nf {
+			f := &full.words[j]
+			got := max(next[j], best[j+1])
+			if s := shorthand(p, f); s > 0 {
+				worth := 75*len(p.text)*s/printed.size + 25*len(f.text)*s/full.size
+				got = max(got, best[j]+worth)
+			}
+			next[j+1] = got
+		}
+		if k := len(p.text); k >= 2 && k <= 4 && !p.number {
+			for j := 0; j+k <= nf; j++ {
+				if initials(p.text, full.words[j:j+k]) {
+					worth := 75 * k * 70 / printed.size
+					for e := j + k; e <= nf; e++ {
+						next[e] = max(next[e], best[j]+worth)
+					}
+				}
+			}
+		}
+		best, next = next, best
+	}
+	return best[nf] / 100
+}
+
+// initials reports whether p is made of the first letters of words.
+func initials(p string, words []word) bool {
+	for i := range words {
+		if words[i].text[0] != p[i] || len(words[i].text) == 1 {
+			return false
+		}
+	}
+	return true
+}
+
+// shorthand says from 0 to 100 how well p may stand for the word f.
+func shorthand(p, f *word) int {
+	switch {
+	case p.text == f.text:
+		return 100
+	case p.number || f.number:
+		return 0
+	}
+	if p.text[0] == f.text[0] {
+		if s := cut(p.text, f); s > 0 {
+			return s
+		}
+	}
+	return misread(p, f)
+}
+
+// cut is shorthand for words with the same first letter: f cut short, without
+// its vowels, both, or with further letters left out.
+func cut(p string, f *word) int {
+	n := len(p)
+	few := [...]int{0, 40, 75}
+	switch {
+	case strings.HasPrefix(f.text, p):
+		if n < len(few) {
+			return few[n]
+		}
+		return 92
+	case p == f.bone || n > 2 && strings.HasPrefix(f.bone, p):
+		if n < len(few) {
+			return few[n] - 10
+		}
+		return 90
+	case len(f.text) > 2 && strings.HasPrefix(p, f.text) && n-len(f.text) <= 2:
+		return 88 // a plural
+	case n > 2 && within(p, f.text):
+		return 50 + 35*n/len(f.text)
+	case n == 2 && within(p, f.text):
+		return 40
+	}
+	return 0
+}
+
+// within reports whether the letters of p stand in f in p's order.
+func within(p, f string) bool {
+	i := 0
+	for j := 0; i < len(p) && j < len(f); j++ {
+		if p[i] == f[j] {
+			i++
+		}
+	}
+	return i == len(p)
+}
+
+// misread is shorthand for words of which a letter or two were misread.
+func misread(p, f *word) int {
+	if len(p.text) < 4 || bits.OnesCount32(p.letters&^f.letters) > 2 {
+		return 0
+	}
+	best := 0
+	for _, whole := range [...]string{f.text, f.bone, f.text[:min(len(f.text), len(p.text))]} {
+		if d := len(whole) - len(p.text); len(whole) < 4 || d < -1 || d > 1 {
+			continue
+		}
+		d := edlib.OSADamerauLevenshteinDistance(p.text, whole)
+		if 4*d <= len(p.text) {
+			best = max(best, 95-100*d/len(p.text))
+		}
+	}
+	return best
+}
+
+// has reports whether n has a word that is one of texts.
+func (n *name) has(texts ...string) bool {
+	return slices.ContainsFunc(n.words, func(w word) bool { return slices.Contains(texts, w.text) })
+}
+
+// has reports whether n reads like other word for word, but for one misread
+// letter in eight: what a text known to be printed must do. The last word may
+// be cut short, as where the paper ended.
+func (n *name) reads(other *name) bool {
+	a, b := n.joined(), other.joined()
+	if a == b {
+		return true
+	}
+	if len(a) < 4 || len(b) < 4 {
+		return false
+	}
+	if len(a) >= 8 && strings.HasPrefix(b, a) {
+		return true
+	}
+	d := len(a) - len(b)
+	return max(d, -d) <= len(b)/8 && edlib.OSADamerauLevenshteinDistance(a, b) <= len(b)/8
+}
+
+func (n *name) joined() string {
+	if len(n.words) == 1 {
+		return n.words[0].text
+	}
+	b := make([]byte, 0, n.size)
+	for i := range n.words {
+		b = append(b, n.words[i].text...)
+	}
+	return string(b)
+}

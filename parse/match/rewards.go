@@ -1,0 +1,112 @@
+package match
+
+import (
+	"tillproof/money"
+	"tillproof/plan"
+)
+
+// rewardWords are the words by which tills name the kinds of credit.
+var rewardWords = map[string][]string{
+	"gift card":    {"GIFT", "GIFTCARD", "GC", "GFT"},
+	"points":       {"POINTS", "PTS", "POINT", "PNTS"},
+	"store credit": {"CREDIT", "VOUCHER", "REWARD", "REWARDS", "BUCKS", "CASHBACK", "CERTIFICATE", "COUPON"},
+}
+
+// matchRewards gives each line that tells of a credit to an offer, or to none.
+func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.TransactionBill, c *content) {
+	if len(c.rewards) == 0 {
+		return
+	}
+	var offers []*plan.Offer
+	for _, o := range p.Offers {
+		if o.Credit != nil {
+			offers = append(offers, o)
+		}
+	}
+	if len(offers) == 0 {
+		return
+	}
+	var columns []column
+	scores := make([]int, len(c.rewards)*len(offers))
+	for k, o := range offers {
+		title := newName(o.Title)
+		value, uses := o.Credit.Value, 1
+		for i := range bill.Credits {
+			if bill.Credits[i].Offer == o.ID {
+				value, uses = bill.Credits[i].Value, max(bill.Credits[i].Uses, 1)
+			}
+		}
+		copies := 0
+		for r := range c.rewards {
+			score := c.rewards[r].suits(o, &title, value, uses, p.Store.Prints)
+			scores[r*len(offers)+k] = score
+			if score >= enough {
+				columns = append(columns, column{k, min(copies*20, 60)})
+				copies++
+			}
+		}
+	}
+	cost := costs(len(c.rewards), len(columns), func(r, col int) int {
+		return scores[r*len(offers)+columns[col].of]*10 - columns[col].extra
+	})
+	for r, col := range assign(cost) {
+		if col >= len(columns) {
+			continue
+		}
+		k := columns[col].of
+		score := scores[r*len(offers)+k]
+		if score < enough {
+			continue
+		}
+		m := &a.Offers[offers[k].Index]
+		m.Rewards = append(m.Rewards, c.rewards[r])
+		if score > m.Score {
+			m.Score, m.By = score, ByName
+		}
+	}
+}
+
+// suits says from 0 to 100 how well a line tells that the credit of o was given.
+func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
+	if r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID") {
+		return 0
+	}
+	score := 15
+	own, other := r.names(o.Credit.Kind, prints), false
+	for kind := range rewardWords {
+		other = other || kind != o.Credit.Kind && r.names(kind, prints)
+	}
+	switch {
+	case own:
+		score += 25
+	case other:
+		score -= 30
+	}
+	if r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW") {
+		score += 10
+	}
+	score += likeness(&r.name, title) / 8
+	each := value
+	if uses > 1 {
+		each = money.FromCents(value.Cents() / int64(uses))
+	}
+	switch {
+	case r.Points > 0 && o.Credit.Points > 0 && (r.Points == o.Credit.Points || r.Points == o.Credit.Points*uses):
+		score += amountExact
+	case !r.Value.IsZero() && (r.Value == value || r.Value == each):
+		score += amountExact
+	case !r.Value.IsZero():
+		score += closeness(r.Value, value) * amountNear / 100
+	}
+	return max(0, min(score, 100))
+}
+
+// names reports whether the line names a kind of credit.
+func (r *Reward) names(kind string, prints map[string][]string) bool {
+	for _, text := range prints[kind] {
+		if p := newName(text); len(p.words) > 0 && r.name.contains(&p) {
+			return true
+		}
+	}
+	return r.name.has(rewardWords[kind]...)
+}

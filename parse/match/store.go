@@ -1,0 +1,44 @@
+package match
+
+import (
+	"tillproof/parse"
+
+	"github.com/hbollon/go-edlib"
+)
+
+// headLines is how far down a receipt its store's name may stand.
+const headLines = 12
+
+// SameStore reports whether r may be a receipt of the store called name: the
+// name read, or a line above the first item, is much like it.
+func SameStore(store string, r *parse.Receipt) bool {
+	full := newName(store)
+	if full.size == 0 || sameName(r.Store, &full) {
+		return true
+	}
+	for i := range r.Lines {
+		if l := &r.Lines[i]; i >= headLines || l.Kind == parse.LineItem {
+			break
+		} else if sameName(l.Text, &full) {
+			return true
+		}
+	}
+	return false
+}
+
+// sameName reports whether printed is store in full, with a branch's name or
+// number behind it, shortened, or with letters misread.
+func sameName(printed string, store *name) bool {
+	p := newName(printed)
+	if p.size < 3 {
+		return false
+	}
+	if likeness(&p, store) >= 60 || likeness(store, &p) >= 70 {
+		return true
+	}
+	a, b := p.joined(), store.joined()
+	if len(a) > len(b) {
+		a = a[:len(b)]
+	}
+	return 4*edlib.OSADamerauLevenshteinDistance(a, b) <= len(b)
+}

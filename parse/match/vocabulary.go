@@ -1,0 +1,192 @@
+package match
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"tillproof/money"
+	"tillproof/plan"
+)
+
+// vocabulary is what the words of a deduction line say of its kind.
+type vocabulary struct {
+	maker, store, app, loyalty, paper, sale, free bool
+	// percents are the percentages named, as "40%".
+	percents []money.Rate
+	// rest are the words that say what it is for.
+	rest name
+}
+
+// said maps the words that tills print on deduction lines to what they say:
+// the trade's own short forms, beside which a store file's `prints` are read.
+var said = map[string]func(v *vocabulary){}
+
+func init() {
+	for words, says := range map[string]func(v *vocabulary){
+		"MFR MFG MFGR MANUF MANUFACTURER MANUFACTURERS MAKER MAKERS VENDOR VNDR": func(v *vocabulary) { v.maker = true },
+		"STORE STR SC STORECPN STCPN SCPN SHOP HOUSE":                            func(v *vocabulary) { v.store = true },
+		"MC MFC MCPN MFRCPN":                                                      func(v *vocabulary) { v.maker = true },
+		"APP DIGITAL DIG DGTL ECOUPON ECPN MOBILE":                                func(v *vocabulary) { v.app = true },
+		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS":                            func(v *vocabulary) { v.loyalty = true },
+		"COUPON COUPONS CPN CPNS COUP CP PAPER":                                   func(v *vocabulary) { v.paper = true },
+		"SALE SAVINGS SAVING SAVED SAVE SPECIAL MARKDOWN REDUCED PROMO PROMOTION": func(v *vocabulary) { v.sale = true },
+		"FREE BOGO": func(v *vocabulary) { v.free = true },
+		"OFF OFFER DISC DISCOUNT DISCNT DEAL OFFERS LESS ON YOU AMT EA EACH BUY GET": func(*vocabulary) {},
+	} {
+		for _, w := range strings.Fields(words) {
+			said[w] = says
+		}
+	}
+}
+
+// hear sorts the words of a deduction line.
+func hear(text string, n *name, prints map[string][]string) vocabulary {
+	var v vocabulary
+	for i := range n.words {
+		w := &n.words[i]
+		if says := said[w.text]; says != nil {
+			says(&v)
+			continue
+		}
+		if w.number {
+			continue
+		}
+		v.rest.words = append(v.rest.words, *w)
+		v.rest.size += len(w.text)
+	}
+	v.percents = percentsIn(text)
+	if len(prints) > 0 {
+		v.hearPrints(n, prints)
+	}
+	return v
+}
+
+// hearPrints adds what the store's own words say.
+func (v *vocabulary) hearPrints(n *name, prints map[string][]string) {
+	for what, mark := range map[string]*bool{"coupon": &v.paper, "store offer": &v.store} {
+		for _, text := range prints[what] {
+			p := newName(text)
+			if len(p.words) > 0 && n.contains(&p) {
+				*mark = true
+				v.rest = v.rest.without(&p)
+			}
+		}
+	}
+}
+
+// contains reports whether the words of p follow each other in n.
+func (n *name) contains(p *name) bool {
+	for i := 0; i+len(p.words) <= len(n.words); i++ {
+		if slices.EqualFunc(n.words[i:i+len(p.words)], p.words, func(a, b word) bool { return a.text == b.text }) {
+			return true
+		}
+	}
+	return false
+}
+
+// without is n less the words of p.
+func (n *name) without(p *name) (rest name) {
+	for _, w := range n.words {
+		if !p.has(w.text) {
+			rest.words = append(rest.words, w)
+			rest.size += len(w.text)
+		}
+	}
+	return rest
+}
+
+// percentsIn are the percentages written in a text.
+func percentsIn(text string) (found []money.Rate) {
+	for i := strings.IndexByte(text, '%'); i > 0; {
+		j := i
+		for j > 0 && (isDigit(text[j-1]) || text[j-1] == '.') {
+			j--
+		}
+		if r, err := money.ParseRate(text[j : i+1]); err == nil && j < i {
+			found = append(found, r)
+		}
+		next := strings.IndexByte(text[i+1:], '%')
+		if next < 0 {
+			break
+		}
+		i += 1 + next
+	}
+	return found
+}
+
+// fits says how well the kind that the words name suits offer o: above zero
+// where they speak for it, below where they speak against it.
+func (v *vocabulary) fits(o *plan.Offer) int {
+	got := 0
+	maker := o.FundedBy == "maker"
+	switch {
+	case v.maker && maker:
+		got += 18
+	case v.maker != maker && (v.maker || v.store):
+		got -= 60
+	case v.store && !maker:
+		got += 10
+	}
+	app := o.CarriedAs == "app" || o.CarriedAs == "loyalty"
+	switch {
+	case v.app && o.CarriedAs == "app" || v.loyalty && o.CarriedAs == "loyalty":
+		got += 15
+	case v.app && !app:
+		got -= 20
+	case v.loyalty && !app:
+		got -= 10
+	case v.app || v.loyalty:
+		got += 4
+	}
+	if v.paper && !v.app {
+		switch o.CarriedAs {
+		case "paper", "print":
+			got += 8
+		case "shelf":
+			got -= 8
+		}
+	}
+	if v.sale && o.CarriedAs == "shelf" {
+		got += 6
+	}
+	return got + v.percentFits(o)
+}
+
+// percentFits is the part of fits that a printed percentage decides.
+func (v *vocabulary) percentFits(o *plan.Offer) int {
+	if o.Deduct == nil {
+		return 0
+	}
+	if len(v.percents) == 0 {
+		if v.free && o.Deduct.Free {
+			return 15
+		}
+		return 0
+	}
+	planned := o.Deduct.Percent
+	switch {
+	case planned == nil:
+		return -30
+	case slices.Contains(v.percents, *planned):
+		return 30
+	}
+	for _, d := range o.SeenValues {
+		if d.Percent != nil && slices.Contains(v.percents, *d.Percent) {
+			return 15
+		}
+	}
+	return -45
+}
+
+// digitsOf is a number written in a text as a word of its own, -1 for none.
+func digitsOf(w *word) int {
+	if !w.number {
+		return -1
+	}
+	n, err := strconv.Atoi(w.text)
+	if err != nil {
+		return -1
+	}
+	return n
+}
