@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"tillproof/ocr"
+	builtin "tillproof/ocr/model"
 )
 
 // Limits of time: for loading the model and for reading one line. A line takes
@@ -42,7 +43,7 @@ func (p *Pool) start() (*child, error) {
 		}
 		// The worker holds the model in memory once it is ready.
 		defer os.RemoveAll(dir)
-		model = filepath.Join(dir, "receipt.traineddata")
+		model = filepath.Join(dir, builtin.Name+".traineddata")
 		if err := os.WriteFile(model, p.model, 0o600); err != nil {
 			return nil, err
 		}

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"tillproof/ocr"
+	builtin "tillproof/ocr/model"
 )
 
 // recycleAfter is how many lines a worker reads before a fresh one takes its
@@ -37,10 +38,7 @@ type job struct {
 // .traineddata file, "" for the built-in model. That they cannot run shows
 // with the first reading. The caller closes the Pool.
 func New(n int, model string) (*Pool, error) {
-	p := &Pool{path: model, jobs: make(chan job)}
-	if model == "" {
-		p.path = stockModel
-	}
+	p := &Pool{path: model, model: builtin.Default(), jobs: make(chan job)}
 	if p.path != "" {
 		if _, err := os.Stat(p.path); err != nil {
 			return nil, fmt.Errorf("no model to read with: %w; name the path of a .traineddata file", err)
@@ -52,9 +50,6 @@ func New(n int, model string) (*Pool, error) {
 	}
 	return p, nil
 }
-
-// stockModel is what is read with until a model is built in.
-const stockModel = "/usr/share/tesseract-ocr/5/tessdata/eng.traineddata"
 
 // Close ends the workers.
 func (p *Pool) Close() error {
