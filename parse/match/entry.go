@@ -79,14 +79,15 @@ type content struct {
 	rewards []Reward
 	// byLine says which entry a line belongs to, counted from 1; 0: none.
 	byLine []int
+	// numbers is room for the line numbers of entries and cuts.
+	numbers []int
 	// counted: quantities are printed, so that a line without one is one unit.
 	counted bool
 }
 
 // gather reads entries, cuts and rewards off the lines of r.
 func gather(r *parse.Receipt) *content {
-	c := &content{byLine: make([]int, len(r.Lines)+1), entries: make([]Entry, 0, len(r.Lines))}
-	cutAt := make(map[int]int)
+	c := &content{byLine: make([]int, len(r.Lines)+1), entries: make([]Entry, 0, len(r.Lines)), numbers: make([]int, 0, len(r.Lines))}
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		switch l.Kind {
@@ -97,10 +98,9 @@ func gather(r *parse.Receipt) *content {
 		case parse.LineFee:
 			c.newEntry(l)
 		case parse.LineDeduction:
-			cutAt[l.N] = len(c.cuts)
 			c.newCut(l)
 		case parse.LineVoid:
-			c.void(r, l, cutAt)
+			c.void(r, l)
 		case parse.LineCredit, parse.LineMessage:
 			c.newReward(l)
 		}
@@ -115,8 +115,15 @@ func gather(r *parse.Receipt) *content {
 	return c
 }
 
+// number is a list of one line number.
+func (c *content) number(n int) []int {
+	c.numbers = append(c.numbers, n)
+	end := len(c.numbers)
+	return c.numbers[end-1 : end : end]
+}
+
 func (c *content) newEntry(l *parse.Line) {
-	e := Entry{Lines: []int{l.N}, Name: l.Name, Code: l.Code, Fee: l.Kind == parse.LineFee, Of: l.Of, Flags: l.Flags, Known: true, item: notPlanned}
+	e := Entry{Lines: c.number(l.N), Name: l.Name, Code: l.Code, Fee: l.Kind == parse.LineFee, Of: l.Of, Flags: l.Flags, Known: true, item: notPlanned}
 	if e.Name == "" && e.Code == "" {
 		e.Name = l.Text
 	}
@@ -164,7 +171,7 @@ func (c *content) addQuantity(l *parse.Line) {
 }
 
 func (c *content) newCut(l *parse.Line) {
-	cut := Cut{Lines: []int{l.N}, Name: l.Name, Of: l.Of, Known: l.Amount != nil}
+	cut := Cut{Lines: c.number(l.N), Name: l.Name, Of: l.Of, Known: l.Amount != nil}
 	if cut.Name == "" {
 		cut.Name = l.Text
 	}
@@ -176,13 +183,12 @@ func (c *content) newCut(l *parse.Line) {
 
 // void takes back what a void line names: the line it belongs to, else the
 // nearest line above with the same amount the other way round.
-func (c *content) void(r *parse.Receipt, l *parse.Line, cutAt map[int]int) {
+func (c *content) void(r *parse.Receipt, l *parse.Line) {
 	of := l.Of
 	if of == 0 {
 		of = c.voided(r, l)
 	}
-	if k, ok := cutAt[of]; ok {
-		cut := &c.cuts[k]
+	if cut := c.cutAt(of); cut != nil {
 		cut.Lines = append(cut.Lines, l.N)
 		if l.Amount == nil {
 			cut.Known = false
@@ -211,6 +217,15 @@ func (c *content) void(r *parse.Receipt, l *parse.Line, cutAt map[int]int) {
 			e.Units -= gone
 		}
 	}
+}
+
+func (c *content) cutAt(line int) *Cut {
+	for i := range c.cuts {
+		if c.cuts[i].Lines[0] == line {
+			return &c.cuts[i]
+		}
+	}
+	return nil
 }
 
 // voided is the line that a void without Of takes back, 0 for none.

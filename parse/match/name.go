@@ -4,8 +4,6 @@ import (
 	"math/bits"
 	"slices"
 	"strings"
-
-	"github.com/hbollon/go-edlib"
 )
 
 // name is a text cut into upper case words of letters or of digits only, so
@@ -16,10 +14,7 @@ type name struct {
 }
 
 type word struct {
-	text string
-	// bone is text without the vowels after its first letter: how tills
-	// shorten a word.
-	bone    string
+	text    string
 	letters uint32 // set of the letters in text, bit 0 is A
 	number  bool
 }
@@ -27,8 +22,8 @@ type word struct {
 // newName cuts s into words. Accents are dropped; what is neither letter nor
 // digit separates words, but for the apostrophe.
 func newName(s string) name {
-	var n name
 	upper := fold(s)
+	n := name{words: make([]word, 0, countWords(upper))}
 	for i := 0; i < len(upper); {
 		if upper[i] == ' ' {
 			i++
@@ -45,30 +40,26 @@ func newName(s string) name {
 	return n
 }
 
-func newWord(s string) word {
-	w := word{text: s, bone: s, number: isDigit(s[0])}
-	vowels := false
-	for i := 0; i < len(s); i++ {
-		if !w.number {
-			w.letters |= 1 << (s[i] - 'A')
+func countWords(upper string) (n int) {
+	for i := range len(upper) {
+		if upper[i] != ' ' && (i == 0 || upper[i-1] == ' ' || isDigit(upper[i-1]) != isDigit(upper[i])) {
+			n++
 		}
-		vowels = vowels || i > 0 && isVowel(s[i])
 	}
-	if vowels {
-		b := []byte{s[0]}
-		for i := 1; i < len(s); i++ {
-			if !isVowel(s[i]) {
-				b = append(b, s[i])
-			}
-		}
-		w.bone = string(b)
+	return n
+}
+
+func newWord(s string) word {
+	w := word{text: s, number: isDigit(s[0])}
+	for i := 0; i < len(s) && !w.number; i++ {
+		w.letters |= 1 << (s[i] - 'A')
 	}
 	return w
 }
 
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
-func isVowel(c byte) bool { return strings.IndexByte("AEIOU", c) >= 0 }
+func isVowel(c byte) bool { return c == 'A' || c == 'E' || c == 'I' || c == 'O' || c == 'U' }
 
 // accents maps letters of Latin scripts to the plain capital a till prints.
 var accents = map[rune]byte{}
@@ -87,7 +78,8 @@ func init() {
 
 // fold writes s in plain capitals, digits and spaces.
 func fold(s string) string {
-	b := make([]byte, 0, len(s))
+	var room [64]byte
+	b := room[:0]
 	for _, r := range s {
 		switch {
 		case r >= 'a' && r <= 'z':
@@ -101,8 +93,15 @@ func fold(s string) string {
 			b = append(b, ' ')
 		}
 	}
+	for i := 1; i+1 < len(b); i++ {
+		if at := strings.IndexByte("0158", b[i]); at >= 0 && isLetter(b[i-1]) && isLetter(b[i+1]) {
+			b[i] = "OISB"[at] // a digit within a word is a misread letter
+		}
+	}
 	return string(b)
 }
+
+func isLetter(c byte) bool { return c >= 'A' && c <= 'Z' }
 
 // likeness says from 0 to 100 how well printed may be till shorthand for full:
 // its words those of full in the same order, each whole, cut short, without
@@ -184,7 +183,7 @@ func cut(p string, f *word) int {
 			return few[n]
 		}
 		return 92
-	case p == f.bone || n > 2 && strings.HasPrefix(f.bone, p):
+	case boned(p, f.text) == inPart && n > 2, boned(p, f.text) == inFull:
 		if n < len(few) {
 			return few[n] - 10
 		}
@@ -210,22 +209,65 @@ func within(p, f string) bool {
 	return i == len(p)
 }
 
-// misread is shorthand for words of which a letter or two were misread.
-func misread(p, f *word) int {
-	if len(p.text) < 4 || bits.OnesCount32(p.letters&^f.letters) > 2 {
-		return 0
-	}
-	best := 0
-	for _, whole := range [...]string{f.text, f.bone, f.text[:min(len(f.text), len(p.text))]} {
-		if d := len(whole) - len(p.text); len(whole) < 4 || d < -1 || d > 1 {
+// How much of a word's bone, the word without the vowels after its first
+// letter, a shorthand is.
+const (
+	notAtAll = iota
+	inPart   // it begins with it
+	inFull   // it is all of it
+)
+
+// boned says whether p is f without its vowels: how tills shorten words.
+func boned(p, f string) int {
+	i := 0
+	for j := range len(f) {
+		if j > 0 && isVowel(f[j]) {
 			continue
 		}
-		d := edlib.OSADamerauLevenshteinDistance(p.text, whole)
-		if 4*d <= len(p.text) {
-			best = max(best, 95-100*d/len(p.text))
+		if i == len(p) {
+			return inPart
+		}
+		if p[i] != f[j] {
+			return notAtAll
+		}
+		i++
+	}
+	if i < len(p) {
+		return notAtAll
+	}
+	return inFull
+}
+
+// misread is shorthand for words of which a letter or two were misread.
+func misread(p, f *word) int {
+	n := len(p.text)
+	if n < 4 || len(f.text) < 4 || bits.OnesCount32(p.letters&^f.letters) > n/4 {
+		return 0
+	}
+	best := misreadOf(p.text, f.text)
+	best = max(best, misreadOf(p.text, f.text[:min(len(f.text), n)]))
+	var room [32]byte
+	bone := room[:0]
+	for j := 0; j < len(f.text) && len(bone) < cap(bone); j++ {
+		if j == 0 || !isVowel(f.text[j]) {
+			bone = append(bone, f.text[j])
 		}
 	}
+	if len(bone) < len(f.text) {
+		best = max(best, misreadOf(p.text, string(bone)))
+	}
 	return best
+}
+
+func misreadOf(p, whole string) int {
+	n := len(p)
+	if d := len(whole) - n; len(whole) < 4 || d < -1 || d > 1 {
+		return 0
+	}
+	if d := edits(p, whole); 4*d <= n {
+		return 95 - 100*d/n
+	}
+	return 0
 }
 
 // has reports whether n has a word that is one of texts.
@@ -248,7 +290,7 @@ func (n *name) reads(other *name) bool {
 		return true
 	}
 	d := len(a) - len(b)
-	return max(d, -d) <= len(b)/8 && edlib.OSADamerauLevenshteinDistance(a, b) <= len(b)/8
+	return max(d, -d) <= len(b)/8 && edits(a, b) <= len(b)/8
 }
 
 func (n *name) joined() string {

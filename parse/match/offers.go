@@ -50,12 +50,19 @@ const (
 // targets lists what deduction lines may be, given the bill worked out from
 // the items rung.
 func targets(p *plan.Plan, tx *plan.Transaction, bill *plan.TransactionBill, items []ItemMatch) []target {
-	var all []target
+	n := len(tx.Items)
+	all := make([]target, 0, len(p.Offers)+n)
+	room := make([]bool, (len(p.Offers)+n)*n)
+	takeRoom := func() []bool {
+		mine := room[:n:n]
+		room = room[n:]
+		return mine
+	}
 	for _, o := range p.Offers {
 		if o.Deduct == nil {
 			continue
 		}
-		t := target{offer: o, item: -1, eligible: make([]bool, len(tx.Items))}
+		t := target{offer: o, item: -1, eligible: takeRoom()}
 		any := false
 		for i, it := range tx.Items {
 			t.eligible[i] = o.Covers(it)
@@ -72,7 +79,7 @@ func targets(p *plan.Plan, tx *plan.Transaction, bill *plan.TransactionBill, ite
 		if len(items[i].Entries) == 0 {
 			continue
 		}
-		t := target{item: i, eligible: make([]bool, len(tx.Items))}
+		t := target{item: i, eligible: takeRoom()}
 		t.eligible[i] = true
 		t.expectSale(it, &items[i])
 		all = append(all, t)
@@ -152,6 +159,9 @@ func (t *target) add(a money.Amount, score int) {
 			return
 		}
 	}
+	if t.forms == nil {
+		t.forms = make([]form, 0, 8)
+	}
 	t.forms = append(t.forms, form{a, score})
 }
 
@@ -191,14 +201,16 @@ type reading struct {
 	cut *Cut
 	// of is the planned item it is printed for: -1 none known, -2 not planned.
 	of int
-	// likes is how well its words name each planned item; stranger how well
-	// they name something on the receipt that is not planned.
-	likes    []int
+	// likes are the planned items that its words name, and how well; stranger
+	// how well they name something on the receipt that is not planned.
+	likes    []like
 	stranger int
 }
 
+type like struct{ item, score int }
+
 func read(cut *Cut, items []wanted, c *content, prints map[string][]string) reading {
-	r := reading{cut: cut, of: -1, likes: make([]int, len(items))}
+	r := reading{cut: cut, of: -1}
 	cut.words = hear(cut.Name, &cut.name, prints)
 	if cut.Of > 0 && cut.Of < len(c.byLine) && c.byLine[cut.Of] > 0 {
 		r.of = c.entries[c.byLine[cut.Of]-1].item
@@ -207,9 +219,12 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 		return r
 	}
 	for i := range items {
-		r.likes[i] = likeness(&cut.words.rest, &items[i].name)
+		score := likeness(&cut.words.rest, &items[i].name)
 		for k := range items[i].prints {
-			r.likes[i] = max(r.likes[i], likeness(&cut.words.rest, &items[i].prints[k]))
+			score = max(score, likeness(&cut.words.rest, &items[i].prints[k]))
+		}
+		if score >= hint {
+			r.likes = append(r.likes, like{i, score})
 		}
 	}
 	for k := range c.entries {
@@ -251,11 +266,11 @@ func (r *reading) suits(t *target) int {
 	if t.offer != nil && v.rest.size >= 2 {
 		own = likeness(&v.rest, &t.text)
 	}
-	for i, like := range r.likes {
-		if t.eligible[i] {
-			own = max(own, like)
+	for _, l := range r.likes {
+		if t.eligible[l.item] {
+			own = max(own, l.score)
 		} else {
-			other = max(other, like)
+			other = max(other, l.score)
 		}
 	}
 	switch {

@@ -1,10 +1,6 @@
 package match
 
-import (
-	"tillproof/parse"
-
-	"github.com/hbollon/go-edlib"
-)
+import "tillproof/parse"
 
 // headLines is how far down a receipt its store's name may stand.
 const headLines = 12
@@ -40,5 +36,5 @@ func sameName(printed string, store *name) bool {
 	if len(a) > len(b) {
 		a = a[:len(b)]
 	}
-	return 4*edlib.OSADamerauLevenshteinDistance(a, b) <= len(b)
+	return 4*edits(a, b) <= len(b)
 }

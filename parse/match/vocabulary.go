@@ -52,6 +52,9 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		if w.number {
 			continue
 		}
+		if v.rest.words == nil {
+			v.rest.words = make([]word, 0, len(n.words)-i)
+		}
 		v.rest.words = append(v.rest.words, *w)
 		v.rest.size += len(w.text)
 	}
