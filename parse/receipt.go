@@ -21,8 +21,9 @@ type Receipt struct {
 	Kind ReceiptKind `json:"kind"`
 	// Store is the name printed at the head, as read.
 	Store string `json:"store,omitempty"`
-	// Date is ISO 8601 (2026-05-09); "" where none was read or where its day
-	// and month could be either (DateOther then has the second reading).
+	// Date is ISO 8601 (2026-05-09), "" where none was read. Where its day and
+	// month could be either, it is read as in the United States, month first,
+	// and DateOther is the second reading.
 	Date      string `json:"date,omitempty"`
 	DateOther string `json:"date_other,omitempty"`
 	// Time is hh:mm or hh:mm:ss, 24 hours.
@@ -42,6 +43,8 @@ type Receipt struct {
 	Messages []string `json:"messages,omitempty"`
 	Complete Complete `json:"complete"`
 	Photos   []Photo  `json:"photos,omitempty"`
+	// Firm is what FirmBody reports.
+	Firm bool `json:"firm"`
 	// Sums lists the sums that were tried, for a person to follow.
 	Sums []Sum `json:"sums,omitempty"`
 	// Warnings and advice for a person: what could not be read and what to do.
@@ -165,8 +168,10 @@ type Photo struct {
 type Sum struct {
 	// Kind is items, total, tenders, extension (quantity × unit price) or count.
 	Kind string `json:"kind"`
-	// Lines are the lines that take part, by number.
+	// Lines are the lines that add up, by number; To is the line that states
+	// Want, 0 where none does (nothing is left to pay).
 	Lines []int        `json:"lines"`
+	To    int          `json:"to,omitempty"`
 	Want  money.Amount `json:"want"`
 	Got   money.Amount `json:"got"`
 	Holds bool         `json:"holds"`
@@ -192,8 +197,9 @@ type Options struct {
 // FirmBody reports whether every line from the first item to the total (and
 // on to the tenders, where coupons may stand there) was read and their sums
 // close: what is needed before anything may be said to be missing from it.
-// It is filled in by Parse.
-func (r *Receipt) FirmBody() bool { return false }
+// A text must show how it was paid; on a photo that shows the paper's lower
+// end a total without tenders is enough, since bills are printed so.
+func (r *Receipt) FirmBody() bool { return r.Firm }
 
 // Line returns line n, counted from 1.
 func (r *Receipt) Line(n int) *Line { return &r.Lines[n-1] }

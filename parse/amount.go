@@ -1,0 +1,153 @@
+package parse
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// tail is the amount at the end of a line, with what belongs to it.
+type tail struct {
+	ok    bool
+	at    int   // the lexeme that is the number
+	from  int   // the first lexeme that belongs to it: sign, currency
+	cents int64 // without sign
+	minus bool  // a minus on either side, brackets or CR
+	flags string
+}
+
+// signed is the amount with its sign.
+func (t *tail) signed() int64 {
+	if t.minus {
+		return -t.cents
+	}
+	return t.cents
+}
+
+// taxCodes are flags of three letters; shorter ones need no list.
+var taxCodes = map[string]bool{"ZRL": true, "ZRE": true, "STD": true, "EXM": true, "TAX": true}
+
+// notFlags are short words beside a number that make it another thing than the
+// line's amount.
+var notFlags = map[string]bool{"LB": true, "LBS": true, "KG": true, "EA": true, "OZ": true, "ML": true, "AM": true, "PM": true, "PT": true, "PTS": true}
+
+// currencies are the words that may stand beside an amount. RM and RP are how
+// ringgit and rupiah are printed, the others ISO 4217 codes.
+var currencies = map[string]bool{"RM": true, "RP": true, "USD": true, "EUR": true, "GBP": true, "CAD": true, "AUD": true, "MYR": true, "IDR": true, "SGD": true, "US": true}
+
+// findTail finds the amount that ends a line: after it only flags, a minus or
+// a closing bracket may stand. whole allows for amounts without decimals, in
+// currencies that have none.
+func findTail(lx []lexeme, whole bool) tail {
+	t := tail{at: -1}
+	closing, flags := false, 0
+	i := len(lx) - 1
+	for ; i >= 0 && t.at < 0; i-- {
+		l := &lx[i]
+		switch {
+		case l.isAmount() || whole && isWholeAmount(lx, i):
+			t.at = i
+		case l.isSign('-'):
+			t.minus = true
+		case l.isSign(')'):
+			closing = true
+		case l.kind == lexSign && strings.IndexByte("*#|.,:;'`_^!\"~+]}", l.sign) >= 0 && len(lx)-i <= 5:
+		case l.kind == lexWord && strings.EqualFold(l.text, "CR"):
+			t.minus = true
+		case isFlag(lx, i) && flags < 2:
+			t.flags = l.text + t.flags
+			flags++
+		default:
+			return t
+		}
+	}
+	if t.at < 0 {
+		return t
+	}
+	t.cents = lx[t.at].digits
+	if lx[t.at].dec != 2 {
+		t.cents = wholeCents(&lx[t.at])
+	}
+	t.ok = t.cents <= largest
+	return t.lead(lx, closing)
+}
+
+// largest is the largest amount taken for one, in cents: far above any
+// receipt, and what money.Parse takes.
+const largest = 9_999_999_99
+
+// lead takes the sign and currency before the number, and finds what makes the
+// number a unit price and no amount of the line: "2 @ 3.79", "2 FOR 5.00".
+func (t tail) lead(lx []lexeme, closing bool) tail {
+	j := t.at - 1
+	for j >= 0 && isCurrency(lx, j) {
+		j--
+	}
+	t.from = j + 1
+	if j < 0 {
+		return t
+	}
+	width := charWidth(&lx[t.at])
+	switch l := &lx[j]; {
+	case l.isSign('-') && lx[j+1].x0-l.x1 <= width*3/2:
+		t.minus, t.from = true, j
+		for t.from > 0 && isCurrency(lx, t.from-1) && lx[t.from].glued {
+			t.from--
+		}
+	case l.isSign('(') && closing:
+		t.minus, t.from = true, j
+		if j > 0 && lx[j-1].isSign('-') {
+			t.from = j - 1
+		}
+	case l.isSign('@'):
+		t.ok = false
+	case j > 0 && lx[j-1].isWhole() && (l.isSign('/') || isFor(l) || isTimes(l)):
+		t.ok = false
+	}
+	return t
+}
+
+// charWidth is the width of a character of l.
+func charWidth(l *lexeme) int32 {
+	return max((l.x1-l.x0)/int32(max(utf8.RuneCountInString(l.text), 1)), 1)
+}
+
+// isFlag reports whether the lexeme at i is a tax or department flag: one or
+// two letters, or a single digit by itself or after a letter.
+func isFlag(lx []lexeme, i int) bool {
+	l := &lx[i]
+	switch l.kind {
+	case lexWord:
+		up := strings.ToUpper(l.text)
+		return (len(up) <= 2 || taxCodes[up]) && !notFlags[up]
+	case lexNumber:
+		return len(l.text) == 1 && i > 0 && (lx[i-1].kind == lexWord || lx[i-1].isAmount() && !l.glued) && len(lx[i-1].text) != 0
+	}
+	return false
+}
+
+// isCurrency reports whether the lexeme at i is a currency sign or code.
+func isCurrency(lx []lexeme, i int) bool {
+	l := &lx[i]
+	return l.isSign('$') || l.kind == lexWord && len(l.text) <= 3 && currencies[strings.ToUpper(l.text)]
+}
+
+func isFor(l *lexeme) bool { return l.kind == lexWord && strings.EqualFold(l.text, "FOR") }
+
+// isTimes reports whether l stands for "times".
+func isTimes(l *lexeme) bool {
+	return l.kind == lexWord && (l.text == "x" || l.text == "X") || l.isSign('x') || l.isSign('*') && len(l.text) == 1
+}
+
+// isWholeAmount reports whether the number at i may be an amount in a currency
+// without decimals: thousands divided by points or commas, or beside the
+// currency.
+func isWholeAmount(lx []lexeme, i int) bool {
+	l := &lx[i]
+	if l.kind != lexNumber {
+		return false
+	}
+	return l.dec == 3 && l.digits >= 1000 || l.dec == -1 && (l.digits >= 100 || l.digits == 0) && l.digits < 1e8
+}
+
+// wholeCents is the value of a number without decimals.
+func wholeCents(l *lexeme) int64 { return l.digits * 100 }

@@ -1,0 +1,240 @@
+package parse
+
+import "strings"
+
+// attach joins lines that belong together: quantity lines, deductions, voids
+// and fees with the item that they are printed for.
+func (p *parser) attach() {
+	p.nameAmounts()
+	p.quantities()
+	p.deductions()
+	taken := make([]bool, len(p.rows))
+	for i := range p.rows {
+		w := &p.rows[i]
+		switch w.kind {
+		case LineVoid:
+			if w.of = p.voided(i, taken); w.of > 0 {
+				taken[w.of-1] = true
+			}
+		case LineFee:
+			if j := p.itemAbove(i); j >= 0 && i-j <= 2 && w.said.has(markDeposit) {
+				w.of = j + 1
+			}
+		}
+	}
+}
+
+// isName reports whether row i holds nothing but a name: an item whose amount
+// stands in the line above or below.
+func (p *parser) isName(i int) bool {
+	if i < 0 || i >= len(p.rows) {
+		return false
+	}
+	w := &p.rows[i]
+	if w.kind != LineOther || w.tail.ok || w.unread || w.damaged || !w.hasName() {
+		return false
+	}
+	const notNames = markCount | markQuantity | markDate | markTransaction | markRegister | markTaxInfo | markSlip | markMessage | markTotal | markSubtotal | markTender | markCondition | markPrice
+	return w.said.marks == 0 || w.said.unknown > 0 && !w.said.has(notNames)
+}
+
+// nameAmounts finds the names of lines that have an amount and none: a
+// quantity line ("2 @ 3.79  7.58"), a code, or the amount alone. Whether the
+// name stands above or below is the same on the whole receipt.
+func (p *parser) nameAmounts() {
+	above, below, afterName := 0, 0, false
+	for i := range p.rows {
+		if !p.lacksName(i) {
+			continue
+		}
+		up, down := p.isName(i-1), p.isName(i+1)
+		if up {
+			above++
+		}
+		if down {
+			below++
+		}
+		afterName = afterName || up
+	}
+	for i := range p.rows {
+		if !p.lacksName(i) {
+			continue
+		}
+		w, j := &p.rows[i], i-1
+		if below > above {
+			j = i + 1
+		}
+		if !p.isName(j) {
+			if w.kind == LineQuantity && i > 0 && p.rows[i-1].kind == LineItem && p.rows[i-1].has && p.rows[i-1].cents == w.cents {
+				// The amount of the line above, told again beside its quantity.
+				w.part, w.of = partNone, i
+			}
+			continue
+		}
+		item := &p.rows[j]
+		item.kind = LineItem
+		if item.code == "" {
+			item.code = w.code
+		}
+		w.kind, w.of = LineQuantity, j+1
+		item.takeQuantity(w)
+	}
+}
+
+// lacksName reports whether row i is an item's amount without its name.
+func (p *parser) lacksName(i int) bool {
+	w := &p.rows[i]
+	return w.part == partAdd && w.has && (w.kind == LineQuantity && w.of == 0 || w.kind == LineItem && !w.hasName())
+}
+
+// takeQuantity copies quantity and unit price of the quantity line q, where
+// the item's own line has none.
+func (w *row) takeQuantity(q *row) {
+	if !w.qty.ok && q.qty.ok {
+		w.qty = q.qty
+		w.qty.from, w.qty.to, w.qty.leads = 0, 0, false
+	}
+}
+
+// itemAbove is the nearest item above row i, with nothing between but lines
+// that belong to it; -1 for none.
+func (p *parser) itemAbove(i int) int {
+	for j := i - 1; j >= 0; j-- {
+		switch w := &p.rows[j]; w.kind {
+		case LineItem:
+			return j
+		case LineQuantity, LineDeduction, LineVoid, LineFee:
+		case LineOther, LineMessage:
+			if i-j > 3 {
+				return -1
+			}
+		default:
+			return -1
+		}
+	}
+	return -1
+}
+
+// itemBelow is the item right below row i, -1 for none.
+func (p *parser) itemBelow(i int) int {
+	if i+1 < len(p.rows) && p.rows[i+1].kind == LineItem && p.rows[i+1].has {
+		return i + 1
+	}
+	return -1
+}
+
+// quantities joins quantity lines without an amount ("2 @ 3.79") to the item
+// above or below, whichever way more of them multiply to the item's amount.
+func (p *parser) quantities() {
+	above, below := 0, 0
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.kind != LineQuantity || w.has {
+			continue
+		}
+		cents, ok := w.qty.extension()
+		if !ok {
+			continue
+		}
+		if j := p.itemAbove(i); j >= 0 && p.rows[j].cents == cents {
+			above++
+		}
+		if j := p.itemBelow(i); j >= 0 && p.rows[j].cents == cents {
+			below++
+		}
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.kind != LineQuantity || w.has {
+			continue
+		}
+		if cents, ok := w.qty.extension(); ok && i > 0 && p.rows[i-1].kind == LineDeduction && p.rows[i-1].cents == -cents {
+			w.of = i
+			p.rows[i-1].takeQuantity(w)
+			continue
+		}
+		j := p.itemAbove(i)
+		if k := p.itemBelow(i); k >= 0 && (below > above || j < 0) {
+			j = k
+		}
+		if j >= 0 {
+			w.of = j + 1
+			p.rows[j].takeQuantity(w)
+		}
+	}
+}
+
+// deductions says which item a deduction is printed for, where the layout
+// makes it clear: it stands beneath an item, and either deductions stand
+// beneath others too or it is indented. Coupons gathered below the last item
+// belong to none.
+func (p *parser) deductions() {
+	last, items, inline := -1, 0, false
+	for i := range p.rows {
+		if p.rows[i].kind == LineItem {
+			last = i
+			items++
+		}
+	}
+	for i := range p.rows[:max(last, 0)] {
+		inline = inline || p.rows[i].kind == LineDeduction
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.kind != LineDeduction {
+			continue
+		}
+		j := p.itemAbove(i)
+		if j < 0 {
+			continue
+		}
+		run := 0
+		for k := i; k > j && p.rows[k].kind == LineDeduction; k-- {
+			run++
+		}
+		for k := i + 1; k < len(p.rows) && p.rows[k].kind == LineDeduction; k++ {
+			run++
+		}
+		if j != last || items == 1 || p.indented(i, j) || inline && run == 1 {
+			w.of = j + 1
+		}
+	}
+}
+
+// indented reports whether row i begins further right than row j, by more than
+// a character.
+func (p *parser) indented(i, j int) bool {
+	a, b := p.rows[i].words, p.rows[j].words
+	if len(a) == 0 || len(b) == 0 || len(b[0].Text) == 0 {
+		return false
+	}
+	return a[0].Box.X-b[0].Box.X > b[0].Box.W/max(len(b[0].Text), 1)*3/2-1
+}
+
+// voided is the line, counted from 1, that row i takes back: the nearest above
+// with the same amount the other way round that is not taken back yet, one of
+// the same name before others; 0 for none.
+func (p *parser) voided(i int, taken []bool) int {
+	w := &p.rows[i]
+	found := 0
+	for j := i - 1; j >= 0; j-- {
+		v := &p.rows[j]
+		n := j + 1
+		if v.kind == LineQuantity && v.of > 0 {
+			n = v.of
+		}
+		if v.part != partAdd || v.kind != LineItem && v.kind != LineDeduction && v.kind != LineQuantity && v.kind != LineFee || taken[n-1] {
+			continue
+		}
+		if !v.has || !w.has || v.cents != -w.cents {
+			continue
+		}
+		if name := p.rows[n-1].name; name != "" && strings.Contains(w.name, name) {
+			return n
+		}
+		if found == 0 {
+			found = n
+		}
+	}
+	return found
+}

@@ -1,0 +1,370 @@
+package parse
+
+// place is the part of the receipt that a line stands in.
+type place uint8
+
+const (
+	inHead place = iota // above the first item
+	inBody              // items
+	inSums              // below the first subtotal
+	inPaid              // below the total: tenders
+	inFoot              // below the change, or the first line that is no longer about paying
+)
+
+// classifier goes down the rows and decides what each is by its words, its
+// form and its place. Amounts decide nothing but for a few lines about the
+// card below the total: what a line is must not hang on a digit that may be
+// misread, or a wrong digit could make itself right.
+type classifier struct {
+	p  *parser
+	at place
+	// relaxed allows for words beside TOTAL that are not known.
+	relaxed bool
+	// refund: goods were brought back, and a minus is no deduction.
+	refund bool
+	// noTotal: no line says total, so that the tenders follow the subtotal.
+	noTotal bool
+	// voiding: the line above says that the next is taken back; earning: that
+	// the next is a reward.
+	voiding, earning bool
+	total, tendered  int64
+	tenders, totals  int
+	changed          bool
+	suggesting       bool
+}
+
+func (p *parser) classify() {
+	refund := p.refunding()
+	c := classifier{p: p, refund: refund}
+	c.run()
+	if c.totals == 0 {
+		c = classifier{p: p, refund: refund, relaxed: true}
+		c.run()
+	}
+	if c.totals == 0 {
+		c = classifier{p: p, refund: refund, noTotal: true, relaxed: true}
+		if p.isSlip() {
+			c.at = inFoot
+		}
+		c.run()
+	}
+	p.leadingQuantities()
+	for i := range p.rows {
+		p.rows[i].takeName()
+	}
+}
+
+// isSlip reports whether the paper tells of a reward and of nothing that is
+// paid: no item, no sum.
+func (p *parser) isSlip() bool {
+	rewards := false
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.kind == LineSubtotal || w.kind == LineTender || w.kind == LineItem && w.has && !w.said.has(markReward|markEarned) {
+			return false
+		}
+		rewards = rewards || w.said.has(markReward|markEarned)
+	}
+	return rewards
+}
+
+func (c *classifier) run() {
+	for i := range c.p.rows {
+		w := &c.p.rows[i]
+		w.kind, w.part, w.has, w.of, w.points, w.tender, w.last4, w.informal = LineOther, partNone, false, 0, 0, "", "", doubtNone
+		w.proof = ""
+		if w.unread {
+			continue
+		}
+		voiding, earning := c.voiding, c.earning
+		c.voiding, c.earning = false, false
+		switch {
+		case w.tail.ok:
+			w.cents, w.has = w.tail.signed(), true
+			c.amountRow(w, voiding, earning)
+		case w.damaged && c.at < inFoot:
+			c.damagedRow(w, voiding)
+		default:
+			c.bareRow(w)
+		}
+		c.move(w)
+	}
+}
+
+// move finds the place of the next row.
+func (c *classifier) move(w *row) {
+	switch {
+	case w.kind == LineTotal && w.part == partCheck:
+		c.at = max(c.at, inPaid)
+		c.totals++
+		c.total = w.cents
+	case w.kind == LineSubtotal && w.part == partCheck:
+		c.at = max(c.at, inSums)
+	case w.part == partTender:
+		c.at = max(c.at, inPaid)
+		c.tenders++
+		c.tendered += w.cents
+	case w.part == partChange:
+		c.changed = true
+		c.at = inFoot
+	case w.part == partAdd && c.at == inHead, w.kind == LineQuantity && c.at == inHead:
+		c.at = inBody
+	case c.tenders > 0 && c.at == inPaid && (w.said.has(markMessage|markEarned|markCount|markSummary) && !w.said.has(markTender) || w.kind == LineCredit):
+		c.at = inFoot
+	}
+	if w.said.has(markSummary) && c.at == inPaid {
+		c.at = inFoot
+	}
+	if w.said.has(markSuggested) {
+		c.suggesting = true
+	}
+}
+
+// fits reports whether a line may be what its words say although other words
+// stand beside them: product names have such words too ("TOTAL CEREAL").
+func (c *classifier) fits(w *row) bool {
+	switch {
+	case w.said.unknown == 0:
+		return true
+	case c.relaxed:
+		return w.said.unknown <= 2 && w.said.lead == 0
+	case !w.exact || c.at >= inSums:
+		return w.said.unknown <= 1 && w.said.lead == 0
+	}
+	return false
+}
+
+// amountRow decides what a line with an amount at its end is.
+func (c *classifier) amountRow(w *row, voiding, earning bool) {
+	s := &w.said
+	switch {
+	case c.isCredit(w, earning):
+		c.credit(w)
+	case c.isTold(w):
+		w.kind = LineMessage
+	case c.isCount(w):
+		c.count(w)
+	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w):
+		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents
+	case s.has(markVoid) || voiding:
+		c.void(w)
+	case c.sumRow(w):
+	case s.has(markTender) && c.tenderRow(w):
+	case c.at == inFoot:
+		w.kind = c.footKind(w)
+	case c.deduction(w):
+	case c.addition(w):
+	case c.at == inPaid:
+		c.paidRow(w)
+	default:
+		c.item(w)
+	}
+}
+
+// sumRow decides on subtotals, totals, taxes and what is told about them.
+func (c *classifier) sumRow(w *row) bool {
+	s := &w.said
+	if !s.has(markSubtotal|markTotal|markTax|markNet|markTaxInfo|markBalance|markRounding) || !c.fits(w) {
+		return false
+	}
+	switch {
+	case s.has(markBalance):
+		w.kind = c.footKind(w)
+	case s.has(markTaxInfo) && !s.has(markIncluded):
+		w.kind = LineOther
+	case s.has(markRounding) && !s.has(markTotal) && c.at >= inBody && c.at <= inPaid && c.tenders == 0:
+		w.part, w.informal = partAdd, doubtRounding
+	case s.has(markNet) && c.at <= inPaid:
+		w.kind, w.part, w.informal = LineSubtotal, partCheck, doubtNet
+		if c.at == inPaid {
+			w.part = partNone
+		}
+	case s.has(markSubtotal) && c.at <= inSums:
+		w.kind, w.part = LineSubtotal, partCheck
+	case s.has(markTax) && (!s.has(markTotal) || !s.has(markIncluded) && c.at == inSums):
+		c.tax(w)
+	case s.has(markTotal):
+		c.totalRow(w)
+	case s.has(markRounding) || s.has(markSubtotal) && c.at > inSums:
+		w.kind = LineOther
+	default:
+		return false
+	}
+	return true
+}
+
+// tax decides on a line of tax: it adds to the sum until the tenders, below
+// them it only tells.
+func (c *classifier) tax(w *row) {
+	w.kind = LineTax
+	switch {
+	case c.at == inHead || c.at == inFoot || c.tenders > 0:
+		w.kind = LineOther
+	case w.said.has(markIncluded):
+		w.informal = doubtIncluded
+	default:
+		w.part, w.informal = partAdd, doubtTax
+	}
+}
+
+// totalRow decides on a line that says total, balance or amount due.
+func (c *classifier) totalRow(w *row) {
+	switch {
+	case c.at == inFoot:
+		w.kind = c.footKind(w)
+	case c.tenders > 0 && (w.tail.cents == 0 || !c.morePaid(w)):
+		// What is left to pay, or a line of the card's own slip.
+		w.kind = LineOther
+	default:
+		w.kind, w.part = LineTotal, partCheck
+	}
+}
+
+// morePaid reports whether a tender with an amount follows w before the foot.
+func (c *classifier) morePaid(w *row) bool {
+	below := false
+	for i := range c.p.rows {
+		v := &c.p.rows[i]
+		if v == w {
+			below = true
+			continue
+		}
+		if !below || !v.tail.ok {
+			continue
+		}
+		if v.said.has(markChange|markMessage|markSummary|markEarned|markSlip) || v.said.has(markTotal) {
+			return false
+		}
+		if v.said.has(markTender) {
+			return true
+		}
+	}
+	return false
+}
+
+// isTold reports whether a line only tells of savings, or is the sum of
+// coupons told once more. A sale's saving with a minus among the items takes
+// part in the sum, and is no such line.
+func (c *classifier) isTold(w *row) bool {
+	s := &w.said
+	told := s.has(markSaved) || s.has(markTotal|markSubtotal) && s.has(markCoupon) && !s.has(markWeak)
+	if !told || s.has(markAfter) {
+		return false
+	}
+	if s.has(markTotal | markSubtotal) {
+		return true
+	}
+	if !w.tail.minus {
+		return s.unknown <= 1 || s.has(markYouSaved)
+	}
+	return s.has(markYouSaved) && c.at != inBody || c.at == inFoot || c.tenders > 0
+}
+
+// void decides on a line that takes back another. A coupon that is taken back
+// is printed without a minus: it adds again.
+func (c *classifier) void(w *row) {
+	if c.at == inFoot || c.tenders > 0 {
+		w.kind = LineOther
+		return
+	}
+	w.kind, w.part = LineVoid, partAdd
+	if !w.tail.minus && !w.said.has(markCoupon|markOff) {
+		w.cents, w.informal = -w.tail.cents, doubtVoid
+	}
+}
+
+// deduction decides on lines that take off: printed with a minus, or a coupon
+// by its words.
+func (c *classifier) deduction(w *row) bool {
+	s := &w.said
+	if c.tenders > 0 {
+		return false
+	}
+	coupon := s.has(markCoupon) && !s.has(markWeak) || s.has(markOff) && w.hasPercent() || s.has(markCoupon) && s.has(markOwn)
+	switch {
+	case w.tail.minus && s.has(markRefund), w.tail.minus && c.refund && !coupon:
+		return false
+	case w.tail.minus:
+		if s.has(markSaved) {
+			w.informal = doubtSaved
+		} else if c.at >= inSums {
+			w.informal = doubtTold
+		}
+	case coupon && w.tail.cents > 0 && !w.qty.ok:
+		w.cents, w.informal = -w.tail.cents, doubtUnsigned
+	case coupon:
+	default:
+		return false
+	}
+	w.kind, w.part = LineDeduction, partAdd
+	return true
+}
+
+// refunding reports whether the receipt is one of goods brought back: a total
+// with a minus.
+func (p *parser) refunding() bool {
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.said.has(markTotal|markSubtotal) && !w.said.has(markSaved|markCoupon|markVoid|markAfter) && w.said.unknown == 0 && w.tail.ok && w.tail.minus {
+			return true
+		}
+	}
+	return false
+}
+
+// addition decides on fees, tips and what else is added below the items.
+func (c *classifier) addition(w *row) bool {
+	s := &w.said
+	switch {
+	case c.tenders > 0 || c.suggesting:
+		return false
+	case s.has(markFee):
+		if s.has(markOff) && c.at == inBody {
+			return false
+		}
+	case s.has(markTip) && c.at >= inSums && c.fits(w) && !w.hasPercent():
+	case c.at == inSums && s.marks == 0:
+		// Something between subtotal and total that has no known word: it is
+		// charged, or the total will not come out.
+	default:
+		return false
+	}
+	if c.at == inPaid && !c.totalBelow(w) {
+		return false
+	}
+	w.kind, w.part = LineFee, partAdd
+	return true
+}
+
+// totalBelow reports whether another total follows w, so that an amount
+// between the two is in it.
+func (c *classifier) totalBelow(w *row) bool {
+	below := false
+	for i := range c.p.rows {
+		v := &c.p.rows[i]
+		if v == w {
+			below = true
+		} else if below && v.tail.ok {
+			if v.said.has(markTender | markSummary) {
+				return false
+			}
+			if v.said.has(markTotal) && !v.said.has(markSaved|markCount) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// item decides on what is left: a line of goods, its quantity line, or a price
+// that is only told.
+func (c *classifier) item(w *row) {
+	switch {
+	case w.said.has(markPrice) && w.said.unknown == 0 && !w.said.has(markOwn), w.qty.ok && w.qty.units == 0 && !w.hasName():
+		w.kind = LineOther
+	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():
+		w.kind, w.part = LineQuantity, partAdd
+	default:
+		w.kind, w.part = LineItem, partAdd
+	}
+}

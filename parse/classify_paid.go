@@ -1,0 +1,258 @@
+package parse
+
+// tenderRow decides on a line that names a way of paying: below the total, or
+// below the subtotal of a receipt that prints no total.
+func (c *classifier) tenderRow(w *row) bool {
+	if c.at != inPaid && !(c.noTotal && c.at >= inBody && c.at < inFoot && w.said.unknown == 0) {
+		return false
+	}
+	if w.said.has(markBalance|markCondition) || w.said.has(markTax) && !w.said.has(markOwn) {
+		return false
+	}
+	if w.said.has(markCoupon) || w.said.has(markFee) && w.said.tender != tenderCard {
+		return false
+	}
+	if c.repeats(w) {
+		w.kind, w.informal = LineOther, doubtRepeat
+		return true
+	}
+	c.takeTender(w, w.said.tender)
+	return true
+}
+
+// repeats reports whether a tender is told again, on the card's own slip: all
+// is paid and the same amount was tendered above. This is the one place where
+// amounts decide; a sum with such lines below it proves less (proof.go).
+func (c *classifier) repeats(w *row) bool {
+	if c.tenders == 0 || c.tendered < c.total {
+		return false
+	}
+	for i := range c.p.rows {
+		v := &c.p.rows[i]
+		if v == w {
+			return w.said.has(markSlip) && c.tendered == c.total
+		}
+		if v.part == partTender && v.tail.cents == w.tail.cents {
+			return true
+		}
+	}
+	return false
+}
+
+// takeTender makes w a tender. A minus is only how some tills print what is
+// paid, but where goods were brought back.
+func (c *classifier) takeTender(w *row, kind string) {
+	if w.last4 = lastDigits(w.text); w.last4 != "" && (kind == "" || kind == tenderOther) {
+		kind = tenderCard
+	}
+	if kind == "" {
+		kind = tenderOther
+	}
+	w.kind, w.part, w.tender, w.cents = LineTender, partTender, kind, w.tail.cents
+	if c.total < 0 {
+		w.cents = -w.tail.cents
+	}
+}
+
+// paidRow decides on a line below the total whose words say nothing: a card
+// by its masked number or its amount, the total's.
+func (c *classifier) paidRow(w *row) {
+	switch {
+	case w.said.has(markSlip | markMessage | markCondition | markBalance | markSummary | markTip | markSuggested | markCount):
+		w.kind = LineOther
+	case c.tenders == 0 && lastDigits(w.text) != "":
+		c.takeTender(w, tenderCard)
+	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow(w) && !w.said.has(markTax|markTaxInfo|markFee):
+		c.takeTender(w, tenderOther)
+	default:
+		w.kind = LineOther
+	}
+}
+
+// tenderBelow reports whether a line below w names a way of paying.
+func (c *classifier) tenderBelow(w *row) bool {
+	below := false
+	for i := range c.p.rows {
+		v := &c.p.rows[i]
+		if v == w {
+			below = true
+		} else if below && v.tail.ok && v.said.has(markTender) {
+			return true
+		}
+	}
+	return false
+}
+
+// lastDigits returns the digits at the end of a masked card number in s, at
+// most four: "****1234", "XXXXXXXXXXXX1234". "" where there is none.
+func lastDigits(s string) string {
+	for i := 0; i < len(s); i++ {
+		n := i
+		for n < len(s) && (s[n] == '*' || s[n] == 'X' || s[n] == 'x' || s[n] == '#' || s[n] == '.' && n > i) {
+			n++
+		}
+		if n-i < 3 {
+			i = max(i, n-1)
+			continue
+		}
+		m := n
+		for m < len(s) && (s[m] == ' ' || s[m] == '-' || s[m] == '*' || s[m] == 'X') && m-n < 12 {
+			m++
+		}
+		from := m
+		for m < len(s) && digit(s[m]) {
+			m++
+		}
+		if m-from >= 2 && (m == len(s) || s[m] != '.') {
+			return s[max(from, m-4):m]
+		}
+		i = n
+	}
+	return ""
+}
+
+// isCredit reports whether a line says that a reward was given: it was earned,
+// issued or awarded, or stands below the tenders and names a reward.
+func (c *classifier) isCredit(w *row, earning bool) bool {
+	s := &w.said
+	if s.has(markCondition|markBalance|markExpires) && !s.has(markOwn) {
+		return false
+	}
+	valued := w.tail.ok || w.anyAmount() >= 0 || w.pointsNamed() > 0
+	if !valued || w.tail.ok && w.tail.minus {
+		return false
+	}
+	switch {
+	case s.has(markEarned) && s.has(markReward|markPoints|markCoupon):
+		return true
+	case s.has(markEarned):
+		return c.at != inBody || s.unknown <= 2
+	case s.has(markReward) && earning:
+		return true
+	case s.has(markReward) && c.at == inFoot:
+		return !s.has(markFuture)
+	case s.has(markReward) && s.has(markOwn):
+		return c.at != inPaid && c.at != inFoot || !s.has(markTender) || s.tender == ""
+	}
+	return false
+}
+
+// credit takes what a reward is worth.
+func (c *classifier) credit(w *row) {
+	w.kind = LineCredit
+	w.points = w.pointsNamed()
+	w.has = w.tail.ok && !(w.points > 0 && w.lx[w.tail.at].digits == int64(w.points))
+	if !w.tail.ok {
+		if cents := w.anyAmount(); cents >= 0 {
+			w.cents, w.has = cents, true
+		}
+	}
+	w.cents = max(w.cents, -w.cents)
+}
+
+// isCount reports whether a line tells how many items were sold. Among the
+// items "QTY 3" is the quantity of one.
+func (c *classifier) isCount(w *row) bool {
+	s := &w.said
+	if !s.has(markCount) || s.unknown > 0 || c.at == inHead || s.has(markTax|markTaxInfo|markSubtotal|markCoupon|markSaved|markTender) {
+		return false
+	}
+	if w.tail.ok {
+		return s.has(markTotalQty)
+	}
+	if c.at == inBody && s.has(markQuantity) && !s.has(markTotal) {
+		return false
+	}
+	return w.wholeNumber() >= 0
+}
+
+// count takes the number of items.
+func (c *classifier) count(w *row) {
+	w.kind = LineOther
+	if n := w.wholeNumber(); c.p.r.ItemCount == nil && n >= 0 && n < 10000 {
+		c.p.r.ItemCount = &n
+		c.p.countRow = w
+	}
+}
+
+// bareRow decides on a line without an amount at its end.
+func (c *classifier) bareRow(w *row) {
+	s := &w.said
+	switch {
+	case c.isCredit(w, false):
+		c.credit(w)
+	case c.isCount(w):
+		c.count(w)
+	case s.has(markVoid) && s.unknown == 0 && (c.at == inBody || c.at == inSums):
+		c.voiding = true
+	case w.qty.ok && w.qty.sure && c.at <= inBody && !w.hasName():
+		w.kind = LineQuantity
+	case s.has(markEarned) && !s.has(markCondition):
+		w.kind, c.earning = LineMessage, true
+	case s.has(markMessage|markReward|markCondition|markYouSaved) && !s.has(markTender|markSlip) || s.has(markFuture) && c.at == inFoot:
+		w.kind = LineMessage
+	case c.at == inFoot && s.marks == 0 && s.unknown >= 2:
+		w.kind = LineMessage
+	case c.at == inPaid && c.tenders > 0 && s.has(markTender):
+		c.lastTender(w)
+	case c.at == inPaid && c.tenders > 0:
+		c.lastTender(w)
+	}
+	if w.kind == LineMessage {
+		if cents := w.anyAmount(); cents >= 0 {
+			w.cents, w.has = cents, true
+		}
+		w.points = w.pointsNamed()
+	}
+}
+
+// lastTender gives the card number on a line of its own to the tender above.
+func (c *classifier) lastTender(w *row) {
+	digits := lastDigits(w.text)
+	if digits == "" {
+		return
+	}
+	for i := len(c.p.rows) - 1; i >= 0; i-- {
+		if v := &c.p.rows[i]; v.part == partTender && v.line != w.line && v.last4 == "" && (v.tender == tenderCard || v.tender == tenderOther || v.tender == tenderGiftCard) {
+			v.last4 = digits
+			if v.tender == tenderOther {
+				v.tender = tenderCard
+			}
+			return
+		}
+	}
+}
+
+// damagedRow decides on a line whose amount cannot be read: it is what its
+// words say, without an amount.
+func (c *classifier) damagedRow(w *row, voiding bool) {
+	s := &w.said
+	w.proof = Doubtful
+	switch {
+	case c.at == inPaid && s.has(markTender):
+		w.kind = LineTender
+	case c.at == inPaid && !s.has(markTotal|markCoupon):
+		w.proof = ""
+	case s.has(markSubtotal):
+		w.kind, w.part = LineSubtotal, partCheck
+	case s.has(markTax):
+		w.kind, w.part = LineTax, partAdd
+	case s.has(markTotal) && c.fits(w):
+		w.kind, w.part = LineTotal, partCheck
+	case s.has(markVoid) || voiding:
+		w.kind, w.part = LineVoid, partAdd
+	case s.has(markCoupon):
+		w.kind, w.part = LineDeduction, partAdd
+	case c.at <= inBody:
+		w.kind, w.part = LineItem, partAdd
+	}
+}
+
+// footKind is what a line with an amount below the tenders is: a message where
+// it tells of savings, offers or rewards, else nothing.
+func (c *classifier) footKind(w *row) LineKind {
+	if w.said.has(markReward|markCoupon|markSaved|markFuture|markMessage|markEarned|markCondition|markOff) && !w.said.has(markSlip) {
+		return LineMessage
+	}
+	return LineOther
+}

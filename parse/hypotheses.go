@@ -1,0 +1,130 @@
+package parse
+
+// doubt is what the form of a line leaves open about its part in the sums.
+type doubt uint8
+
+const (
+	doubtNone     doubt = iota
+	doubtTax            // a tax: on top, or told of prices that include it
+	doubtIncluded       // a tax said to be included
+	doubtNet            // an amount without tax: a subtotal, or told
+	doubtSaved          // a saving with a minus: deducted, or told of a net price
+	doubtTold           // deductions below the subtotal: deducted, or told again
+	doubtUnsigned       // a coupon without a minus: deducted, or told
+	doubtVoid           // a void without a minus
+	doubtRounding       // a rounding without a sign
+	doubtRepeat         // a tender told again
+)
+
+// hypothesis is a set of doubts that are decided the other way than the form
+// of the lines suggests, each for the whole receipt. The first, none, is what
+// lines are taken for; the others are tried only where it does not work out.
+//
+// They are few on purpose. Were each line free to be in a sum or not, some
+// choice would nearly always work out by chance, and prove a wrong amount.
+type hypothesis uint16
+
+func (d doubt) flag() hypothesis { return 1 << d }
+
+// switchable are the doubts that a hypothesis may decide the other way.
+var switchable = [...]doubt{doubtTax, doubtNet, doubtSaved, doubtTold, doubtUnsigned}
+
+// part is the part of row w under h.
+func (h hypothesis) part(w *row) part {
+	if w.informal != doubtNone && h&w.informal.flag() != 0 {
+		return partNone
+	}
+	return w.part
+}
+
+// hypotheses lists the sets of doubts that this receipt allows, small ones
+// first.
+func (p *parser) hypotheses() []hypothesis {
+	var seen hypothesis
+	for i := range p.rows {
+		if w := &p.rows[i]; w.has && w.part != partNone {
+			seen |= w.informal.flag()
+		}
+	}
+	list := []hypothesis{0}
+	for _, d := range switchable {
+		if seen&d.flag() == 0 {
+			continue
+		}
+		for _, h := range list[:len(list):len(list)] {
+			list = append(list, h|d.flag())
+		}
+	}
+	return list
+}
+
+// choose takes the hypothesis under which the chain works out as the amounts
+// were read. The first is taken where it does. Another must be the only one
+// that does, and must not be what one misread digit could pretend: that is so
+// where what the first leaves open is a single digit off (3.00, 0.40). A sum
+// beside the chain that works out too lifts that last condition.
+func (p *parser) choose() bool {
+	p.build(0, &p.chain)
+	if p.open(&p.chain) == 0 {
+		return true
+	}
+	digitOff := p.digitOff(&p.chain)
+	found, other := hypothesis(0), chain{}
+	for _, h := range p.hypotheses()[1:] {
+		p.build(h, &other)
+		if p.open(&other) > 0 {
+			continue
+		}
+		if found != 0 && found&h != found || digitOff && len(other.beside) == 0 {
+			return false
+		}
+		if found == 0 {
+			found = h
+		}
+	}
+	if found == 0 {
+		return false
+	}
+	p.assume(found)
+	return true
+}
+
+// assume makes h what the lines are taken for.
+func (p *parser) assume(h hypothesis) {
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.part == partNone || h.part(w) != partNone {
+			continue
+		}
+		w.part = partNone
+		switch w.kind {
+		case LineDeduction:
+			w.kind = LineMessage
+		case LineSubtotal:
+			w.kind = LineSubtotal
+		}
+	}
+	p.build(0, &p.chain)
+	if h&doubtNet.flag() != 0 {
+		p.beside(&p.chain)
+	}
+}
+
+// digitOff reports whether a segment of c misses by what one wrong digit makes:
+// one digit and zeros.
+func (p *parser) digitOff(c *chain) bool {
+	for i := range c.segs {
+		got, want, ok := p.got(&c.segs[i])
+		if !ok || got == want {
+			continue
+		}
+		d := got - want
+		for d%10 == 0 {
+			d /= 10
+		}
+		if d > -10 && d < 10 {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,193 @@
+package parse
+
+import "strings"
+
+// hasPercent reports whether a percentage stands in the line.
+func (w *row) hasPercent() bool { return strings.IndexByte(w.text, '%') >= 0 }
+
+// wholeNumber is the first whole number in the line that stands by itself, -1
+// for none.
+func (w *row) wholeNumber() int {
+	for i := range w.lx {
+		if l := &w.lx[i]; l.isWhole() && !l.glued && (i+1 == len(w.lx) || !w.lx[i+1].glued || w.lx[i+1].kind == lexSign) && l.digits < 1e6 {
+			return int(l.digits)
+		}
+	}
+	return -1
+}
+
+// anyAmount is an amount named anywhere in the line, in cents: the last with
+// two decimals, else the last whole number with a currency sign. -1 for none.
+func (w *row) anyAmount() int64 {
+	found := int64(-1)
+	for i := range w.lx {
+		l := &w.lx[i]
+		after := i+1 < len(w.lx) && w.lx[i+1].isSign('%')
+		switch {
+		case l.isAmount() && !after && l.digits <= largest:
+			found = l.digits
+		case found < 0 && l.isWhole() && !after && i > 0 && w.lx[i-1].isSign('$') && l.digits < 1e6:
+			found = l.digits * 100
+		}
+	}
+	return found
+}
+
+// pointsNamed is the number of points that the line names, 0 for none: the
+// number before the word, else the last whole number of the line.
+func (w *row) pointsNamed() int {
+	if !w.said.has(markPoints) {
+		return 0
+	}
+	last := int64(0)
+	for i := range w.lx {
+		l := &w.lx[i]
+		if l.kind != lexNumber || !l.isWhole() && !(l.dec == 3 && strings.IndexByte(l.text, ',') > 0) || l.digits > 1e8 {
+			continue
+		}
+		last = l.digits
+		if i+1 < len(w.lx) && w.lx[i+1].kind == lexWord && isPointWord(w.lx[i+1].text) {
+			return int(last)
+		}
+	}
+	return int(last)
+}
+
+func isPointWord(s string) bool {
+	switch strings.ToUpper(s) {
+	case "POINTS", "PTS", "POINT", "PT", "BONUS", "REWARD", "LOYALTY":
+		return true
+	}
+	return false
+}
+
+// isCode reports whether the lexeme at i is a product code: 6 to 14 digits by
+// themselves, or 4 or 5 after "#" or PLU.
+func (w *row) isCode(i int) bool {
+	l := &w.lx[i]
+	if !l.isWhole() || i+1 < len(w.lx) && w.lx[i+1].glued && w.lx[i+1].kind != lexSign {
+		return false
+	}
+	n := len(l.text)
+	if i > 0 && (w.lx[i-1].isSign('#') || w.lx[i-1].kind == lexWord && strings.EqualFold(w.lx[i-1].text, "PLU")) {
+		return n >= 4 && n <= 14
+	}
+	return n >= 6 && n <= 14 && (!l.glued || w.lx[i-1].kind == lexSign)
+}
+
+func (w *row) hasCode() bool {
+	for i := range w.lx {
+		if w.isCode(i) {
+			return true
+		}
+	}
+	return false
+}
+
+// notGoods are words that make a number before them part of a name: "7 UP",
+// "12 PACK", "3 CHEESE PIZZA".
+var notGoods = map[string]bool{"UP": true, "PACK": true, "PK": true, "LITER": true, "LITRE": true, "COUNT": true, "CT": true, "PC": true, "PCS": true, "IN": true, "INCH": true, "PLY": true, "FT": true, "WAY": true, "DAY": true, "HOUR": true, "HR": true, "MIN": true, "STEP": true, "GRAIN": true, "CHEESE": true, "BEAN": true, "SEED": true, "PIECE": true, "YEAR": true, "YR": true, "PERCENT": true, "WATT": true, "W": true, "CM": true, "MM": true, "M": true, "OUNCE": true, "POUND": true, "OZ": true, "LB": true, "KG": true, "G": true, "ML": true, "L": true, "X": true, "FOR": true}
+
+// leads reports whether the line begins with a number that may be its
+// quantity.
+func (w *row) leads() bool {
+	if len(w.lx) < 2 || w.qty.leads || w.qty.ok && w.qty.units != 0 && w.qty.from == 0 {
+		return false
+	}
+	number, next := &w.lx[0], &w.lx[1]
+	return number.isWhole() && len(number.text) <= 2 && number.digits > 0 && next.kind == lexWord && !next.glued && len(next.text) > 1
+}
+
+// leadingQuantities decides whether a number that leads item lines is the
+// quantity: where most items have one they all are. Else it is taken for one
+// unless the next word makes it part of a name, and not where the printed item
+// count says otherwise.
+func (p *parser) leadingQuantities() {
+	items, leading, units, plain := 0, 0, 0, 0
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.kind != LineItem || w.part != partAdd {
+			continue
+		}
+		items++
+		n := 1
+		if w.qty.ok && w.qty.unitsDec == 0 && w.qty.units > 0 {
+			n = int(w.qty.units)
+		}
+		plain += n
+		if w.leads() && !w.qty.ok {
+			leading++
+			if !notGoods[strings.ToUpper(w.lx[1].text)] {
+				n = int(w.lx[0].digits)
+			}
+		}
+		units += n
+	}
+	if leading == 0 {
+		return
+	}
+	most := leading*2 > items
+	if count := p.r.ItemCount; !most && count != nil && *count == plain && *count != units {
+		return
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if (w.kind != LineItem && w.kind != LineFee) || !w.leads() || !most && notGoods[strings.ToUpper(w.lx[1].text)] {
+			continue
+		}
+		if !w.qty.ok {
+			w.qty = quantity{ok: true, units: w.lx[0].digits, per: 1, from: 0, to: 1}
+		}
+	}
+}
+
+// takeName takes the line's code, flags and name: what is left when quantity,
+// code, amount and flags are taken away.
+func (w *row) takeName() {
+	switch w.kind {
+	case LineItem, LineQuantity, LineDeduction, LineVoid, LineFee, LineCredit, LineOther:
+	default:
+		return
+	}
+	end := len(w.lx)
+	if w.tail.ok {
+		end, w.flags = w.tail.from, w.tail.flags
+	}
+	if w.kind == LineOther && w.tail.ok {
+		return
+	}
+	if w.flags == "" && w.tail.ok && end > 1 && isFlagColumn(w.lx, end-1) {
+		end--
+		w.flags = w.lx[end].text
+	}
+	var b strings.Builder
+	for i := range w.lx[:end] {
+		l := &w.lx[i]
+		if w.qty.ok && (i >= w.qty.from && i < w.qty.to || i == 0 && w.qty.leads) {
+			continue
+		}
+		if w.code == "" && w.isCode(i) {
+			w.code = l.text
+			continue
+		}
+		if b.Len() > 0 && !l.glued {
+			b.WriteByte(' ')
+		}
+		b.WriteString(l.text)
+	}
+	w.name = strings.Trim(b.String(), " .,:;*-|~_=#'`\"$@")
+	if strings.Count(w.name, "(") != strings.Count(w.name, ")") {
+		w.name = strings.Trim(w.name, " ()")
+	}
+}
+
+// isFlagColumn reports whether the lexeme at i, before the amount, is a flag in
+// a column of its own: one capital with two columns free on its left.
+func isFlagColumn(lx []lexeme, i int) bool {
+	l := &lx[i]
+	if l.kind != lexWord || len(l.text) != 1 || l.glued || l.text[0] < 'A' || l.text[0] > 'Z' {
+		return false
+	}
+	width := charWidth(l)
+	return l.x0-lx[i-1].x1 >= 2*width && lx[i+1].x0-l.x1 >= width
+}

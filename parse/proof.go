@@ -1,0 +1,264 @@
+package parse
+
+import "tillproof/money"
+
+// prove tries the receipt's sums and gives every amount its proof.
+func (p *parser) prove() {
+	if !p.choose() && !p.exact {
+		p.repair()
+	}
+	held, failed := p.tally()
+	for i := range p.rows {
+		w := &p.rows[i]
+		switch {
+		case w.unread || !w.has:
+			// damagedRow has called it doubtful where it lacks an amount.
+		case w.part == partNone:
+			w.proof = p.toldProof(w)
+		case w.ambiguous:
+			w.proof = Doubtful
+		case held[i] > 0 && (failed[i] == 0 || !p.suspect(i, held)):
+			w.proof = Proved
+			if w.repaired {
+				w.proof = Repaired
+			}
+		default:
+			w.proof = Doubtful
+		}
+	}
+	p.listSums()
+	p.r.Firm = p.firmBody()
+	p.advise()
+}
+
+// tally counts for each row the sums it takes part in that hold, and those
+// that do not. A quantity times its unit price is a sum too.
+func (p *parser) tally() (held, failed []int) {
+	held, failed = make([]int, len(p.rows)), make([]int, len(p.rows))
+	count := func(s *segment) {
+		n := failed
+		if p.holds(s) {
+			n = held
+			if p.chain.weak && s.kind == sumTenders && p.open(&p.chain) > 0 {
+				return
+			}
+		}
+		for _, i := range s.adds {
+			n[i]++
+		}
+		if s.from >= 0 {
+			n[s.from]++
+		}
+		if s.to >= 0 {
+			n[s.to]++
+		}
+	}
+	for i := range p.chain.segs {
+		count(&p.chain.segs[i])
+	}
+	for i := range p.chain.beside {
+		count(&p.chain.beside[i])
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.part != partAdd || !w.has {
+			continue
+		}
+		if cents, ok := w.qty.extension(); ok && (cents == w.cents || cents == -w.cents) {
+			held[i]++
+		}
+	}
+	return held, failed
+}
+
+// suspect reports whether row i may be what makes a sum fail although it takes
+// part in another that holds: in one of its failed sums every amount takes
+// part in another that holds, so that none is likelier to be wrong than i.
+func (p *parser) suspect(i int, held []int) bool {
+	for k := range p.chain.segs {
+		s := &p.chain.segs[k]
+		if p.holds(s) || !s.hasRow(i) {
+			continue
+		}
+		other := false
+		for _, j := range s.adds {
+			other = other || held[j] == 0
+		}
+		other = other || s.from >= 0 && held[s.from] == 0 || s.to >= 0 && held[s.to] == 0
+		if !other {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *segment) hasRow(i int) bool {
+	if s.from == i || s.to == i {
+		return true
+	}
+	for _, j := range s.adds {
+		if j == i {
+			return true
+		}
+	}
+	return false
+}
+
+// toldProof is the proof of an amount in no sum: of a text it is read; on a
+// photo only where no other reading of it comes near.
+func (p *parser) toldProof(w *row) Proof {
+	if w.exact || w.clear() {
+		return Read
+	}
+	return Doubtful
+}
+
+// listSums writes down the sums for a person to follow.
+func (p *parser) listSums() {
+	for i := range p.chain.segs {
+		p.r.Sums = append(p.r.Sums, p.sum(&p.chain.segs[i]))
+	}
+	for i := range p.chain.beside {
+		p.r.Sums = append(p.r.Sums, p.sum(&p.chain.beside[i]))
+	}
+	p.listExtensions()
+	p.listCount()
+}
+
+// listExtensions writes down quantity times unit price. A group's price is not
+// held against an amount: till and label may differ on what an incomplete
+// group costs.
+func (p *parser) listExtensions() {
+	for i := range p.rows {
+		w := &p.rows[i]
+		cents, ok := w.qty.extension()
+		if !ok || !w.has || w.part != partAdd {
+			continue
+		}
+		holds := cents == w.cents || cents == -w.cents
+		if !holds && w.qty.per > 1 {
+			continue
+		}
+		if w.cents < 0 {
+			cents = -cents
+		}
+		p.r.Sums = append(p.r.Sums, Sum{Kind: sumExtension, Lines: []int{i + 1}, To: i + 1, Got: money.FromCents(cents), Want: money.FromCents(w.cents), Holds: holds})
+	}
+}
+
+// listCount compares the printed number of items with the units, or with the
+// item lines, of which tills count either. Where neither fits a line or a
+// quantity may have been lost, or the till counts in a way of its own.
+func (p *parser) listCount() {
+	if p.r.ItemCount == nil || p.countRow == nil {
+		return
+	}
+	sum := Sum{Kind: sumCount, To: p.rowNumber(p.countRow), Lines: []int{}}
+	units, lines := 0, 0
+	for i := range p.rows {
+		w := &p.rows[i]
+		n := 1
+		if w.qty.ok && w.qty.unitsDec == 0 && w.qty.units > 0 {
+			n = int(w.qty.units)
+		}
+		switch {
+		case w.kind == LineItem && (w.has && w.part == partAdd || !w.has):
+			sum.Lines = append(sum.Lines, i+1)
+			if w.cents < 0 && w.has {
+				n = -n
+			}
+			units, lines = units+n, lines+1
+		case w.kind == LineVoid && w.of > 0 && p.rows[w.of-1].kind == LineItem:
+			v := &p.rows[w.of-1]
+			if v.qty.ok && v.qty.unitsDec == 0 && v.qty.units > 0 && v.has && v.cents == -w.cents {
+				n = int(v.qty.units)
+			}
+			units, lines = units-n, lines-1
+		}
+	}
+	count := *p.r.ItemCount
+	if lines == count {
+		units = count
+	}
+	sum.Got, sum.Want, sum.Holds = money.FromCents(int64(units)*100), money.FromCents(int64(count)*100), units == count
+	if sum.Holds {
+		p.r.Sums = append(p.r.Sums, sum)
+	} else {
+		p.warn("line %d counts %d items, %d were read", sum.To, count, units)
+	}
+}
+
+func (p *parser) rowNumber(w *row) int {
+	for i := range p.rows {
+		if &p.rows[i] == w {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// firmBody finds out what FirmBody reports.
+func (p *parser) firmBody() bool {
+	first, total, end, tenders := -1, -1, -1, 0
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.part == partNone {
+			continue
+		}
+		if first < 0 && w.part == partAdd {
+			first = i
+		}
+		if w.kind == LineTotal && w.part == partCheck && w.has && tenders == 0 {
+			total = i
+		}
+		if w.part == partTender {
+			tenders++
+		}
+		end = i
+	}
+	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
+		return false
+	}
+	for i := first; i <= end; i++ {
+		if w := &p.rows[i]; w.unread || w.damaged && w.proof == Doubtful || w.part != partNone && !w.proof.Firm() {
+			return false
+		}
+	}
+	return tenders > 0 || p.unpaid(total)
+}
+
+// unpaid reports whether a photo shows a bill that ends with its total: the
+// paper's lower end is in the picture, every line below the total was read,
+// and none tells of paying.
+func (p *parser) unpaid(total int) bool {
+	if p.exact || !p.r.Complete.Bottom {
+		return false
+	}
+	for i := total + 1; i < len(p.rows); i++ {
+		if w := &p.rows[i]; w.unread || w.tail.ok && w.said.has(markTender|markChange|markSlip|markCoupon) || w.tail.ok && w.tail.minus {
+			return false
+		}
+	}
+	return true
+}
+
+// advise tells a person which sums stay open.
+func (p *parser) advise() {
+	for i := range p.chain.segs {
+		s := &p.chain.segs[i]
+		got, want, ok := p.got(s)
+		if ok && got == want {
+			continue
+		}
+		from, to := s.adds, s.to+1
+		first, last := s.from+1, to
+		if len(from) > 0 {
+			first, last = from[0]+1, max(from[len(from)-1]+1, to)
+		}
+		if !ok {
+			p.warn("lines %d to %d: an amount cannot be read, so that their sum stays open: look at it on the paper", first, last)
+			continue
+		}
+		p.warn("lines %d to %d do not add up: %s is stated and the amounts give %s; look at them on the paper", first, last, money.FromCents(want), money.FromCents(got))
+	}
+}

@@ -1,0 +1,313 @@
+package parse
+
+import (
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// quantity is what a line says of units, weight and unit price.
+type quantity struct {
+	ok bool
+	// units × 10^-unitsDec are the units or the weight, 0 where only a price
+	// for several is printed ("2 FOR 5.00").
+	units    int64
+	unitsDec int8
+	unit     string // of weighed goods: lb, kg, …
+	// price × 10^-priceDec is the price of per units.
+	hasPrice bool
+	price    int64
+	priceDec int8
+	per      int
+	// from and to bound the lexemes that say so.
+	from, to int
+	// leads: the first lexeme of the line belongs to it too.
+	leads bool
+	// sure: the form leaves no doubt, as with "@"; a number that merely leads
+	// the line is not sure.
+	sure bool
+}
+
+// weights are the units of weighed goods, by what is printed.
+var weights = map[string]string{"LB": "lb", "LBS": "lb", "KG": "kg", "KGS": "kg", "OZ": "oz", "G": "g", "GM": "g", "GR": "g", "L": "l", "LT": "l", "ML": "ml"}
+
+// pieces are units that are counted.
+var pieces = map[string]bool{"EA": true, "EACH": true, "PC": true, "PCS": true, "PK": true, "CT": true, "UNIT": true, "UNITS": true, "BTL": true, "PKG": true}
+
+func unitOf(l *lexeme) (weight string, piece bool) {
+	if l.kind != lexWord || len(l.text) > 5 {
+		return "", false
+	}
+	up := strings.ToUpper(l.text)
+	return weights[up], pieces[up]
+}
+
+// findQuantity finds the quantity and unit price in the lexemes before end,
+// which is where the line's own amount begins.
+func findQuantity(lx []lexeme, end int) quantity {
+	for i := range lx[:end] {
+		l := &lx[i]
+		if l.isSign('@') {
+			if q := aroundAt(lx, i, end); q.ok {
+				return q
+			}
+		}
+		if i > 0 && i+1 < end && isTimes(l) {
+			if q := aroundTimes(lx, i, end); q.ok {
+				return q
+			}
+		}
+	}
+	for i := range lx[:end] {
+		if q := weighed(lx, i, end); q.ok {
+			return q
+		}
+		if q := counted(lx, i, end); q.ok {
+			return q
+		}
+	}
+	for i := range lx[:end] {
+		if lx[i].isWhole() && lx[i].digits > 1 && lx[i].digits < 100 {
+			if p, to := priceAt(lx, i, end); p.per > 1 {
+				p.from, p.to = i, to
+				return p
+			}
+		}
+	}
+	return quantity{}
+}
+
+// aroundAt reads "2 @ 3.79", "1.24 lb @ 0.59 /lb", "2 @ 2/5.00" around the "@"
+// at i.
+func aroundAt(lx []lexeme, i, end int) quantity {
+	q, to := priceAt(lx, i+1, end)
+	j := i - 1
+	if j >= 0 {
+		if w, piece := unitOf(&lx[j]); (w != "" || piece) && j > 0 && lx[j-1].kind == lexNumber {
+			q.unit = w
+			j--
+		}
+	}
+	if j < 0 || lx[j].kind != lexNumber || lx[j].dec < -1 || !q.hasPrice {
+		return quantity{}
+	}
+	q.setUnits(&lx[j])
+	q.from, q.to, q.ok, q.sure = j, to, true, true
+	if j > 0 && lx[j-1].isSign('(') && to < end && lx[to].isSign(')') {
+		q.from, q.to = j-1, to+1
+	}
+	q.from = beforeQuantity(lx, q.from)
+	return q
+}
+
+// beforeQuantity takes QTY and the like before the quantity at i.
+func beforeQuantity(lx []lexeme, i int) int {
+	j := i
+	for j > 0 && lx[j-1].kind == lexSign && (lx[j-1].sign == ':' || lx[j-1].sign == '.') {
+		j--
+	}
+	if j > 0 && lx[j-1].kind == lexWord && (strings.EqualFold(lx[j-1].text, "QTY") || strings.EqualFold(lx[j-1].text, "WT")) {
+		return j - 1
+	}
+	return i
+}
+
+// setUnits takes the number l as units or weight. A number with three
+// decimals is a weight; one that is no whole number needs a unit or is one.
+func (q *quantity) setUnits(l *lexeme) {
+	q.units, q.unitsDec = l.digits, max(l.dec, 0)
+}
+
+// priceAt reads a price at i: "3.79", "$3.79 EA", "0.59 /lb", "2/5.00", "2 FOR
+// 5.00", "1 lb /0.59". to is the lexeme after it.
+func priceAt(lx []lexeme, i, end int) (q quantity, to int) {
+	for i < end && isCurrency(lx, i) {
+		i++
+	}
+	if i >= end || lx[i].kind != lexNumber {
+		return q, i
+	}
+	if lx[i].isWhole() {
+		j := i + 1
+		if j < end {
+			if w, _ := unitOf(&lx[j]); w != "" && lx[i].digits == 1 {
+				j++
+			}
+		}
+		if j < end && (lx[j].isSign('/') || isFor(&lx[j])) {
+			j++
+			for j < end && isCurrency(lx, j) {
+				j++
+			}
+			if j < end && lx[j].isAmount() && lx[i].digits > 0 && lx[i].digits < 100 {
+				q = quantity{ok: true, hasPrice: true, price: lx[j].digits, priceDec: 2, per: int(lx[i].digits), sure: true}
+				return q, perUnit(lx, j+1, end)
+			}
+		}
+		return q, i
+	}
+	if lx[i].dec == 2 || lx[i].dec == 3 {
+		q = quantity{ok: true, hasPrice: true, price: lx[i].digits, priceDec: lx[i].dec, per: 1}
+		return q, perUnit(lx, i+1, end)
+	}
+	return q, i
+}
+
+// perUnit takes "/lb", "EA", "per kg" after a price.
+func perUnit(lx []lexeme, i, end int) int {
+	j := i
+	if j < end && (lx[j].isSign('/') || lx[j].kind == lexWord && strings.EqualFold(lx[j].text, "PER")) {
+		j++
+		if j < end && lx[j].isWhole() && lx[j].digits == 1 {
+			j++
+		}
+	}
+	if j < end {
+		if w, piece := unitOf(&lx[j]); (w != "" && j > i) || piece {
+			return j + 1
+		}
+	}
+	return i
+}
+
+// aroundTimes reads "3 X 1.29", "1.29 X 3" and, where letters follow, "3 X
+// OATS" around the sign at i.
+func aroundTimes(lx []lexeme, i, end int) quantity {
+	j := i - 1
+	unit := ""
+	if w, piece := unitOf(&lx[j]); (w != "" || piece) && j > 0 && lx[j-1].kind == lexNumber && !lx[j].isWhole() {
+		unit = w
+		j--
+	}
+	left := &lx[j]
+	if left.kind != lexNumber || left.dec < -1 {
+		return quantity{}
+	}
+	if q, to := priceAt(lx, i+1, end); q.hasPrice && (left.isWhole() && left.digits < 1000 || unit != "" || left.dec == 3) {
+		q.setUnits(left)
+		q.unit = unit
+		q.from, q.to, q.ok, q.sure = beforeQuantity(lx, j), to, true, true
+		return q
+	}
+	if right := &lx[i+1]; left.dec == 2 && right.isWhole() && right.digits < 1000 {
+		q := quantity{ok: true, sure: true, hasPrice: true, price: left.digits, priceDec: 2, per: 1, from: j, to: i + 2}
+		if j > 0 && isCurrency(lx, j-1) {
+			q.from = j - 1
+		}
+		q.setUnits(right)
+		return q
+	}
+	return quantity{}
+}
+
+// weighed reads a weight with a price by weight elsewhere on the line, at i:
+// "1.24 lb 0.59/lb".
+func weighed(lx []lexeme, i, end int) quantity {
+	if i+2 >= end || lx[i].kind != lexNumber || lx[i].dec < 1 {
+		return quantity{}
+	}
+	w, _ := unitOf(&lx[i+1])
+	if w == "" {
+		return quantity{}
+	}
+	for j := i + 2; j < end; j++ {
+		q, to := priceAt(lx, j, end)
+		if q.hasPrice && to > j+1 {
+			q.setUnits(&lx[i])
+			q.unit, q.from, q.to, q.ok, q.sure = w, i, to, true, true
+			return q
+		}
+	}
+	return quantity{}
+}
+
+// counted reads units that need no price, at i: "QTY 3", "X3" behind the name,
+// "3X" or "3 X" before it.
+func counted(lx []lexeme, i, end int) quantity {
+	l := &lx[i]
+	if l.kind == lexWord && strings.EqualFold(l.text, "QTY") {
+		j := i + 1
+		for j < end && lx[j].kind == lexSign && (lx[j].sign == ':' || lx[j].sign == '.') {
+			j++
+		}
+		if j < end && isUnits(&lx[j]) {
+			return units(&lx[j], i, j+1)
+		}
+	}
+	if !isTimes(l) || l.isSign('*') {
+		return quantity{}
+	}
+	if i+1 < end && isUnits(&lx[i+1]) && (i+2 == end || lx[i+2].isSign('@')) && i > 0 && !l.glued {
+		return units(&lx[i+1], i, i+2)
+	}
+	if i > 0 && isUnits(&lx[i-1]) && (i == 1 || i+1 == end) && i+1 <= end {
+		return units(&lx[i-1], i-1, i+1)
+	}
+	return quantity{}
+}
+
+func isUnits(l *lexeme) bool { return l.isWhole() && l.digits > 0 && l.digits < 1000 }
+
+func units(l *lexeme, from, to int) quantity {
+	return quantity{ok: true, sure: true, units: l.digits, per: 1, from: from, to: to}
+}
+
+// columns finds units and unit price that stand in columns of their own, in
+// the lexemes before the amount: "OATS 3 4.29 12.87", "3 OATS 4.29 12.87" and
+// "4.29 3 12.87". They are believed only where they multiply to the amount.
+func columns(lx []lexeme, t *tail) quantity {
+	for p := t.from - 1; p >= 0; p-- {
+		if !lx[p].isAmount() {
+			continue
+		}
+		for _, u := range [...]int{p - 1, p + 1, 0} {
+			if u < 0 || u >= t.from || u == p || !isUnits(&lx[u]) || lx[u].digits*lx[p].digits != t.cents {
+				continue
+			}
+			q := quantity{ok: true, sure: true, hasPrice: true, price: lx[p].digits, priceDec: 2, per: 1, units: lx[u].digits}
+			q.from, q.to = min(u, p), max(u, p)+1
+			if u == 0 && p > 1 {
+				q.from, q.to, q.leads = p, p+1, true
+			}
+			return q
+		}
+	}
+	return quantity{}
+}
+
+// extension is what units and price multiply to in cents, rounded half up; ok
+// is false where one of them is missing.
+func (q *quantity) extension() (cents int64, ok bool) {
+	if !q.ok || !q.hasPrice || q.units == 0 {
+		return 0, false
+	}
+	num, den := q.units*q.price, int64(q.per)
+	if q.units > 1e7 || q.price > 1e8 {
+		return 0, false
+	}
+	for range int(q.unitsDec) + int(q.priceDec) - 2 {
+		den *= 10
+	}
+	if q.unitsDec+q.priceDec < 2 {
+		return 0, false
+	}
+	return (num*2 + den) / (den * 2), true
+}
+
+// amount returns the units or the weight as a number, nil for none.
+func (q *quantity) amount() *decimal.Decimal {
+	if !q.ok || q.units == 0 {
+		return nil
+	}
+	d := decimal.New(q.units, -int32(q.unitsDec))
+	return &d
+}
+
+// unitPrice returns the price of per units, nil for none.
+func (q *quantity) unitPrice() *decimal.Decimal {
+	if !q.ok || !q.hasPrice {
+		return nil
+	}
+	d := decimal.New(q.price, -int32(q.priceDec))
+	return &d
+}

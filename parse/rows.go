@@ -1,0 +1,178 @@
+package parse
+
+import (
+	"strings"
+
+	"tillproof/ocr"
+)
+
+// part says how a line's amount takes part in the receipt's sums.
+type part uint8
+
+const (
+	partNone   part = iota
+	partAdd         // adds its amount: items, deductions, fees, tax
+	partCheck       // states what the sum is so far: subtotal, total, balance
+	partTender      // pays: takes its amount off what is due
+	partChange      // states what was paid too much
+)
+
+// row is a printed line on its way to a Line.
+type row struct {
+	line   *ocr.Line
+	photo  int
+	exact  bool // of a text: nothing in it can be misread
+	unread bool
+	text   string
+	words  []ocr.Word
+	lx     []lexeme
+	said   marked
+	tail   tail
+	qty    quantity
+	// damaged: the line ends in what was an amount and cannot be read.
+	damaged bool
+
+	kind   LineKind
+	part   part
+	cents  int64 // the amount with the sign it has in the sums
+	has    bool  // the line has an amount
+	of     int   // the row it belongs to, counted from 1
+	points int
+	tender string
+	last4  string
+	// informal: the form of the line leaves open whether it is in the sum, or
+	// on which side (hypotheses.go).
+	informal doubt
+
+	code, name string
+	flags      string
+	proof      Proof
+	// cands are the amounts that the print may be, the likeliest first; none
+	// for text. repaired: the sums chose another than was read best;
+	// ambiguous: they leave more than one.
+	cands               []candidate
+	repaired, ambiguous bool
+}
+
+// letters counts the letters of three-letter words and longer in the line,
+// outside of what was taken for quantity, code and amount.
+func (w *row) hasName() bool {
+	end := len(w.lx)
+	if w.tail.ok {
+		end = w.tail.from
+	}
+	for i := range w.lx[:end] {
+		l := &w.lx[i]
+		if l.kind != lexWord || w.qty.ok && i >= w.qty.from && i < w.qty.to || isCurrency(w.lx, i) {
+			continue
+		}
+		if weight, piece := unitOf(l); len(l.text) >= 2 && weight == "" && !piece {
+			return true
+		}
+	}
+	return false
+}
+
+// newRows makes a row of every line of the pages.
+func (p *parser) newRows(pages []ocr.Page) {
+	n := 0
+	for i := range pages {
+		n += len(pages[i].Lines)
+	}
+	p.rows = make([]row, 0, min(n, mostLines))
+	var folded []string
+	for i := range pages {
+		page := &pages[i]
+		for j := range page.Lines {
+			if len(p.rows) == mostLines {
+				p.warn("there are more lines than a receipt can have: only the first were read")
+				return
+			}
+			w := row{line: &page.Lines[j], exact: page.Text, photo: page.Lines[j].Photo}
+			if w.photo == 0 && !page.Text {
+				w.photo = page.Photo
+			}
+			folded = p.readRow(&w, folded[:0])
+			p.rows = append(p.rows, w)
+		}
+	}
+}
+
+// readRow takes the best reading of the line apart, or the first that has an
+// amount where the best has none.
+func (p *parser) readRow(w *row, folded []string) []string {
+	if len(w.line.Readings) == 0 {
+		w.unread = !w.exact
+		return folded
+	}
+	for k := range w.line.Readings {
+		p.takeReading(w, k)
+		if w.tail.ok || w.exact {
+			break
+		}
+	}
+	if !w.tail.ok && len(w.line.Readings) > 1 {
+		p.takeReading(w, 0)
+	}
+	w.unread = !w.exact && strings.TrimSpace(w.text) == ""
+	folded = foldWords(w.text, folded)
+	w.said = mark(folded, p.own, !w.exact)
+	end := len(w.lx)
+	if w.tail.ok {
+		end = w.tail.from
+		w.qty = columns(w.lx, &w.tail)
+	}
+	if q := findQuantity(w.lx, end); q.ok && (!w.qty.ok || q.sure) {
+		w.qty = q
+	}
+	w.damaged = !w.tail.ok && endsDamaged(w.words)
+	return folded
+}
+
+// takeReading cuts reading k of the line into lexemes and finds its amount.
+func (p *parser) takeReading(w *row, k int) {
+	r := &w.line.Readings[k]
+	w.words, w.text = r.Words, r.Text()
+	if !w.exact {
+		w.words = mendWords(r.Words)
+	}
+	p.lexemes = lexWords(w.words, p.lexemes[:0])
+	w.lx = p.keep(p.lexemes)
+	w.tail = findTail(w.lx, p.whole)
+}
+
+// keep copies lexemes into memory that rows share, so that a receipt costs few
+// allocations.
+func (p *parser) keep(lx []lexeme) []lexeme {
+	if cap(p.arena)-len(p.arena) < len(lx) {
+		p.arena = make([]lexeme, 0, max(512, len(lx)))
+	}
+	from := len(p.arena)
+	p.arena = append(p.arena, lx...)
+	return p.arena[from:len(p.arena):len(p.arena)]
+}
+
+// endsDamaged reports whether the last word is what is left of an amount: signs
+// and digits around a point with two places after it, not all of them digits.
+func endsDamaged(words []ocr.Word) bool {
+	for i := len(words) - 1; i >= 0 && i >= len(words)-2; i-- {
+		s := strings.TrimFunc(words[i].Text, func(r rune) bool { return r == '-' || r == '$' || r == '(' || r == ')' })
+		dot := strings.LastIndexAny(s, ".,")
+		if dot < 1 || len(s)-dot != 3 || len(s) > 9 {
+			continue
+		}
+		holes, letters := 0, 0
+		for _, c := range s[:dot] + s[dot+1:] {
+			switch {
+			case strings.ContainsRune("?#*_~%", c):
+				holes++
+			case c < '0' || c > '9':
+				letters++
+			}
+		}
+		if holes > 0 && letters == 0 {
+			return true
+		}
+	}
+	return false
+}
