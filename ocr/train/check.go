@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"image"
+
+	"tillproof/fixtures/score/measure"
 )
 
 // check is a set of line pictures with their text, read to judge a model.
@@ -15,13 +17,13 @@ type check struct {
 
 // result is how well the lines of a check were read.
 type result struct {
-	words, amounts tally
-	lines          tally // whole lines, blanks and case included
+	words, amounts measure.Count
+	lines          measure.Count // whole lines, blanks and case included
 }
 
 func (r result) String() string {
 	return fmt.Sprintf("words F1 %.3f, amounts R %.3f P %.3f F1 %.3f, whole lines %.3f",
-		r.words.f1(), r.amounts.recall(), r.amounts.precision(), r.amounts.f1(), r.lines.recall())
+		r.words.F1(), r.amounts.Recall(), r.amounts.Precision(), r.amounts.F1(), r.lines.Recall())
 }
 
 // add puts one line into c.
@@ -31,16 +33,16 @@ func (c *check) add(img *image.Gray, text string) {
 }
 
 // measure reads all lines with the model.
-func (c check) measure(ctx context.Context, model, work string) (result, error) {
+func (c check) measure(ctx context.Context, model, work string, psm int) (result, error) {
 	var r result
-	read, err := readAll(ctx, model, work, wholeLine, c.imgs)
+	read, err := readAll(ctx, model, work, psm, c.imgs)
 	if err != nil {
 		return r, err
 	}
 	for i, text := range read {
-		r.words.add(multiset(words(text), words(c.texts[i])))
-		r.amounts.add(multiset(amounts(text), amounts(c.texts[i])))
-		r.lines.add(multiset([]string{text}, []string{c.texts[i]}))
+		r.words.Add(measure.Words(c.texts[i], text))
+		r.amounts.Add(measure.Amounts(c.texts[i], text))
+		r.lines.Add(measure.Multisets([]string{c.texts[i]}, []string{text}))
 	}
 	return r, nil
 }

@@ -22,8 +22,7 @@ type crop struct {
 	read    string // what the stock model reads
 }
 
-// border is the white that the archive's crops have around the box, and that
-// pictures get before they are read.
+// border is the white that the archive's crops have around the box.
 const border = 8
 
 // loadCrops reads the archive of line crops: labels.tsv with file, tab, text,
@@ -109,13 +108,14 @@ func withCase(label, read string) (string, float64) {
 		}
 		wrong++
 	}
-	return string(out), share1(wrong, len(a))
+	return string(out), share(wrong, len(a))
 }
 
 // squeezed gives s with single blanks between its words.
 func squeezed(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-func share1(n, of int) float64 {
+// share is n of so many, all where there is nothing.
+func share(n, of int) float64 {
 	if of == 0 {
 		return 1
 	}

@@ -10,71 +10,115 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
+
+	"tillproof/fixtures/score/measure"
 )
 
-// scan is one whole receipt with its true text boxes cut out and prepared.
+// scan is one whole receipt with its true text boxes cut out.
 type scan struct {
 	name  string
 	boxes []*image.Gray
 	texts []string
 }
 
-// evaluate reads the true boxes of the scans in sroie/ with the model and, for
-// comparison, with the English pack, and prints both as a table.
+// evaluate reads the true boxes of the scans in sroie/ with the models and, for
+// comparison, with the English pack, and prints all as a table.
 func evaluate(ctx context.Context, o options, log io.Writer) error {
-	scans, err := loadScans(filepath.Join(o.data, "sroie"), o.height)
+	scans, err := loadScans(filepath.Join(o.data, "sroie"))
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(log, "%d scans, true boxes stretched to black on white, %d px high, psm %d\n", len(scans), o.height, o.psm)
-	fmt.Fprintln(log, "model | words F1 | amounts R | amounts P | receipts with every amount right | s a receipt")
-	for _, model := range append(strings.Split(o.eval, ","), o.pack) {
-		if err := evaluateModel(ctx, o, model, scans, log); err != nil {
+	fmt.Fprintf(log, "%d scans, true boxes stretched to black on white, %s px high, one core\n", len(scans), o.heights)
+	fmt.Fprintln(log, "model | psm | words F1 | amounts R | amounts P | receipts with every amount right | s a receipt")
+	for model := range strings.SplitSeq(o.eval, ",") {
+		if err := evaluateModel(ctx, o, model, o.psm, scans, log); err != nil {
 			return err
 		}
 	}
-	return nil
+	return evaluateModel(ctx, o, o.pack, findLine, scans, log)
 }
 
-func evaluateModel(ctx context.Context, o options, model string, scans []scan, log io.Writer) error {
-	var imgs []*image.Gray
-	for _, s := range scans {
-		imgs = append(imgs, s.boxes...)
-	}
+func evaluateModel(ctx context.Context, o options, model string, psm int, scans []scan, log io.Writer) error {
 	start := time.Now()
-	read, err := readAll(ctx, model, o.work, o.psm, imgs)
-	if err != nil {
-		return err
+	var readings [][]string // of each height
+	for height := range strings.SplitSeq(o.heights, ",") {
+		h, err := strconv.Atoi(height)
+		if err != nil || h < 8 || h > 200 {
+			return fmt.Errorf("height %q: give whole numbers from 8 to 200, joined by commas", height)
+		}
+		var imgs []*image.Gray
+		for _, s := range scans {
+			for _, b := range s.boxes {
+				imgs = append(imgs, prepared(b, h))
+			}
+		}
+		read, err := readAll(ctx, model, o.work, psm, imgs)
+		if err != nil {
+			return err
+		}
+		readings = append(readings, read)
 	}
 	seconds := time.Since(start).Seconds() / float64(len(scans))
-	var word, money tally
+	read := majority(readings)
+	var words, amounts measure.Count
 	whole := 0
 	for _, s := range scans {
 		got := read[:len(s.texts)]
 		read = read[len(s.texts):]
-		word.add(multiset(words(strings.Join(got, " ")), words(strings.Join(s.texts, " "))))
-		m := multiset(amounts(strings.Join(got, "\n")), amounts(strings.Join(s.texts, "\n")))
-		money.add(m)
-		if m.hit == m.truth && m.hit == m.read {
+		truth, text := strings.Join(s.texts, "\n"), strings.Join(got, "\n")
+		words.Add(measure.Words(truth, text))
+		a := measure.Amounts(truth, text)
+		amounts.Add(a)
+		if a.Whole() {
 			whole++
 		}
 		if o.verbose {
-			for i, t := range s.texts {
-				if strings.ToUpper(got[i]) != strings.ToUpper(t) {
-					fmt.Fprintf(log, "  %s: %q read as %q\n", s.name, t, got[i])
-				}
-			}
+			s.differences(got, log)
 		}
 	}
-	fmt.Fprintf(log, "%s | %.3f | %.3f | %.3f | %d of %d | %.2f\n", model, word.f1(), money.recall(), money.precision(), whole, len(scans), seconds)
+	fmt.Fprintf(log, "%s | %d | %.3f | %.3f | %.3f | %d of %d | %.2f\n", filepath.Base(model), psm, words.F1(), amounts.Recall(), amounts.Precision(), whole, len(scans), seconds)
 	return nil
 }
 
+// prepared gives the picture of a line as the reader hands it to the engine.
+func prepared(box *image.Gray, height int) *image.Gray {
+	const border = 10
+	return padded(stretch(toHeight(box, height)), border, border, border, border, 255)
+}
+
+// majority gives for each line the text that most readings have, the first
+// reading's where none has most.
+func majority(readings [][]string) []string {
+	out := slices.Clone(readings[0])
+	for i := range out {
+		votes := map[string]int{}
+		for _, r := range readings {
+			votes[r[i]]++
+		}
+		for _, r := range readings {
+			if votes[r[i]] > votes[out[i]] {
+				out[i] = r[i]
+			}
+		}
+	}
+	return out
+}
+
+// differences prints each box that was read otherwise than the truth says.
+func (s scan) differences(read []string, log io.Writer) {
+	for i, t := range s.texts {
+		if !strings.EqualFold(read[i], t) {
+			fmt.Fprintf(log, "  %s: %q read as %q\n", s.name, t, read[i])
+		}
+	}
+}
+
 // loadScans reads img/NNN.jpg and box/NNN.csv.
-func loadScans(dir string, height int) ([]scan, error) {
+func loadScans(dir string) ([]scan, error) {
 	files, err := filepath.Glob(filepath.Join(dir, "box", "*.csv"))
 	if err != nil {
 		return nil, err
@@ -89,7 +133,7 @@ func loadScans(dir string, height int) ([]scan, error) {
 		if err != nil {
 			return nil, err
 		}
-		s, err := cutBoxes(img, f, height)
+		s, err := cutBoxes(img, f)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", f, err)
 		}
@@ -115,7 +159,7 @@ func openGray(name string) (*image.Gray, error) {
 }
 
 // cutBoxes reads x1,y1,x2,y2,x3,y3,x4,y4,TEXT lines and cuts each box out.
-func cutBoxes(img *image.Gray, csv string, height int) (scan, error) {
+func cutBoxes(img *image.Gray, csv string) (scan, error) {
 	var s scan
 	f, err := os.Open(csv)
 	if err != nil {
@@ -142,7 +186,7 @@ func cutBoxes(img *image.Gray, csv string, height int) (scan, error) {
 		}
 		cut := image.NewGray(image.Rect(0, 0, box.Dx(), box.Dy()))
 		draw.Draw(cut, cut.Rect, img, box.Min, draw.Src)
-		s.boxes = append(s.boxes, padded(stretch(toHeight(cut, height)), border, border, border, border, 255))
+		s.boxes = append(s.boxes, cut)
 		s.texts = append(s.texts, strings.TrimSpace(fields[8]))
 	}
 	return s, nil

@@ -86,16 +86,6 @@ func TestSpaced(t *testing.T) {
 	}
 }
 
-func TestScores(t *testing.T) {
-	got := multiset(amounts("2 @ 1.50 3.00 1.5 12.345"), amounts("3.00 3.00 1.50"))
-	if got != (tally{hit: 2, read: 2, truth: 3}) {
-		t.Errorf("amounts: %+v", got)
-	}
-	if f := (tally{hit: 2, read: 2, truth: 3}).f1(); f != 0.8 {
-		t.Errorf("F1 %g, want 0.8", f)
-	}
-}
-
 func TestStretch(t *testing.T) {
 	img := image.NewGray(image.Rect(0, 0, 100, 1))
 	for x := range img.Pix {
@@ -154,5 +144,12 @@ func TestInventedLinesCoverWhatTillsPrint(t *testing.T) {
 		if n := strings.Count(all.String(), string(r)); n < 10 && r != '^' && r != '`' {
 			t.Errorf("the character %q comes up only %d times", r, n)
 		}
+	}
+}
+
+func TestMajority(t *testing.T) {
+	got := majority([][]string{{"a", "x", "p"}, {"b", "y", "q"}, {"b", "x", "r"}})
+	if strings.Join(got, "") != "bxp" {
+		t.Errorf("got %v: want what two agree on, else the first", got)
 	}
 }

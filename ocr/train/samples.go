@@ -12,6 +12,8 @@ import (
 	"runtime"
 	"strings"
 	"sync"
+
+	"tillproof/fixtures/score/measure"
 )
 
 // rowWidth is the widest row, in pixels at a box height of 40, that is made
@@ -62,7 +64,7 @@ type reader struct {
 func cleaned(ctx context.Context, crops []crop, r reader, work, charset string) ([]crop, error) {
 	imgs := make([]*image.Gray, len(crops))
 	for i, c := range crops {
-		imgs[i] = padded(stretch(c.img), border, border, border, border, 255)
+		imgs[i] = prepared(c.img, c.img.Rect.Dy())
 	}
 	texts, err := readAll(ctx, r.model, work, r.psm, imgs)
 	if err != nil {
@@ -91,7 +93,7 @@ func realJobs(crops []crop) []job {
 	for i, c := range crops {
 		one := func(rng *rand.Rand) sample { return sample{vary(c.img, rng), c.text} }
 		jobs = append(jobs, one)
-		if amount.MatchString(c.text) {
+		if measure.Amounts(c.text, "").Truth > 0 {
 			jobs = append(jobs, one)
 		}
 		if i > 0 && crops[i-1].receipt == c.receipt && crops[i-1].number == c.number-1 {

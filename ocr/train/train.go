@@ -194,21 +194,26 @@ func (t *trainer) runtime(ctx context.Context, checkpoint, name string) (string,
 
 // offer measures model on the held-out lines and takes it if it is the best.
 func (t *trainer) offer(ctx context.Context, model string) error {
-	value := 0.0
+	value, err := t.judge(ctx, model, wholeLine)
+	if err != nil || value <= t.best {
+		return err
+	}
+	t.best = value
+	fmt.Fprintln(t.log, "  the best so far")
+	return replace(model, t.out)
+}
+
+// judge measures model on all checks. The more the better; amounts count twice.
+func (t *trainer) judge(ctx context.Context, model string, psm int) (value float64, err error) {
 	for _, c := range t.checks {
-		got, err := c.measure(ctx, model, t.work)
+		got, err := c.measure(ctx, model, t.work, psm)
 		if err != nil {
-			return err
+			return 0, err
 		}
-		value += got.amounts.f1() + got.words.f1()/2
+		value += 2*got.amounts.F1() + got.words.F1()
 		fmt.Fprintf(t.log, "  %s: %s\n", c.name, got)
 	}
-	if value > t.best {
-		t.best = value
-		fmt.Fprintln(t.log, "  the best so far")
-		return replace(model, t.out)
-	}
-	return nil
+	return value, nil
 }
 
 // replace copies from to to in one step, so that nobody reads half a model.
