@@ -22,6 +22,8 @@ type classifier struct {
 	relaxed bool
 	// refund: goods were brought back, and a minus is no deduction.
 	refund bool
+	// dayFirst: of a country that writes dates so; prices there include the tax.
+	dayFirst bool
 	// noTotal: no line says total, so that the tenders follow the subtotal.
 	noTotal bool
 	// voiding: the line above says that the next is taken back; earning: that
@@ -34,15 +36,18 @@ type classifier struct {
 }
 
 func (p *parser) classify() {
-	refund := p.refunding()
-	c := classifier{p: p, refund: refund}
+	p.inherit()
+	start := classifier{p: p, refund: p.refunding(), dayFirst: p.metric()}
+	c := start
 	c.run()
 	if c.totals == 0 {
-		c = classifier{p: p, refund: refund, relaxed: true}
+		start.relaxed = true
+		c = start
 		c.run()
 	}
 	if c.totals == 0 {
-		c = classifier{p: p, refund: refund, noTotal: true, relaxed: true}
+		c = start
+		c.noTotal = true
 		if p.isSlip() {
 			c.at = inFoot
 		}
@@ -51,6 +56,19 @@ func (p *parser) classify() {
 	p.leadingQuantities()
 	for i := range p.rows {
 		p.rows[i].takeName()
+	}
+}
+
+// inherit gives the words of a line that has nothing else to the amount that
+// stands alone below it: "SUBTOTAL", and in the next line "40.00".
+func (p *parser) inherit() {
+	const heads = markSubtotal | markTotal | markTax | markTender | markChange | markRounding
+	for i := 1; i < len(p.rows); i++ {
+		w, above := &p.rows[i], &p.rows[i-1]
+		if w.tail.ok && !above.tail.ok && w.said.marks == 0 && w.said.unknown == 0 && !w.qty.ok && !w.hasName() && !w.hasCode() &&
+			above.said.has(heads) && above.said.unknown == 0 && !above.said.has(markTaxInfo|markCount|markQuantity) && !above.hasNumber() {
+			w.said = above.said
+		}
 	}
 }
 
@@ -172,15 +190,23 @@ func (c *classifier) sumRow(w *row) bool {
 		w.kind = c.footKind(w)
 	case s.has(markTaxInfo) && !s.has(markIncluded):
 		w.kind = LineOther
-	case s.has(markRounding) && !s.has(markTotal) && c.at >= inBody && c.at <= inPaid && c.tenders == 0:
+	case s.has(markRounding) && !s.has(markTotal) && w.tail.cents < 100 && c.at >= inBody && c.at <= inPaid && c.tenders == 0:
 		w.part, w.informal = partAdd, doubtRounding
+	case s.has(markRounding) && c.at == inPaid && c.tenders == 0:
+		// More than a unit is no rounding, but the total after it.
+		c.totalRow(w)
 	case s.has(markNet) && c.at <= inPaid:
-		w.kind, w.part, w.informal = LineSubtotal, partCheck, doubtNet
-		if c.at == inPaid {
-			w.part = partNone
+		w.kind, w.informal = LineSubtotal, doubtNet
+		if c.at < inPaid && c.taxBelow(w) {
+			w.part = partCheck
 		}
 	case s.has(markSubtotal) && c.at <= inSums:
 		w.kind, w.part = LineSubtotal, partCheck
+		if c.dayFirst && c.taxBelow(w) {
+			w.informal = doubtNet
+		}
+	case s.has(markTax) && s.first&markTax != 0 && s.has(markIncluded):
+		c.tax(w)
 	case s.has(markTax) && (!s.has(markTotal) || !s.has(markIncluded) && c.at == inSums):
 		c.tax(w)
 	case s.has(markTotal):
@@ -191,6 +217,24 @@ func (c *classifier) sumRow(w *row) bool {
 		return false
 	}
 	return true
+}
+
+// taxBelow reports whether a tax follows w before the next total.
+func (c *classifier) taxBelow(w *row) bool {
+	below := false
+	for i := range c.p.rows {
+		v := &c.p.rows[i]
+		switch {
+		case v == w:
+			below = true
+		case !below || !v.tail.ok:
+		case v.said.has(markTax) && !v.said.has(markTaxInfo|markIncluded):
+			return true
+		case v.said.has(markTotal | markTender):
+			return false
+		}
+	}
+	return false
 }
 
 // tax decides on a line of tax: it adds to the sum until the tenders, below

@@ -52,6 +52,15 @@ func (c *classifier) takeTender(w *row, kind string) {
 	if c.total < 0 {
 		w.cents = -w.tail.cents
 	}
+	if w.said.has(markTendered) && c.tenders > 0 {
+		for i := range c.p.rows {
+			if v := &c.p.rows[i]; v == w {
+				return
+			} else if v.part == partTender {
+				v.informal = doubtTendered
+			}
+		}
+	}
 }
 
 // paidRow decides on a line below the total whose words say nothing: a card

@@ -13,6 +13,7 @@ const (
 	doubtUnsigned       // a coupon without a minus: deducted, or told
 	doubtVoid           // a void without a minus
 	doubtRounding       // a rounding without a sign
+	doubtTendered       // a tender above one that says what was handed over
 	doubtRepeat         // a tender told again
 )
 
@@ -27,7 +28,7 @@ type hypothesis uint16
 func (d doubt) flag() hypothesis { return 1 << d }
 
 // switchable are the doubts that a hypothesis may decide the other way.
-var switchable = [...]doubt{doubtTax, doubtNet, doubtSaved, doubtTold, doubtUnsigned}
+var switchable = [...]doubt{doubtTax, doubtNet, doubtSaved, doubtTold, doubtUnsigned, doubtTendered}
 
 // part is the part of row w under h.
 func (h hypothesis) part(w *row) part {
@@ -100,8 +101,8 @@ func (p *parser) assume(h hypothesis) {
 		switch w.kind {
 		case LineDeduction:
 			w.kind = LineMessage
-		case LineSubtotal:
-			w.kind = LineSubtotal
+		case LineTender:
+			w.kind = LineOther
 		}
 	}
 	p.build(0, &p.chain)

@@ -5,6 +5,16 @@ import "strings"
 // hasPercent reports whether a percentage stands in the line.
 func (w *row) hasPercent() bool { return strings.IndexByte(w.text, '%') >= 0 }
 
+// hasNumber reports whether the line has a number.
+func (w *row) hasNumber() bool {
+	for i := range w.lx {
+		if w.lx[i].kind == lexNumber {
+			return true
+		}
+	}
+	return false
+}
+
 // wholeNumber is the first whole number in the line that stands by itself, -1
 // for none.
 func (w *row) wholeNumber() int {

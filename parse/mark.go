@@ -100,6 +100,8 @@ func joinSpaced(words []string, first int) []string {
 type marked struct {
 	marks  marks
 	tender string
+	// first are the marks of the first phrase that has any.
+	first marks
 	// unknown counts words of three letters or more that no phrase has, lead
 	// those of them before the first phrase.
 	unknown, lead int
@@ -152,6 +154,9 @@ next:
 			if words[j+1] != w {
 				continue next
 			}
+		}
+		if m.first == 0 {
+			m.first = p.marks
 		}
 		m.marks |= p.marks
 		if p.tender != "" && (m.tender == "" || m.tender == tenderOther || m.tender == tenderCard && p.tender != tenderOther) {

@@ -105,6 +105,9 @@ func (p *parser) emit() {
 		l := &r.Lines[i]
 		*l = Line{N: i + 1, Of: w.of, Kind: w.kind, Text: w.text, Name: w.name, Code: w.code, Flags: w.flags,
 			Points: w.points, Proof: w.proof, Photo: w.photo, Unread: w.unread, Confidence: w.confidence()}
+		if w.kind == LineOther {
+			l.Name, l.Code, l.Flags = "", "", ""
+		}
 		if w.exact {
 			l.Photo, l.Confidence = 0, 0
 		} else {

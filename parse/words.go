@@ -14,6 +14,7 @@ const (
 	markTaxInfo  // about tax, no amount of tax: a number, a taxable amount
 	markIncluded // tax that the prices include
 	markTender
+	markTendered // what was handed over, of which change is given
 	markChange
 	markCount     // how many items
 	markSaved     // savings: of a sale, or added up
@@ -75,7 +76,7 @@ var phrases = []struct {
 	{markTaxInfo, "", "taxable|non taxable|nontaxable|tax exempt|tax id|tax invoice|tax reg|gst reg|gst id|gst no|vat no|vat reg|vat id|tax code|tax no|taxable amount|taxable total|taxable subtotal|tax free|gst tin|gst registration|tax class|simplified tax invoice|zero rated|nontax|no tax|tax key|gst number|sst id|sst no|sst reg"},
 	{markTaxInfo | markSummary, "", "gst summary|tax summary|vat summary|gst analysis|tax analysis|tax breakdown|gst tax summary|sst summary|gst details|tax detail"},
 	{markIncluded, "", "incl|included|includes|inclusive|including|incl gst|incl tax|inclusive of|inc|tax incl|gst incl|gst inc|vat incl|tax included|gst included|included in price"},
-	{markTender, tenderCash, "cash|cash tender|cash tendered|cash tend|cash paid|cash received|cash payment|paid cash|tunai"},
+	{markTender, tenderCash, "cash|cash tender|cash tend|cash paid|cash payment|paid cash|tunai"},
 	{markTender, tenderCard, "card|credit|debit|credit card|debit card|credit tender|debit tender|card payment|bank card|contactless|charge|credit tend|debit tend|card tender|chip card|bankcard|card sale|paid by card|credit sale|paid card|card tend|debit tend|payment card|ebt|snap|mobile pay|wallet|pay card"},
 	{markTender, tenderCheck, "check|cheque|check tend|check tender|personal check"},
 	{markTender | markReward, tenderGiftCard, "gift card|giftcard|gift cert|gift certificate|gift crd|gft card|gift cd|gc|e gift card|egift card|gift cards"},
@@ -84,7 +85,8 @@ var phrases = []struct {
 	{markTender, tenderStoreCredit, "store credit tender|store credit tend|store credit used|store credit redeemed|store credit applied|paid store credit"},
 	{markTender | markReward | markPoints, tenderPoints, "points|pts|loyalty points|reward points|point|bonus points|bonus pts|rewards points"},
 	{markTender, tenderPoints, "points redeemed|points used|points tender|redeemed points|pts redeemed|points payment|paid with points|points tend|points applied|loyalty redemption"},
-	{markTender, tenderOther, "tender|tendered|amount tendered|amt tendered|payment|paid|amount paid|amt paid|voucher|total tendered|total tender|total paid|total payment|payments|bayar|settlement|received|amount received|payment received"},
+	{markTender, tenderOther, "tender|payment|paid|amount paid|amt paid|voucher|total paid|total payment|payments|bayar|settlement"},
+	{markTender | markTendered, tenderOther, "tendered|amount tendered|amt tendered|total tendered|total tender|received|amount received|payment received|cash received|paid amount|cash tendered"},
 	{markChange, "", "change|change due|cash change|your change|chg|change given|chng|change amount|total change|change cash|kembali|kembalian|change returned|cash back|chg due"},
 	{markCount, "", "items|item count|items sold|no of items|number of items|total items|items purchased|total number of items|total number of items sold|number of items sold|units|units sold|total units|item sold|count|total item|items bought|item|total item count|total articles|articles|pieces"},
 	{markCount | markQuantity, "", "qty|quantity"},
