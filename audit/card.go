@@ -56,34 +56,40 @@ func tooMuchOfCard(text string, cardPaid bool) string {
 }
 
 // cardNumber counts the digits of the longest card-like number in a text, and
-// says whether part of it is masked.
+// says whether part of it is masked. Its groups are divided by blanks; a masked
+// number ends with the first group of digits after the mask.
 func cardNumber(text string) (digits int, masked bool) {
-	for i := 0; i < len(text); {
-		n, stars, j := 0, 0, i
-		for ; j < len(text); j++ {
-			ch := text[j]
-			if ch >= '0' && ch <= '9' {
-				n++
-			} else if ch == '*' || ch == 'X' && (stars > 0 || strings.HasPrefix(text[j:], "XX")) || ch == '#' && (stars > 0 || strings.HasPrefix(text[j:], "##")) {
-				stars++
-			} else if (ch == ' ' || ch == '-') && (n > 0 || stars > 0) && j+1 < len(text) && isCardChar(text[j+1]) {
-				continue
-			} else {
-				break
-			}
+	n, stars := 0, false
+	for _, field := range strings.Fields(text) {
+		d, mask, ok := cardGroup(field[strings.LastIndexByte(field, ':')+1:])
+		if !ok {
+			n, stars = 0, false
+			continue
 		}
-		if stars > 0 {
+		n, stars = n+d, stars || mask
+		if stars && isDigit(field[len(field)-1]) {
 			return n, true
 		}
-		if n > digits {
-			digits = n
-		}
-		i = max(j, i) + 1
+		digits = max(digits, n)
 	}
 	return digits, false
 }
 
-func isCardChar(ch byte) bool { return ch >= '0' && ch <= '9' || ch == '*' || ch == 'X' || ch == '#' }
+// cardGroup counts the digits of one group; ok is false for what is none, such
+// as an amount.
+func cardGroup(field string) (digits int, masked, ok bool) {
+	for i := range len(field) {
+		switch ch := field[i]; {
+		case isDigit(ch):
+			digits++
+		case ch == '*', (ch == 'X' || ch == '#') && (len(field) == 1 || strings.Count(field, string(ch)) > 1):
+			masked = true
+		case ch != '-':
+			return 0, false, false
+		}
+	}
+	return digits, masked, digits > 0 || masked
+}
 
 // hasExpiry reports whether a text names an expiration date in digits.
 func hasExpiry(text string) bool {

@@ -25,7 +25,7 @@ func (c *check) credits() {
 			}
 			continue
 		}
-		if want == got {
+		if want == got || c.creditForVariety(o, want, got) {
 			continue
 		}
 		g := c.open(ofCredit, want, got)
@@ -36,6 +36,22 @@ func (c *check) credits() {
 		g.effect = got.Sub(want)
 		c.rung.Credits[o.Index] = got
 	}
+}
+
+// creditForVariety accepts a credit that was given although an item it counts
+// on is missing: what stands in for the item was counted.
+func (c *check) creditForVariety(o *plan.Offer, want, got money.Amount) bool {
+	planned, _ := earned(c.expected, o)
+	if got.Cmp(want) <= 0 || got.Cmp(planned) > 0 {
+		return false
+	}
+	for _, g := range c.gaps {
+		if g.standsFor != nil && o.Covers(g.standsFor) {
+			c.rung.Credits[o.Index] = got
+			return true
+		}
+	}
+	return false
 }
 
 func showsOn(shows string) string {

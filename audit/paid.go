@@ -36,6 +36,9 @@ func readPaid(r *parse.Receipt) paid {
 		case parse.LineTotal:
 			seenTotal = true
 		case parse.LineItem, parse.LineQuantity, parse.LineDeduction, parse.LineVoid, parse.LineFee:
+			if l.Kind == parse.LineQuantity && toldAgain(r, l) {
+				continue
+			}
 			if l.Amount == nil {
 				p.gapless = p.gapless && l.Proof != parse.Doubtful
 				continue
@@ -58,6 +61,15 @@ func readPaid(r *parse.Receipt) paid {
 	p.known = true
 	p.settle(*r.Total, below, tax)
 	return p
+}
+
+// toldAgain reports whether the quantity line l only repeats its item's amount.
+func toldAgain(r *parse.Receipt, l *parse.Line) bool {
+	if l.Amount == nil || l.Of < 1 || l.Of > len(r.Lines) {
+		return false
+	}
+	of := r.Line(l.Of)
+	return of.Amount != nil && *of.Amount == *l.Amount
 }
 
 // settle finds the sum that gives the printed total: with the tax on top or

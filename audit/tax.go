@@ -11,10 +11,7 @@ func (c *check) tax() {
 		return
 	}
 	want, got := c.bill.Tax, c.paid.tax
-	if want == got {
-		return
-	}
-	if c.taxOfUnplanned(got) {
+	if c.taxOfUnplanned(got) || want == got {
 		return
 	}
 	if c.taxRounding(got) {
@@ -38,7 +35,7 @@ func (c *check) tax() {
 // whether that is taxed, the tax is not checked.
 func (c *check) taxOfUnplanned(got money.Amount) bool {
 	var first *gap
-	var sum, flagged money.Amount
+	var flagged money.Amount
 	known := true
 	taxed, untaxed := c.flags()
 	for _, g := range c.gaps {
@@ -48,28 +45,21 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 		if first == nil {
 			first = g
 		}
-		amount := g.actual
-		if g.what == ofDeduction {
-			amount = amount.Neg()
+		switch {
+		case g.what == ofDeduction || taxed[g.entry.Flags] == untaxed[g.entry.Flags]:
 			known = false
-		} else if flag := g.entry.Flags; flag != "" && taxed[flag] != untaxed[flag] {
-			if taxed[flag] {
-				flagged = flagged.Add(amount)
-			}
-		} else {
-			known = false
+		case taxed[g.entry.Flags]:
+			flagged = flagged.Add(g.actual)
 		}
-		sum = sum.Add(amount)
 	}
 	if first == nil {
 		return false
 	}
-	fits := got == c.taxWith(flagged) || got == c.taxWith(sum)
-	if known && !fits {
+	if known && got != c.taxWith(flagged) {
 		return false
 	}
-	if !fits {
-		c.notChecked(Note{What: "tax", Why: "the receipt has items that were not planned, and does not say whether they are taxed"})
+	if !known {
+		c.notChecked(Note{What: "tax", Why: "the receipt has items or deductions that were not planned, and does not say how they are taxed"})
 	}
 	c.rung.Tax = &got
 	first.effect = first.effect.Add(c.fix())

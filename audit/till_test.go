@@ -20,10 +20,16 @@ type style struct {
 	gathered        bool // deductions at the end, not beneath their items
 	perUse          bool // a line for each use
 	cryptic         bool // coupon texts that name no item
+
+	// What the till did besides what it rang of the plan.
+	voided    string // the offer taken and taken back
+	unplanned []parse.Line
+	noSavings bool // the sale was not rung, so that no savings are printed
 }
 
 func randomStyle(r *rand.Rand) style {
-	return style{r.IntN(2) == 0, r.IntN(3) == 0, r.IntN(2) == 0, r.IntN(2) == 0, r.IntN(2) == 0, r.IntN(4) == 0}
+	return style{quantityBeneath: r.IntN(2) == 0, repeat: r.IntN(3) == 0, savings: r.IntN(2) == 0,
+		gathered: r.IntN(2) == 0, perUse: r.IntN(2) == 0, cryptic: r.IntN(4) == 0}
 }
 
 // printer prints receipts as the parser would read them: with every amount
@@ -46,6 +52,9 @@ func printBill(p *plan.Plan, tx *plan.Transaction, b *plan.TransactionBill, s st
 	}
 	for i := range b.Lines {
 		t.item(p, tx.Items[i], &b.Lines[i])
+	}
+	for _, l := range s.unplanned {
+		t.add(parse.LineItem, l.Name, *l.Amount)
 	}
 	for _, f := range t.later {
 		f()
@@ -94,7 +103,7 @@ func (t *printer) item(p *plan.Plan, it *plan.Item, l *plan.BillLine) {
 		return
 	}
 	name, price, saved := short(it.Name), l.Price, money.Amount{}
-	if t.savings && l.Regular.Cmp(price) > 0 {
+	if t.savings && !t.noSavings && l.Regular.Cmp(price) > 0 {
 		price, saved = l.Regular, l.Regular.Sub(l.Price)
 	}
 	at := 0
@@ -121,6 +130,15 @@ func (t *printer) item(p *plan.Plan, it *plan.Item, l *plan.BillLine) {
 	}
 	if !l.Fee.IsZero() {
 		t.add(parse.LineFee, "DEPOSIT", l.Fee).Of = at
+	}
+	for _, o := range p.Offers {
+		if o.ID == t.voided && o.Covers(it) {
+			text := map[string]string{"store": "STORE CPN ", "maker": "MFR CPN "}[o.FundedBy] + name[strings.LastIndex(name, " ")+1:]
+			one := money.FromCents(77)
+			of := t.add(parse.LineDeduction, text, one.Neg()).N
+			t.add(parse.LineVoid, "VOID "+text, one).Of = of
+			t.voided = ""
+		}
 	}
 	for _, d := range l.Deductions {
 		print := func(of int) { t.deduct(p, d.Offer, d.Amount, d.Uses, of, name) }

@@ -131,7 +131,7 @@ func (s *cutSearch) improveOnce(n int) bool {
 		off := s.rows[r].cut.Off
 		for t := range n {
 			from := s.at[r]
-			if t == from || from < 0 || s.score[r*n+t] < enough {
+			if t == from || from < 0 || !s.alike(r, from, t) {
 				continue
 			}
 			gain := (s.score[r*n+t] - s.score[r*n+from]) +
@@ -144,7 +144,7 @@ func (s *cutSearch) improveOnce(n int) bool {
 		}
 		for q := range r {
 			t, from := s.at[q], s.at[r]
-			if t < 0 || from < 0 || t == from || s.score[r*n+t] < enough || s.score[q*n+from] < enough {
+			if t < 0 || from < 0 || t == from || !s.alike(r, from, t) || !s.alike(q, t, from) {
 				continue
 			}
 			d := off.Sub(s.rows[q].cut.Off)
@@ -159,6 +159,13 @@ func (s *cutSearch) improveOnce(n int) bool {
 		}
 	}
 	return false
+}
+
+// alike reports whether the text of row r lets it be target to about as well as
+// target from: sums must not overrule what a line says.
+func (s *cutSearch) alike(r, from, to int) bool {
+	n := len(s.targets)
+	return s.score[r*n+to] >= enough && s.text[r*n+from]-s.text[r*n+to] <= 15
 }
 
 func (s *cutSearch) move(r, t int) {

@@ -36,6 +36,7 @@ type Entry struct {
 	Flags string
 
 	name    name
+	clean   bool // of a text: no letter of it can be misread
 	matched bool
 	item    int // the planned item it was matched to, notPlanned for none
 }
@@ -123,17 +124,18 @@ func (c *content) number(n int) []int {
 }
 
 func (c *content) newEntry(l *parse.Line) {
-	e := Entry{Lines: c.number(l.N), Name: l.Name, Code: l.Code, Fee: l.Kind == parse.LineFee, Of: l.Of, Flags: l.Flags, Known: true, item: notPlanned}
+	e := Entry{Lines: c.number(l.N), Name: l.Name, Code: l.Code, Fee: l.Kind == parse.LineFee, Of: l.Of, Flags: l.Flags, Known: true, clean: l.Photo == 0, item: notPlanned}
 	if e.Name == "" && e.Code == "" {
 		e.Name = l.Text
 	}
 	c.entries = append(c.entries, e)
 	c.byLine[l.N] = len(c.entries)
 	c.entries[len(c.entries)-1].take(l)
-	if l.Amount == nil && l.Proof == parse.Doubtful {
-		c.entries[len(c.entries)-1].Known = false
-	}
+	c.entries[len(c.entries)-1].Known = !unreadAmount(l)
 }
+
+// unreadAmount reports whether l has an amount that could not be read.
+func unreadAmount(l *parse.Line) bool { return l.Amount == nil && l.Proof == parse.Doubtful }
 
 // take adds what l says of quantity, price and amount.
 func (e *Entry) take(l *parse.Line) {
@@ -161,10 +163,14 @@ func (c *content) addQuantity(l *parse.Line) {
 		return
 	}
 	e := &c.entries[i-1]
-	e.take(l)
-	if l.Amount == nil && l.Proof == parse.Doubtful {
-		e.Known = false
+	if l.Amount != nil && *l.Amount == e.Amount {
+		// The item's amount told once more beside its quantity.
+		once := *l
+		once.Amount = nil
+		l = &once
 	}
+	e.take(l)
+	e.Known = e.Known && !unreadAmount(l)
 	e.Lines = append(e.Lines, l.N)
 	slices.Sort(e.Lines)
 	c.byLine[l.N] = i

@@ -56,6 +56,8 @@ type ground struct {
 	name  int // likeness of the texts alone
 	by    By
 	weak  bool
+	// against: it is another variety, whatever the price.
+	against bool
 }
 
 // compare scores one entry against one planned item.
@@ -71,6 +73,12 @@ func compare(e *Entry, w *wanted) ground {
 	}
 	if e.Code != "" && otherCode(e.Code, w.item.Code) && g.name < 97 {
 		g.name = g.name * 2 / 3
+	}
+	if g.by == ByName && g.name >= hint && g.name < 97 && contradicts(&e.name, &w.name, e.clean) {
+		if e.clean {
+			return ground{name: g.name, against: true}
+		}
+		g.name = min(g.name, sure-1)
 	}
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price
@@ -264,7 +272,7 @@ func eliminate(found []ItemMatch, items []wanted, rows []int, grounds []ground, 
 		return
 	}
 	e, g := &c.entries[rows[entry]], grounds[entry*len(items)+item]
-	if g.name < hint || !e.Known || otherCode(e.Code, items[item].item.Code) {
+	if g.name < hint || g.against || !e.Known || otherCode(e.Code, items[item].item.Code) {
 		return
 	}
 	g.score, g.by, g.weak = enough, ByElimination, true

@@ -270,6 +270,44 @@ func misreadOf(p, whole string) int {
 	return 0
 }
 
+// contradicts reports whether printed names another variety than full: behind
+// a word they share stands one in each that has no counterpart in the other
+// ("FENNY PEACH JAM" for plum jam), or, where digits cannot be misread, another
+// number. What stands before the first shared word may be a brand or "organic"
+// and says nothing.
+func contradicts(printed, full *name, clean bool) bool {
+	at := -1 // the last word of full that was matched
+	var odd []*word
+	check := func(to int) bool {
+		for _, p := range odd {
+			for j := at + 1; j < to && at >= 0; j++ {
+				f := &full.words[j]
+				if p.number && f.number && clean || !p.number && !f.number && len(p.text) >= 3 && len(f.text) >= 3 {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	for i := range printed.words {
+		p, next := &printed.words[i], -1
+		for j := at + 1; j < len(full.words) && next < 0; j++ {
+			if shorthand(p, &full.words[j]) >= 40 {
+				next = j
+			}
+		}
+		if next < 0 {
+			odd = append(odd, p)
+			continue
+		}
+		if check(next) {
+			return true
+		}
+		at, odd = next, odd[:0]
+	}
+	return check(len(full.words))
+}
+
 // has reports whether n has a word that is one of texts.
 func (n *name) has(texts ...string) bool {
 	return slices.ContainsFunc(n.words, func(w word) bool { return slices.Contains(texts, w.text) })

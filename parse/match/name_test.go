@@ -115,6 +115,28 @@ func TestUnlike(t *testing.T) {
 	}
 }
 
+func TestContradicts(t *testing.T) {
+	for _, c := range []struct {
+		printed, full string
+		clean, want   bool
+	}{
+		{"FENNY PEACH JAM", "Fenny Orchard plum jam 340 g", true, true},
+		{"FNNY PCH JM", "Fenny Orchard plum jam 340 g", true, true},
+		{"FENNY PLUM JAM 500G", "Fenny Orchard plum jam 340 g", true, true},
+		{"FENNY PLUM JAM 500G", "Fenny Orchard plum jam 340 g", false, false}, // digits may be misread
+		{"DSH SOAP LIME", "Dovecote dish soap lemon 500 ml", true, true},
+		{"ORG PLUM JAM", "Fenny Orchard plum jam 340 g", true, false},
+		{"FENNY ORCHARD JAM", "Fenny Orchard plum jam 340 g", true, false},
+		{"FENNY PLUM JAM 340G", "Fenny Orchard plum jam 340 g", true, false},
+		{"MLBRK RLD OATS 1KG", "Millbrook rolled oats 1 kg", true, false},
+	} {
+		p, full := newName(c.printed), newName(c.full)
+		if got := contradicts(&p, &full, c.clean); got != c.want {
+			t.Errorf("contradicts(%q, %q, %v) = %v", c.printed, c.full, c.clean, got)
+		}
+	}
+}
+
 // GS1 General Specifications 7.9.1: 629104150021 has check digit 3 (GS1's own
 // example), 03600029145 has 2, 950110153100 has 0; and a price-embedded number
 // with a wrong check digit.

@@ -201,6 +201,8 @@ type reading struct {
 	cut *Cut
 	// of is the planned item it is printed for: -1 none known, -2 not planned.
 	of int
+	// near is the planned item whose line is the nearest above, -1 for none.
+	near int
 	// likes are the planned items that its words name, and how well; stranger
 	// how well they name something on the receipt that is not planned.
 	likes    []like
@@ -210,7 +212,7 @@ type reading struct {
 type like struct{ item, score int }
 
 func read(cut *Cut, items []wanted, c *content, prints map[string][]string) reading {
-	r := reading{cut: cut, of: -1}
+	r := reading{cut: cut, of: -1, near: c.itemAbove(cut.Lines[0])}
 	cut.words = hear(cut.Name, &cut.name, prints)
 	if cut.Of > 0 && cut.Of < len(c.byLine) && c.byLine[cut.Of] > 0 {
 		r.of = c.entries[c.byLine[cut.Of]-1].item
@@ -235,6 +237,16 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 	return r
 }
 
+// itemAbove is the planned item of the nearest entry above a line, -1 for none.
+func (c *content) itemAbove(line int) int {
+	for n := line - 1; n > 0; n-- {
+		if c.byLine[n] > 0 {
+			return max(c.entries[c.byLine[n]-1].item, -1)
+		}
+	}
+	return -1
+}
+
 // suits says how well the text and place of a line speak for t, without its
 // amount: above zero for, below against.
 func (r *reading) suits(t *target) int {
@@ -250,15 +262,18 @@ func (r *reading) suits(t *target) int {
 			got -= 30
 		}
 		if len(v.percents) > 0 {
-			got -= 10
+			got -= 30
 		}
 	}
 	switch {
+	case r.of == -1 && r.near >= 0 && t.eligible[r.near]:
+		got += 4
 	case r.of == -1:
 	case r.of >= 0 && t.eligible[r.of]:
 		got += 25
 	case t.offer == nil:
 		got -= 60
+	case t.offer.Spend != nil:
 	default:
 		got -= 25
 	}
