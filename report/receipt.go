@@ -40,10 +40,14 @@ func Receipt(r *parse.Receipt) string {
 		pg.text(0, "No sum of this receipt could be tried, so no amount is proved.")
 	}
 	for _, s := range r.Sums {
+		want, got := s.Want.String(), s.Got.String()
+		if s.Kind == "count" { // units, which are no money
+			want, got = strings.TrimSuffix(want, ".00"), strings.TrimSuffix(got, ".00")
+		}
 		if s.Holds {
-			pg.text(0, fmt.Sprintf("Works out: %s, %s = %s.", sumName[s.Kind], lineList(s.Lines), s.Want))
+			pg.item(0, "Works out:", fmt.Sprintf("%s, %s = %s.", sumName[s.Kind], lineList(s.Lines), want))
 		} else {
-			pg.text(0, fmt.Sprintf("Does not work out: %s, %s give %s and %s is printed.", sumName[s.Kind], lineList(s.Lines), s.Got, s.Want))
+			pg.item(0, "Does not work out:", fmt.Sprintf("%s, %s give %s and %s is printed.", sumName[s.Kind], lineList(s.Lines), got, want))
 		}
 	}
 	var notes []string
