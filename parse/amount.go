@@ -102,9 +102,40 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		t.ok = false
 	case j > 0 && lx[j-1].isWhole() && (l.isSign('/') || isFor(l) || isTimes(l)):
 		t.ok = false
+	case isTimes(l) && afterWeight(lx, j):
+		t.ok = false
+	case isAt(l) && afterUnits(lx, j):
+		t.ok = false
 	}
 	return t
 }
+
+// afterWeight reports whether the lexemes before i are a weight: "0.99 lb".
+func afterWeight(lx []lexeme, i int) bool {
+	if i < 2 || lx[i-2].kind != lexNumber {
+		return false
+	}
+	w, piece := unitOf(&lx[i-1])
+	return w != "" || piece
+}
+
+// isAt reports whether l is the word for "@".
+func isAt(l *lexeme) bool { return l.kind == lexWord && strings.EqualFold(l.text, "AT") }
+
+// afterUnits reports whether nothing but a number of units stands before i:
+// "2 pieces", "3".
+func afterUnits(lx []lexeme, i int) bool {
+	switch i {
+	case 1:
+		return isUnits(&lx[0])
+	case 2:
+		return isUnits(&lx[0]) && lx[1].kind == lexWord && countWords[strings.ToUpper(lx[1].text)]
+	}
+	return false
+}
+
+// countWords are words for what is counted.
+var countWords = map[string]bool{"PIECES": true, "PIECE": true, "PCS": true, "PC": true, "UNITS": true, "UNIT": true, "ITEMS": true, "PACKS": true, "PACK": true, "OFF": true, "EA": true, "EACH": true}
 
 // charWidth is the width of a character of l.
 func charWidth(l *lexeme) int32 {

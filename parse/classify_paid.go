@@ -190,6 +190,8 @@ func (c *classifier) bareRow(w *row) {
 	switch {
 	case c.isCredit(w, false):
 		c.credit(w)
+	case w.qty.ok && w.qty.sure && w.qty.hasPrice && c.at <= inBody && !w.hasName():
+		w.kind = LineQuantity
 	case c.isCount(w):
 		c.count(w)
 	case s.has(markVoid) && s.unknown == 0 && (c.at == inBody || c.at == inSums):

@@ -47,7 +47,7 @@ func unitOf(l *lexeme) (weight string, piece bool) {
 func findQuantity(lx []lexeme, end int) quantity {
 	for i := range lx[:end] {
 		l := &lx[i]
-		if l.isSign('@') {
+		if l.isSign('@') || isAt(l) && afterUnits(lx, i) {
 			if q := aroundAt(lx, i, end); q.ok {
 				return q
 			}
@@ -83,7 +83,7 @@ func aroundAt(lx []lexeme, i, end int) quantity {
 	q, to := priceAt(lx, i+1, end)
 	j := i - 1
 	if j >= 0 {
-		if w, piece := unitOf(&lx[j]); (w != "" || piece) && j > 0 && lx[j-1].kind == lexNumber {
+		if w, piece := unitOf(&lx[j]); (w != "" || piece || isAt(&lx[i])) && j > 0 && lx[j-1].kind == lexNumber {
 			q.unit = w
 			j--
 		}

@@ -115,7 +115,7 @@ func (p *parser) readRow(w *row, folded []string) []string {
 		p.takeReading(w, 0)
 	}
 	w.unread = !w.exact && strings.TrimSpace(w.text) == ""
-	folded = foldWords(w.text, folded)
+	folded = foldWords(w.spoken(), folded)
 	w.said = mark(folded, p.own, !w.exact)
 	end := len(w.lx)
 	if w.tail.ok {
@@ -127,6 +127,30 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	}
 	w.damaged = !w.tail.ok && endsDamaged(w.words)
 	return folded
+}
+
+// spoken is the text of the line without what stands behind its amount: flags,
+// which are no words ("1.80-TX" is no tax).
+func (w *row) spoken() string {
+	if !w.tail.ok {
+		return w.text
+	}
+	if w.tail.flags == "" {
+		return w.text
+	}
+	n := int(w.lx[w.tail.at].word)
+	var b strings.Builder
+	for _, word := range w.words[:n] {
+		b.WriteString(word.Text)
+		b.WriteByte(' ')
+	}
+	// What is glued to the front of the amount is said too: "TOTAL:5.00".
+	for i := range w.lx[:w.tail.at] {
+		if int(w.lx[i].word) == n {
+			b.WriteString(w.lx[i].text)
+		}
+	}
+	return b.String()
 }
 
 // takeReading cuts reading k of the line into lexemes and finds its amount.
