@@ -164,7 +164,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		c.count(w)
 	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w):
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents
-	case s.has(markVoid) || voiding:
+	case s.has(markVoid) || voiding || c.takesBack(w):
 		c.void(w)
 	case c.sumRow(w):
 	case s.has(markTender) && c.tenderRow(w):
@@ -304,6 +304,30 @@ func (c *classifier) isTold(w *row) bool {
 	return s.has(markYouSaved) && c.at != inBody || c.at == inFoot || c.tenders > 0
 }
 
+// takesBack reports whether a line without a minus names the deduction right
+// above once more, behind a sign: "-- CPN 40 1.45" under "CPN 40 1.45-". The
+// amounts decide nothing.
+func (c *classifier) takesBack(w *row) bool {
+	if w.tail.minus || len(w.lx) == 0 || w.lx[0].kind != lexSign {
+		return false
+	}
+	for i := 1; i < len(c.p.rows); i++ {
+		if &c.p.rows[i] == w {
+			above := &c.p.rows[i-1]
+			return above.kind == LineDeduction && above.tail.minus && sameStart(w.beforeAmount(), above.beforeAmount())
+		}
+	}
+	return false
+}
+
+// sameStart reports whether the letters and digits of one text begin with those
+// of the other, at least four.
+func sameStart(a, b string) bool {
+	x, y := fold(a), fold(b)
+	n := min(len(x), len(y))
+	return n >= 4 && x[:n] == y[:n]
+}
+
 // void decides on a line that takes back another. A coupon that is taken back
 // is printed without a minus: it adds again.
 func (c *classifier) void(w *row) {
@@ -312,7 +336,7 @@ func (c *classifier) void(w *row) {
 		return
 	}
 	w.kind, w.part = LineVoid, partAdd
-	if !w.tail.minus && !w.said.has(markCoupon|markOff) {
+	if !w.tail.minus && !w.said.has(markCoupon|markOff) && !c.takesBack(w) {
 		w.cents, w.informal = -w.tail.cents, doubtVoid
 	}
 }

@@ -129,13 +129,18 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	return folded
 }
 
-// spoken is the text of the line without what stands behind its amount: flags,
-// which are no words ("1.80-TX" is no tax).
+// spoken is the text of the line without flags behind its amount, which are no
+// words ("1.80-TX" is no tax).
 func (w *row) spoken() string {
-	if !w.tail.ok {
+	if !w.tail.ok || w.tail.flags == "" {
 		return w.text
 	}
-	if w.tail.flags == "" {
+	return w.beforeAmount()
+}
+
+// beforeAmount is the text of the line up to its amount.
+func (w *row) beforeAmount() string {
+	if !w.tail.ok {
 		return w.text
 	}
 	n := int(w.lx[w.tail.at].word)

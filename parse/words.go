@@ -77,7 +77,7 @@ var phrases = []struct {
 	{markTaxInfo | markSummary, "", "gst summary|tax summary|vat summary|gst analysis|tax analysis|tax breakdown|gst tax summary|sst summary|gst details|tax detail"},
 	{markIncluded, "", "incl|included|includes|inclusive|including|incl gst|incl tax|inclusive of|inc|tax incl|gst incl|gst inc|vat incl|tax included|gst included|included in price"},
 	{markTender, tenderCash, "cash|cash tender|cash tend|cash paid|cash payment|paid cash|tunai"},
-	{markTender, tenderCard, "card|credit|debit|credit card|debit card|credit tender|debit tender|card payment|bank card|contactless|charge|credit tend|debit tend|card tender|chip card|bankcard|card sale|paid by card|credit sale|paid card|card tend|debit tend|payment card|ebt|snap|mobile pay|wallet|pay card"},
+	{markTender, tenderCard, "card|credit|debit|credit card|debit card|credit tender|debit tender|card payment|bank card|contactless|charge|credit tend|debit tend|card tender|chip card|bankcard|card sale|paid by card|credit sale|paid card|card tend|debit tend|payment card|ebt|snap|mobile pay|wallet|pay card|plastic|by card|paid plastic|card payment made"},
 	{markTender, tenderCheck, "check|cheque|check tend|check tender|personal check"},
 	{markTender | markReward, tenderGiftCard, "gift card|giftcard|gift cert|gift certificate|gift crd|gft card|gift cd|gc|e gift card|egift card|gift cards"},
 	{markTender, tenderGiftCard, "gift card tender|gift card tend|gift card redeemed|gift card payment|paid gift card|gift card used|gift card paid|gift card redemption|gc tender|gc tend"},
