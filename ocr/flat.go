@@ -11,7 +11,10 @@ import (
 
 // flattened is the paper of a photo, seen from straight above and evenly lit.
 type flattened struct {
-	grey, even, ink *image.Gray
+	grey, even *image.Gray
+	// ink marks the print in the paper shrunk by coarse.
+	ink    *image.Gray
+	coarse int
 	// toPhoto maps its pixels to those of the photo at full size, upright.
 	toPhoto raster.Plane
 	// seen says of each side (paper.Top and so on) whether the paper's edge is
@@ -44,8 +47,7 @@ func flatten(p *photo, reload func(shrink int) (*photo, error)) (*flattened, err
 	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
 		small, factor = raster.Halve(small), 2*factor
 	}
-	_, ink := raster.Even(small)
-	print := lines.Look(ink)
+	print, by := survey(small)
 	sheet, found := paper.Find(small, print)
 	height := print.Height * factor
 	for p.shrink > 1 && height > 0 && height < goodHeight {
@@ -72,10 +74,50 @@ func flatten(p *photo, reload func(shrink int) (*photo, error)) (*flattened, err
 		toPicture, w, h = upright(print.Angle, zoom, p.grey.Rect)
 	}
 	f.grey = raster.Warp(p.grey, int(w), int(h), toPicture)
-	f.even, f.ink = raster.Even(f.grey)
+	f.mark(height*zoom, by*factor*zoom, by > 1)
 	f.toPhoto = toPicture.Scaled(float64(p.shrink))
 	f.turnPhoto(p.width, p.height)
 	return f, nil
+}
+
+// mark evens the light and finds the print, where letters are height pixels
+// high. Large letters are found as well in a smaller picture, and broken ones
+// only in one as small as the survey found them in.
+func (f *flattened) mark(height, surveyed float64, broken bool) {
+	f.even, f.ink = raster.Even(f.grey)
+	f.coarse = 1
+	small := f.grey
+	for height/float64(f.coarse) > 28 || broken && 2*float64(f.coarse) <= surveyed {
+		small = raster.Halve(small)
+		f.coarse *= 2
+	}
+	if f.coarse > 1 {
+		_, f.ink = raster.Even(small)
+	}
+}
+
+// survey looks for print in g as it is, at half the size and at a quarter,
+// where print of dots has grown together, and takes what shows most of it; by
+// is how much smaller that was. Broken letters are many and small, so letters
+// count by the square of their height.
+func survey(g *image.Gray) (best lines.Survey, by float64) {
+	by = 1
+	seen := 0.0
+	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
+		_, ink := raster.Even(g)
+		s := lines.Look(ink)
+		s.Height *= at
+		for i := range s.Letters {
+			s.Letters[i].X *= at
+			s.Letters[i].Y *= at
+		}
+		// The finer picture is better where it shows about as much.
+		if print := float64(len(s.Letters)) * s.Height * s.Height; print > 1.15*seen && (at == 1 || len(s.Letters) >= 20) {
+			best, by, seen = s, at, print
+		}
+		g = raster.Halve(g)
+	}
+	return best, by
 }
 
 // layOut maps a rectangle to the sheet, with a margin around it, since its

@@ -107,7 +107,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 // readFlat finds and reads the lines of a flat paper, and turns the paper
 // upside down where they read better so.
 func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine, heights []int) ([]lines.Strip, [][]Reading, error) {
-	strips := lines.Find(f.ink).Strips()
+	strips := lines.Find(f.ink, f.coarse).Strips()
 	r := reader{engine: engine, flat: f.even, strips: strips, toPhoto: toPhoto(f.toPhoto), heights: heights}
 	if len(heights) == 0 {
 		r.heights = tallies
@@ -121,7 +121,7 @@ func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine, height
 	}
 	if over {
 		f.overhead(p.width, p.height)
-		r.flat, r.strips, r.toPhoto = f.even, lines.Find(f.ink).Strips(), toPhoto(f.toPhoto)
+		r.flat, r.strips, r.toPhoto = f.even, lines.Find(f.ink, f.coarse).Strips(), toPhoto(f.toPhoto)
 		if err := r.first(ctx); err != nil {
 			return nil, nil, err
 		}

@@ -76,11 +76,12 @@ func (r *reader) read(ctx context.Context, which []int, tall int) error {
 		if len(words[k]) == 0 {
 			continue
 		}
-		for n := range words[k] {
-			b := words[k][n].Box
-			words[k][n].Box = r.toPhoto(frames[k], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
+		line := mend(words[k])
+		for n := range line {
+			b := line[n].Box
+			line[n].Box = r.toPhoto(frames[k], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
 		}
-		r.readings[i] = vote(r.readings[i], words[k])
+		r.readings[i] = vote(r.readings[i], line)
 	}
 	return nil
 }

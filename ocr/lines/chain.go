@@ -22,6 +22,7 @@ type chain struct {
 	x0, x1  float64
 	height  float64 // that of its capitals
 	level   float64 // its baseline where it crosses the middle of the picture
+	small   []raster.Piece
 }
 
 // Layout is where the print stands in a flattened picture.
@@ -33,21 +34,25 @@ type Layout struct {
 	lines  []*chain
 }
 
-// Find finds the lines of print in mask (ink is 1): letters are chained
+// Find finds the lines of print in mask (ink is 1), which is a picture of the
+// paper shrunk by coarse; the layout is in pixels of the paper. Letters are chained
 // to their neighbours, the chains tell how the paper is bent, and chains on
 // the same level of the bent paper are one line, however far apart.
-func Find(mask *image.Gray) *Layout {
+func Find(mask *image.Gray, coarse int) *Layout {
 	pieces := raster.Pieces(mask)
+	w, h := float64(coarse*mask.Rect.Dx()), float64(coarse*mask.Rect.Dy())
 	var heights []float64
-	for _, p := range pieces {
-		if p.H() >= 4 && p.W() >= 2 && p.H() <= mask.Rect.Dy()/8 {
+	for i := range pieces {
+		p := &pieces[i]
+		fine := p.H() >= 4 && p.W() >= 2
+		p.X0, p.X1, p.Y0, p.Y1 = coarse*p.X0, coarse*p.X1, coarse*p.Y0, coarse*p.Y1
+		if fine && float64(p.H()) < h/8 {
 			heights = append(heights, float64(p.H()))
 		}
 	}
 	if len(heights) < 3 {
 		return &Layout{}
 	}
-	w, h := float64(mask.Rect.Dx()), float64(mask.Rect.Dy())
 	l := &Layout{Height: commonHeight(heights), bend: bend{cx: w / 2, cy: h / 2, scale: max(w, h) / 2}}
 	letters, small := sortPieces(stack(pieces, l.Height), l.Height)
 	chains := chainLetters(letters)
@@ -323,6 +328,7 @@ func (l *Layout) addSmall(small []raster.Piece) {
 			near := float64(p.X1) > c.x0-1.5*c.height && float64(p.X0) < c.x1+1.5*c.height
 			if near && level > c.level-1.1*c.height && level < c.level+0.3*c.height {
 				c.x0, c.x1 = min(c.x0, float64(p.X0)), max(c.x1, float64(p.X1))
+				c.small = append(c.small, p)
 				break
 			}
 		}

@@ -1,8 +1,10 @@
 package lines
 
 import (
+	"cmp"
 	"image"
 	"math"
+	"slices"
 
 	"tillproof/ocr/raster"
 )
@@ -19,6 +21,31 @@ type Strip struct {
 	Height float64
 	// Letters is how many pieces of print it was made of.
 	Letters int
+	// blanks are the wide gaps between its letters, left to right.
+	blanks []span
+}
+
+// span is a stretch from a to b.
+type span struct{ a, b float64 }
+
+// wideBlank is how wide a gap is, in heights of a letter, that is shown to an
+// engine; one wider than that is cut down to it. Engines lose what stands
+// behind a wide gap, and reading the gap takes its time.
+const wideBlank = 2.5
+
+// blanks finds the gaps of c that are wider than an engine should see.
+func (c *chain) blanks() []span {
+	pieces := append(slices.Clone(c.letters), c.small...)
+	slices.SortFunc(pieces, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
+	var out []span
+	end := c.x0
+	for _, p := range pieces {
+		if float64(p.X0)-end > 1.4*wideBlank*c.height {
+			out = append(out, span{end, float64(p.X0)})
+		}
+		end = max(end, float64(p.X1))
+	}
+	return out
 }
 
 // Strips are the lines of l, top to bottom.
@@ -66,7 +93,7 @@ func (l *Layout) strip(c *chain) Strip {
 		i := min(max(int(math.Floor(t)), 0), knots-1)
 		return curve[i] + (curve[i+1]-curve[i])*(t-float64(i))
 	}
-	s := Strip{X0: c.x0, X1: c.x1, Base: base, Height: c.height, Letters: len(c.letters)}
+	s := Strip{X0: c.x0, X1: c.x1, Base: base, Height: c.height, Letters: len(c.letters), blanks: c.blanks()}
 	for _, p := range c.letters {
 		b := base(float64(p.X0+p.X1) / 2)
 		if up := b - float64(p.Y0); up < 1.5*c.height {
@@ -84,50 +111,75 @@ func (l *Layout) strip(c *chain) Strip {
 type Frame struct {
 	Strip
 	top, scale float64 // top: distance above the baseline of the crop's row 0
-	left       float64
-	pad        int
+	parts      []part
 	wide, tall int // of the line itself, without the white border
+}
+
+// part is a stretch of the line that the crop shows without leaving out: from
+// column at on, the paper from x on.
+type part struct {
+	at int
+	x  float64
 }
 
 // padding is the white border in pixels around a line that an engine gets:
 // without it the outermost letters are lost.
 const padding = 10
 
-// Cut takes s out of g, straight and with its print stretched to black on
-// white, tall pixels high without the white border.
-func (s Strip) Cut(g *image.Gray, tall int) (*image.Gray, Frame) {
-	f := s.Frame(tall)
-	wide := f.wide
-	inner := raster.New(wide, tall)
-	for x := range wide {
-		fx := f.left + (float64(x)+0.5)*f.scale
-		top := s.Base(fx) - f.top
-		for y := range tall {
-			fy := top + (float64(y)+0.5)*f.scale
-			inner.Pix[y*inner.Stride+x] = sample(g, fx-0.5, fy-0.5, f.scale)
-		}
-	}
-	stretch(inner)
-	out := raster.New(wide+2*padding, tall+2*padding)
-	raster.Fill(out, 255)
-	for y := range tall {
-		copy(out.Pix[(y+padding)*out.Stride+padding:], inner.Pix[y*inner.Stride:y*inner.Stride+wide])
-	}
-	return out, f
-}
-
 // Frame says what of the paper a crop that is tall pixels high shows.
 func (s Strip) Frame(tall int) Frame {
 	margin := 0.12 * (s.Up + s.Down)
-	f := Frame{Strip: s, top: s.Up + margin, left: s.X0 - 1.5*margin, pad: padding, tall: tall}
+	f := Frame{Strip: s, top: s.Up + margin, tall: tall}
 	f.scale = (s.Up + s.Down + 2*margin) / float64(tall)
-	f.wide = max(int((s.X1+1.5*margin-f.left)/f.scale), 1)
+	x, right := s.X0-1.5*margin, s.X1+1.5*margin
+	half := wideBlank / 2 * s.Height
+	for _, b := range s.blanks {
+		f.parts = append(f.parts, part{f.wide, x})
+		f.wide += int((b.a + half - x) / f.scale)
+		x = b.b - half
+	}
+	f.parts = append(f.parts, part{f.wide, x})
+	f.wide = max(f.wide+int((right-x)/f.scale), 1)
 	return f
+}
+
+// x is the place on the paper of the crop's column, without the border.
+func (f Frame) x(column float64) float64 {
+	p := f.parts[0]
+	for _, q := range f.parts[1:] {
+		if float64(q.at) > column {
+			break
+		}
+		p = q
+	}
+	return p.x + (column-float64(p.at))*f.scale
 }
 
 // Inner is the rectangle of the line itself in the crop, without the border.
 func (f Frame) Inner() image.Rectangle {
-	return image.Rect(f.pad, f.pad, f.pad+f.wide, f.pad+f.tall)
+	return image.Rect(padding, padding, padding+f.wide, padding+f.tall)
+}
+
+// Cut takes s out of g, straight and with its print stretched to black on
+// white, tall pixels high without the white border.
+func (s Strip) Cut(g *image.Gray, tall int) (*image.Gray, Frame) {
+	f := s.Frame(tall)
+	inner := raster.New(f.wide, tall)
+	for column := range f.wide {
+		x := f.x(float64(column) + 0.5)
+		top := s.Base(x) - f.top
+		for row := range tall {
+			y := top + (float64(row)+0.5)*f.scale
+			inner.Pix[row*inner.Stride+column] = sample(g, x-0.5, y-0.5, f.scale)
+		}
+	}
+	stretch(inner)
+	out := raster.New(f.wide+2*padding, tall+2*padding)
+	raster.Fill(out, 255)
+	for row := range tall {
+		copy(out.Pix[(row+padding)*out.Stride+padding:], inner.Pix[row*inner.Stride:row*inner.Stride+f.wide])
+	}
+	return out, f
 }
 
 // sample is the value of g at x, y; where the crop is smaller than the picture
@@ -169,10 +221,9 @@ func stretch(g *image.Gray) {
 // Flat maps a rectangle of the crop to the flattened paper: the outline of the
 // piece of the curve that it covers.
 func (f Frame) Flat(r image.Rectangle) []raster.Point {
-	x0 := f.left + float64(r.Min.X-f.pad)*f.scale
-	x1 := f.left + float64(r.Max.X-f.pad)*f.scale
-	up := f.top - float64(r.Min.Y-f.pad)*f.scale
-	down := f.top - float64(r.Max.Y-f.pad)*f.scale
+	x0, x1 := f.x(float64(r.Min.X-padding)), f.x(float64(r.Max.X-padding))
+	up := f.top - float64(r.Min.Y-padding)*f.scale
+	down := f.top - float64(r.Max.Y-padding)*f.scale
 	out := make([]raster.Point, 0, 6)
 	for _, x := range []float64{x0, (x0 + x1) / 2, x1} {
 		out = append(out, raster.Point{X: x, Y: f.Base(x) - up}, raster.Point{X: x, Y: f.Base(x) - down})
