@@ -3,6 +3,8 @@ package match
 import (
 	"tillproof/money"
 	"tillproof/plan"
+
+	"github.com/shopspring/decimal"
 )
 
 // Scores are from 0 to 100 in this package; Match.Score is a hundredth.
@@ -65,16 +67,20 @@ func compare(e *Entry, w *wanted) ground {
 	if e.Code != "" && w.item.Code != "" && sameCode(e.Code, w.item.Code) {
 		return ground{score: 100, name: 100, by: ByCode}
 	}
-	g := ground{name: likeness(&e.name, &w.name), by: ByName}
+	full, alike := likestOrder(&e.name, &w.name)
+	g := ground{name: alike, by: ByName}
 	for i := range w.prints {
 		if e.name.reads(&w.prints[i]) {
 			g.name, g.by = 100, ByPrintsAs
 		}
 	}
-	if e.Code != "" && otherCode(e.Code, w.item.Code) && g.name < 97 {
-		g.name = g.name * 2 / 3
+	if e.Code != "" && otherCode(e.Code, w.item.Code) && g.by == ByName {
+		if e.clean && g.name < 97 {
+			return ground{name: g.name, against: true}
+		}
+		g.name = min(g.name, sure-1)
 	}
-	if g.by == ByName && g.name >= hint && g.name < 97 && contradicts(&e.name, &w.name, e.clean) {
+	if g.by == ByName && g.name >= hint && g.name < 97 && contradicts(&e.name, full, e.clean) {
 		if e.clean {
 			return ground{name: g.name, against: true}
 		}
@@ -141,13 +147,16 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 	if it.Weight != nil || !e.Known {
 		return 1, false
 	}
-	if fits(1) || counted {
-		return 1, fits(1)
-	}
-	for n := 2; n <= it.Quantity+3; n++ {
+	for n := 1; n <= it.Quantity+3; n++ {
 		if fits(n) {
 			return n, true
 		}
+	}
+	if n := e.unitsByEach(); n > 0 {
+		return n, false
+	}
+	if counted {
+		return 1, false
 	}
 	// No price fits: the number whose price comes nearest.
 	best, near := 1, 0
@@ -157,6 +166,22 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 		}
 	}
 	return best, false
+}
+
+// unitsByEach is the number of units that the printed unit price gives, 0 for
+// none.
+func (e *Entry) unitsByEach() int {
+	if e.Each == nil || !e.Each.IsPositive() {
+		return 0
+	}
+	n := e.Amount.Decimal().Mul(decimal.NewFromInt(int64(e.PriceFor))).Div(*e.Each).Round(0)
+	if n.LessThan(decimal.NewFromInt(1)) || n.GreaterThan(decimal.NewFromInt(999)) {
+		return 0
+	}
+	if money.Round(e.Each.Mul(n).Div(decimal.NewFromInt(int64(e.PriceFor)))) != e.Amount {
+		return 0
+	}
+	return int(n.IntPart())
 }
 
 // matchItems gives each entry to a planned item, or to none, so that the
