@@ -1,5 +1,7 @@
 package parse
 
+import "strings"
+
 // place is the part of the receipt that a line stands in.
 type place uint8
 
@@ -304,17 +306,37 @@ func (c *classifier) isTold(w *row) bool {
 	return s.has(markYouSaved) && c.at != inBody || c.at == inFoot || c.tenders > 0
 }
 
-// takesBack reports whether a line without a minus names the deduction right
-// above once more, behind a sign: "-- CPN 40 1.45" under "CPN 40 1.45-". The
-// amounts decide nothing.
+// takesBack reports whether a line names an item or deduction right above once
+// more, behind a sign and the other way round: "-- CPN 40 1.45" under "CPN 40
+// 1.45-". Of the amounts only the minus decides.
 func (c *classifier) takesBack(w *row) bool {
-	if w.tail.minus || len(w.lx) == 0 || w.lx[0].kind != lexSign {
+	if len(w.lx) == 0 || w.lx[0].kind != lexSign || w.lx[0].sign == '$' || w.tail.from == 0 {
 		return false
 	}
-	for i := 1; i < len(c.p.rows); i++ {
-		if &c.p.rows[i] == w {
-			above := &c.p.rows[i-1]
-			return above.kind == LineDeduction && above.tail.minus && sameStart(w.beforeAmount(), above.beforeAmount())
+	for i := range c.p.rows {
+		if &c.p.rows[i] != w {
+			continue
+		}
+		for j := i - 1; j >= max(0, i-4); j-- {
+			above := &c.p.rows[j]
+			if (above.kind == LineDeduction || above.kind == LineItem) && above.tail.minus != w.tail.minus && sameStart(w.beforeAmount(), above.beforeAmount()) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// namesDeduction reports whether a line has the whole name of a deduction above.
+func (c *classifier) namesDeduction(w *row) bool {
+	said := fold(w.beforeAmount())
+	for i := range c.p.rows {
+		v := &c.p.rows[i]
+		if v == w {
+			return false
+		}
+		if name := fold(v.beforeAmount()); v.kind == LineDeduction && len(name) >= 6 && strings.Contains(said, name[:min(len(name), 12)]) {
+			return true
 		}
 	}
 	return false
@@ -336,7 +358,7 @@ func (c *classifier) void(w *row) {
 		return
 	}
 	w.kind, w.part = LineVoid, partAdd
-	if !w.tail.minus && !w.said.has(markCoupon|markOff) && !c.takesBack(w) {
+	if !w.tail.minus && !w.said.has(markCoupon|markOff) && !c.takesBack(w) && !c.namesDeduction(w) {
 		w.cents, w.informal = -w.tail.cents, doubtVoid
 	}
 }
