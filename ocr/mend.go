@@ -40,7 +40,7 @@ func letterWidth(words []Word) float64 {
 // halves reports whether a and b are an amount cut at its point: "1." and
 // "99", or "1" and ".99".
 func halves(a, b string) bool {
-	digit := func(s string, i int) bool { return i >= 0 && i < len(s) && s[i] >= '0' && s[i] <= '9' }
+	digit := func(s string, i int) bool { return i >= 0 && i < len(s) && isDigit(s[i]) }
 	cents := func(s string) bool { return digit(s, 0) && digit(s, 1) && !digit(s, 2) }
 	if strings.HasSuffix(a, ".") || strings.HasSuffix(a, ",") {
 		return digit(a, len(a)-2) && cents(b)

@@ -98,7 +98,14 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	toPhoto := toPhoto(f.toPhoto)
 	for i, s := range strips {
 		frame := s.Frame(100)
-		page.Lines = append(page.Lines, Line{Photo: n, Box: toPhoto(frame, frame.Inner()), Readings: readings[i]})
+		line := Line{Photo: n, Box: toPhoto(frame, frame.Inner())}
+		switch judge(s, readings[i]) {
+		case noPrint:
+			continue
+		case isPrint:
+			line.Readings = readings[i]
+		}
+		page.Lines = append(page.Lines, line)
 	}
 	page.Top, page.Bottom = ends(f, strips)
 	return page, nil

@@ -174,14 +174,24 @@ func linkCost(a, b raster.Piece) (cost float64, ok bool) {
 
 // measure works out what a chain's letters have in common.
 func (c *chain) measure() {
-	heights := make([]float64, len(c.letters))
 	c.x0, c.x1 = math.Inf(1), math.Inf(-1)
-	for i, p := range c.letters {
-		heights[i] = float64(p.H())
+	for _, p := range c.letters {
 		c.x0, c.x1 = min(c.x0, float64(p.X0)), max(c.x1, float64(p.X1))
 	}
-	c.height = quantile(heights, 0.7)
+	c.height = quantile(c.heights(), 0.7)
 }
+
+// heights are those of the letters.
+func (c *chain) heights() []float64 {
+	out := make([]float64, len(c.letters))
+	for i, p := range c.letters {
+		out[i] = float64(p.H())
+	}
+	return out
+}
+
+// middleHeight is the height that half of the letters stay below.
+func (c *chain) middleHeight() float64 { return median(c.heights()) }
 
 // baselines are the feet of the letters of each chain that is long enough to
 // say how the paper runs.

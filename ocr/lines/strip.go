@@ -21,6 +21,8 @@ type Strip struct {
 	Height float64
 	// Letters is how many pieces of print it was made of.
 	Letters int
+	// Regular says that they look like print: of one size, on one curve.
+	Regular bool
 	// blanks are the wide gaps between its letters, left to right.
 	blanks []span
 }
@@ -94,8 +96,11 @@ func (l *Layout) strip(c *chain) Strip {
 		return curve[i] + (curve[i+1]-curve[i])*(t-float64(i))
 	}
 	s := Strip{X0: c.x0, X1: c.x1, Base: base, Height: c.height, Letters: len(c.letters), blanks: c.blanks()}
+	off, spread, size := 0.0, 0.0, c.middleHeight()
 	for _, p := range c.letters {
 		b := base(float64(p.X0+p.X1) / 2)
+		off += math.Abs(float64(p.Y1) - b)
+		spread += math.Abs(float64(p.H()) - size)
 		if up := b - float64(p.Y0); up < 1.5*c.height {
 			s.Up = max(s.Up, up)
 		}
@@ -104,6 +109,8 @@ func (l *Layout) strip(c *chain) Strip {
 		}
 	}
 	s.Up = max(s.Up, 0.8*c.height)
+	n := float64(len(c.letters))
+	s.Regular = n >= 4 && off < 0.2*size*n && spread < 0.3*size*n
 	return s
 }
 
