@@ -1,6 +1,7 @@
 package main
 
 import (
+	"math"
 	"math/rand/v2"
 
 	"tillproof/fixtures/draw"
@@ -36,7 +37,7 @@ func (p printer) line(rng *rand.Rand) sample {
 	style := draw.RandomStyle(p.fonts, 0, rng)
 	img := draw.TextLine(text, style, rng)
 	if rng.IntN(3) > 0 {
-		worn := wear.Line(img, 0.9*rng.Float64(), rng)
+		worn := wear.Line(img, 0.85*math.Pow(rng.Float64(), 1.5), rng)
 		return sample{cutAnew(toHeight(worn, 40), rng), squeezed(text)}
 	}
 	return sample{vary(toHeight(img, 40), rng), squeezed(text)}

@@ -105,15 +105,11 @@ func TestSetIsRepeatable(t *testing.T) {
 	p, _ := newPrinter()
 	var first [2]string
 	for i := range first {
-		list, err := writeSet(t.TempDir(), p.drawnJobs(9), 5, 7)
-		if err != nil {
-			t.Fatal(err)
+		names, err := writeSet(t.TempDir(), p.drawnJobs(9), 5, 7)
+		if err != nil || len(names) != 1 {
+			t.Fatal(names, err)
 		}
-		names, err := os.ReadFile(list)
-		if err != nil {
-			t.Fatal(err)
-		}
-		data, err := os.ReadFile(strings.TrimSpace(string(names)))
+		data, err := os.ReadFile(names[0])
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -36,7 +36,7 @@ func main() {
 	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
 	flag.BoolVar(&o.verbose, "v", false, "with -eval: print each box that was read differently")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of all random choices")
-	flag.IntVar(&o.iterations, "iterations", 64000, "training iterations, one line each")
+	flag.IntVar(&o.iterations, "iterations", 56000, "training iterations, one line each")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -99,9 +99,9 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 		if stage > 0 {
 			r = reader{o.out, wholeLine, 0.34}
 		}
-		limit := part[len(part)-1].until
-		if stage > 0 {
-			limit -= rounds[first-1].until
+		limit := 0
+		for _, r := range part {
+			limit += r.lines
 		}
 		if err := t.learnFrom(ctx, known, r, pr, limit, o.seed+uint64(stage)); err != nil {
 			return err
@@ -121,7 +121,7 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 // roundsAll is how many rounds the training is cut into, and drawnHeldOut how
 // many invented lines stand beside the real ones that judge each round.
 const (
-	roundsAll    = 16
+	roundsAll    = 14
 	drawnHeldOut = 500
 )
 
@@ -139,7 +139,7 @@ func (t *trainer) learnFrom(ctx context.Context, crops []crop, r reader, pr prin
 	jobs := realJobs(clean)
 	fmt.Fprintf(t.log, "%d of %d labels believed; %d real lines and rows, as many invented\n", len(clean), len(crops), len(jobs))
 	jobs = append(jobs, pr.drawnJobs(len(jobs))...)
-	t.list, err = writeSet(filepath.Join(t.work, fmt.Sprintf("set-%d", seed)), jobs, limit, seed)
+	t.set, err = writeSet(filepath.Join(t.work, fmt.Sprintf("set-%d", seed)), jobs, limit, seed)
 	return err
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"hash/fnv"
 	"image"
@@ -141,11 +142,11 @@ func row(crops []crop, i int, rng *rand.Rand) sample {
 const perFile = 200
 
 // writeSet mixes the jobs, makes the samples of at most limit of them, and
-// writes these as training files under dir; the list of the files is returned.
+// writes these as training files under dir, whose names are returned.
 // The result depends on the seed alone, not on the number of cores.
-func writeSet(dir string, jobs []job, limit int, seed uint64) (string, error) {
+func writeSet(dir string, jobs []job, limit int, seed uint64) ([]string, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return "", err
+		return nil, err
 	}
 	order := rand.New(rand.NewPCG(seed, 0)).Perm(len(jobs))
 	order = order[:min(limit, len(order))]
@@ -170,11 +171,5 @@ func writeSet(dir string, jobs []job, limit int, seed uint64) (string, error) {
 		})
 	}
 	wg.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return "", err
-		}
-	}
-	list := filepath.Join(dir, "list.txt")
-	return list, os.WriteFile(list, []byte(strings.Join(names, "\n")+"\n"), 0o644)
+	return names, errors.Join(errs...)
 }

@@ -48,9 +48,9 @@ func (p parts) charset() (string, error) {
 	return b.String(), nil
 }
 
-// round is one stretch of training at one learning rate.
+// round is one stretch of training: so many lines at one learning rate.
 type round struct {
-	until int // iterations counted from the start of the whole training
+	lines int
 	rate  float64
 }
 
@@ -72,8 +72,9 @@ func schedule(iterations, length int) []round {
 		case at >= 0.45:
 			rate = 0.0004
 		}
-		done = min(iterations, done+length)
-		rounds = append(rounds, round{done, rate})
+		n := min(length, iterations-done)
+		done += n
+		rounds = append(rounds, round{n, rate})
 	}
 	return rounds
 }
@@ -83,32 +84,42 @@ func schedule(iterations, length int) []round {
 type trainer struct {
 	work   string
 	parts  parts
-	list   string  // the training files
-	checks []check // the held-out lines
+	set    []string // the training files that no round has used yet
+	checks []check  // the held-out lines
 	log    io.Writer
 	out    string
 	best   float64
+	done   int      // rounds
 	floats []string // the float networks of the rounds so far
 }
 
-// train runs the rounds and leaves the best model in t.out.
+// train runs the rounds, each on lines of its own, and leaves the best model in
+// t.out. It gives the checkpoint to go on from.
 func (t *trainer) train(ctx context.Context, from string, rounds []round) (last string, err error) {
-	for i, r := range rounds {
+	for _, r := range rounds {
 		start := time.Now()
-		name := filepath.Join(t.work, fmt.Sprintf("round-%06d", r.until))
+		t.done++
+		name := filepath.Join(t.work, fmt.Sprintf("round-%02d", t.done))
+		// lstmtraining counts lines and iterations from nought whenever it is
+		// given a new learning rate, so each round must bring its own lines.
+		n := min(len(t.set), (r.lines+perFile-1)/perFile)
+		list := name + ".list"
+		if err := os.WriteFile(list, []byte(strings.Join(t.set[:n], "\n")+"\n"), 0o644); err != nil {
+			return "", err
+		}
+		t.set = t.set[n:]
 		_, errs, err := run(ctx, "lstmtraining", "--traineddata", t.parts.pack, "--continue_from", from,
 			"--reset_learning_rate", "--learning_rate", fmt.Sprint(r.rate), "--model_output", name,
-			"--train_listfile", t.list, "--max_iterations", fmt.Sprint(r.until), "--target_error_rate", "0.001")
+			"--train_listfile", list, "--max_iterations", fmt.Sprint(r.lines), "--target_error_rate", "0.001")
 		if err != nil {
 			return "", err
 		}
 		from = name + "_checkpoint"
+		fmt.Fprintf(t.log, "round %d: %d lines, rate %g, %.0f s; %s\n", t.done, r.lines, r.rate, time.Since(start).Seconds(), progress(errs))
 		model, err := t.runtime(ctx, from, name)
 		if err != nil {
 			return "", err
 		}
-		fmt.Fprintf(t.log, "round %d of %d: %d iterations, rate %g, %.0f s; %s\n", i+1, len(rounds), r.until, r.rate,
-			time.Since(start).Seconds(), progress(errs))
 		if err := t.offer(ctx, model); err != nil {
 			return "", err
 		}
