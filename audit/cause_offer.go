@@ -127,6 +127,19 @@ func tryUses(c *check, g *gap) (found []likely) {
 	return nil
 }
 
+// tryNoLimit: the till gave more uses than the plan's limit or coupons allow.
+// No kind of cause says so; the text does.
+func tryNoLimit(c *check, g *gap) []likely {
+	o := g.offer
+	if o == nil || g.actual.Cmp(g.expected) <= 0 || o.Limit == (plan.Limit{}) && o.Held == nil {
+		return nil
+	}
+	if c.givesChanged(g, func(o *plan.Offer) { o.Limit, o.Held = plan.Limit{}, nil }) != g.actual {
+		return nil
+	}
+	return []likely{{Unexplained, fmt.Sprintf("the till gave “%s” more often than its limit or the coupons held allow", o.Title), 78, SideOpen}}
+}
+
 func times(n int) string {
 	if n == 1 {
 		return "once"

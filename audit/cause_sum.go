@@ -83,18 +83,19 @@ func tryBase(c *check, g *gap) []likely {
 	if o == nil || o.Deduct == nil || o.Deduct.Percent == nil || g.actual.IsZero() {
 		return nil
 	}
-	var regular, price money.Amount
+	rate := *o.Deduct.Percent
+	var regular, price, byRegular, byPrice money.Amount
 	for i, it := range c.tx.Items {
-		if o.Covers(it) {
-			regular, price = regular.Add(c.bill.Lines[i].Regular), price.Add(c.bill.Lines[i].Price)
+		if l := &c.bill.Lines[i]; o.Covers(it) {
+			regular, price = regular.Add(l.Regular), price.Add(l.Price)
+			byRegular, byPrice = byRegular.Add(rate.Of(l.Regular)), byPrice.Add(rate.Of(l.Price))
 		}
 	}
-	rate := *o.Deduct.Percent
 	for _, base := range [...]struct {
-		amount money.Amount
-		text   string
-	}{{regular, "the regular price"}, {price, "the price before any offer"}} {
-		if rate.Of(base.amount) == g.actual {
+		amount, byLine money.Amount
+		text           string
+	}{{regular, byRegular, "the regular price"}, {price, byPrice, "the price before any offer"}} {
+		if rate.Of(base.amount) == g.actual || base.byLine == g.actual {
 			return []likely{{OtherBase, fmt.Sprintf("the till took %s of %s: %s of %s is %s", rate, base.text, rate, base.amount, g.actual), 75, SideTill}}
 		}
 	}
@@ -170,6 +171,9 @@ func tryOtherItem(_ *check, g *gap) []likely {
 
 // tryTaxBase: the till taxed another amount.
 func tryTaxBase(c *check, g *gap) []likely {
+	if g.actual.IsZero() {
+		return []likely{{TaxBase, "the till taxed nothing", 70, SideTill}}
+	}
 	for _, basis := range [...]struct {
 		taxBasis
 		all  bool

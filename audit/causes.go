@@ -27,9 +27,9 @@ var tries = map[subject][]try{
 	ofPrice:     {trySaleNotRung, tryGroup, tryUnitRounding, tryPlanSum},
 	ofFee:       {tryPlanSum},
 	ofUnplanned: {tryVariety},
-	ofDeduction: {tryVoided, tryNotScanned, tryDates, tryUses, tryMoreUnits, tryValue, tryBase, tryMeasure, tryCut, tryRounding},
+	ofDeduction: {tryVoided, tryNotScanned, tryDates, tryUses, tryNoLimit, tryMoreUnits, tryValue, tryBase, tryMeasure, tryCut, tryRounding},
 	ofPlace:     {tryOtherItem},
-	ofCredit:    {tryNotScanned, tryDates, tryReward, tryUses, tryMoreUnits, tryValue, tryMeasure},
+	ofCredit:    {tryNotScanned, tryDates, tryReward, tryUses, tryNoLimit, tryMoreUnits, tryValue, tryMeasure},
 	ofTax:       {tryTaxBase},
 	ofRebate:    {tryDates, tryVariety},
 }

@@ -92,44 +92,39 @@ func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) 
 		return plan.RungOffer{Basket: got}
 	}
 	rung := plan.RungOffer{Items: map[int]money.Amount{}}
-	weights := make([]money.Amount, len(c.tx.Items))
-	for i := range c.bill.Lines {
-		for _, d := range c.bill.Lines[i].Deductions {
-			if d.Offer == o.ID {
-				weights[i] = weights[i].Add(d.Amount)
-			}
-		}
-	}
-	if money.Sum(weights...).IsZero() {
-		for i, it := range c.tx.Items {
-			if o.Covers(it) {
-				weights[i] = money.Max(c.bill.Lines[i].Net, money.Amount{})
-			}
-		}
-	}
-	var spread money.Amount
 	for k := range m.Cuts {
 		cut := &m.Cuts[k]
-		if i := c.m.ItemOfLine(cut.Of); i >= 0 {
+		if i := c.cutItem(o, cut); i >= 0 {
 			rung.Items[i] = rung.Items[i].Add(cut.Off)
-			weights[i] = money.Max(weights[i].Sub(cut.Off), money.Amount{})
-			continue
+		} else {
+			rung.Basket = rung.Basket.Add(cut.Off)
 		}
-		spread = spread.Add(cut.Off)
 	}
-	if spread.IsZero() {
-		return rung
+	if !c.p.Store.Policy.Overage || rung.Basket.IsZero() {
+		return rung // what is laid on no item comes off those it should
 	}
-	if money.Sum(weights...).IsZero() {
-		rung.Basket = spread
-		return rung
-	}
-	for i, part := range money.Share(spread, weights) {
-		if !part.IsZero() {
+	// Where a coupon's overage comes off the basket, that is what Basket means:
+	// the items get all that is left of them first.
+	for i, it := range c.tx.Items {
+		if part := money.Min(rung.Basket, c.bill.Lines[i].Price); o.Covers(it) && part.Sign() > 0 {
 			rung.Items[i] = rung.Items[i].Add(part)
+			rung.Basket = rung.Basket.Sub(part)
 		}
 	}
 	return rung
+}
+
+// cutItem is the item that a deduction of o came off, as far as its place or
+// its words say; -1 where they do not.
+func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
+	i := c.m.ItemOfLine(cut.Of)
+	switch {
+	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && c.besideItems(o)):
+		return i
+	case cut.Names >= 0:
+		return cut.Names
+	}
+	return -1
 }
 
 // offerItems are the ids of the transaction's items that o applies to.
@@ -175,24 +170,24 @@ func (c *check) rivals(o *plan.Offer) bool {
 	return false
 }
 
-// misplaced is the item that o's deduction came off, where its line stands
-// beneath an item that o does not apply to and its amount is just what o gives
-// there; nil otherwise. Where coupons stand is only evidence on a receipt that
-// prints each one beneath its own item.
+// misplaced is the item that o's deduction came off, where its line names an
+// item that o does not apply to, or stands beneath one, and its amount is just
+// what o gives there; nil otherwise. Where coupons stand is only evidence on a
+// receipt that prints each one beneath its own item.
 func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount) *plan.Item {
 	if o.Spend != nil || len(m.Cuts) != 1 || want.IsZero() {
 		return nil
 	}
-	at := c.m.ItemOfLine(m.Cuts[0].Of)
+	cut := &m.Cuts[0]
+	at := c.cutItem(o, cut)
 	if at < 0 || o.Covers(c.tx.Items[at]) {
 		return nil
 	}
-	it, got := c.tx.Items[at], m.Cuts[0].Off
-	gives := c.givesOn(o, it) == got
-	if !gives || want == got && !c.besideItems(o) {
-		return nil
+	it := c.tx.Items[at]
+	if want == cut.Off || c.givesOn(o, it) == cut.Off {
+		return it
 	}
-	return it
+	return nil
 }
 
 // besideItems reports whether the other deductions of the receipt stand beneath

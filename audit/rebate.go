@@ -40,7 +40,7 @@ func (c *check) rebates() {
 		g := c.open(ofRebate, want, got)
 		g.offer, g.items, g.lines, g.rests, g.text = o, c.offerItems(o), lines, lines, why
 		g.weak = c.weakItems(o)
-		g.effect = got.Sub(want)
+		// Nothing changes at the till: the effect on what is paid there is none.
 	}
 }
 

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -161,23 +162,44 @@ func (c *check) fees(rung map[int]plan.RungItem) {
 	}
 }
 
-// unplanned lists what was rung without being planned.
+// unplanned lists what was rung without being planned; lines of the same print
+// are units of the same thing.
 func (c *check) unplanned() {
 	for i := range c.m.Unplanned {
 		e := &c.m.Unplanned[i]
 		if e.Amount.IsZero() && e.Known {
 			continue
 		}
-		g := c.open(ofUnplanned, money.Amount{}, e.Amount)
-		g.entry, g.items = e, []string{e.Name}
-		g.lines, g.rests = e.Lines, e.Lines
-		g.effect = e.Amount.Neg()
+		g := c.sameUnplanned(e)
+		if g == nil {
+			g = c.open(ofUnplanned, money.Amount{}, money.Amount{})
+			g.entry, g.items = e, []string{e.Name}
+		}
+		g.actual = g.actual.Add(e.Amount)
+		g.lines = append(g.lines, e.Lines...)
+		g.rests = g.lines
+		g.effect = g.actual.Neg()
 		for _, missing := range c.gaps {
 			if missing.standIn == e {
 				g.standsFor = missing.item
 			}
 		}
 	}
+}
+
+func (c *check) sameUnplanned(e *match.Entry) *gap {
+	for _, g := range c.gaps {
+		if g.what == ofUnplanned && sameName(g.entry.Name, e.Name) && g.entry.Code == e.Code && g.entry.Fee == e.Fee && g.entry.Flags == e.Flags {
+			return g
+		}
+	}
+	return nil
+}
+
+// sameName reports whether two printed names are the same but for where they
+// were cut.
+func sameName(a, b string) bool {
+	return a == b || min(len(a), len(b)) >= 12 && (strings.HasPrefix(a, b) || strings.HasPrefix(b, a))
 }
 
 // inTillOrder are the plan's deductions in the order in which a till takes

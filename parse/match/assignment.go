@@ -37,11 +37,20 @@ func matchContent(p *plan.Plan, tx *plan.Transaction, bill *plan.TransactionBill
 	items := want(tx.Items)
 	a := &Assignment{Items: matchItems(items, c), Offers: make([]OfferMatch, len(p.Offers)), c: c}
 	a.count(tx, c)
-	if rung, same := a.roughRung(tx); !same {
+	rung, same := a.roughRung(tx)
+	if !same {
 		bill = p.PriceAs(tx, rung)
 	}
 	matchCuts(a, p, tx, bill, items, c)
 	a.count(tx, c)
+	if again := a.Rung(tx); len(c.cuts) > 0 && pricedOtherwise(tx, rung.Items, again) {
+		// Savings lines have shown prices that are not the planned ones: what
+		// the offers should take off them is worked out anew.
+		a.forgetCuts(c)
+		bill = p.PriceAs(tx, &plan.Rung{Items: again})
+		matchCuts(a, p, tx, bill, items, c)
+		a.count(tx, c)
+	}
 	matchFees(a, tx, c)
 	matchRewards(a, p, tx, bill, c)
 	for i := range c.entries {
@@ -51,6 +60,36 @@ func matchContent(p *plan.Plan, tx *plan.Transaction, bill *plan.TransactionBill
 	}
 	a.rate(c)
 	return a
+}
+
+// pricedOtherwise reports whether an item's price, its savings taken off, is not
+// what was reckoned with before the savings were known.
+func pricedOtherwise(tx *plan.Transaction, before, now map[int]plan.RungItem) bool {
+	for i, it := range tx.Items {
+		if now[i].Price == nil || it.Weight != nil {
+			continue
+		}
+		want := it.Cost(now[i].Quantity)
+		if before[i].Price != nil {
+			want = *before[i].Price
+		}
+		if *now[i].Price != want {
+			return true
+		}
+	}
+	return false
+}
+
+// forgetCuts takes back which deduction line is what.
+func (a *Assignment) forgetCuts(c *content) {
+	clear(a.Offers)
+	a.Extra = nil
+	for i := range a.Items {
+		a.Items[i].Savings = nil
+	}
+	for i := range c.cuts {
+		c.cuts[i].matched = false
+	}
 }
 
 // count works out the units of each item.

@@ -18,6 +18,7 @@ func matchCuts(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.Tra
 	}
 	s := &cutSearch{rows: rows, targets: targets(p, tx, bill, a.Items)}
 	s.run()
+	s.strays()
 	for r, t := range s.at {
 		if t >= 0 {
 			a.place(&s.targets[t], *rows[r].cut, s.score[r*len(s.targets)+t], s.text[r*len(s.targets)+t])
@@ -25,6 +26,7 @@ func matchCuts(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.Tra
 		}
 	}
 	s.lump(a)
+	s.byAmount(a)
 	s.eliminate(a)
 	for r := range rows {
 		if !rows[r].cut.matched {
@@ -59,8 +61,8 @@ func (a *Assignment) place(t *target, cut Cut, score, text int) {
 	} else {
 		m.Cuts = append(m.Cuts, cut)
 	}
-	if score > m.Score {
-		m.Score, m.By = min(score, 100), ByName
+	if score = min(max(score, enough), 100); score > m.Score {
+		m.Score, m.By = score, ByName
 		if text <= 0 {
 			m.By = ByPrice
 		}
@@ -136,7 +138,7 @@ func (s *cutSearch) improveOnce(n int) bool {
 			}
 			gain := (s.score[r*n+t] - s.score[r*n+from]) +
 				s.worth(t, s.sum[t].Add(off)) - s.worth(t, s.sum[t]) +
-				s.worth(from, s.sum[from].Sub(off)) - s.worth(from, s.sum[from])
+				s.worth(from, s.sum[from].Sub(off)) - s.worth(from, s.sum[from]) - s.oddOneOut(r, t)
 			if gain > 0 {
 				s.move(r, t)
 				return true
@@ -161,6 +163,17 @@ func (s *cutSearch) improveOnce(n int) bool {
 	return false
 }
 
+// oddOneOut is what it costs to give row r to a target whose lines have other
+// words: a till prints the uses of one offer alike.
+func (s *cutSearch) oddOneOut(r, t int) int {
+	for q, at := range s.at {
+		if at == t && q != r && s.rows[q].cut.Name != s.rows[r].cut.Name {
+			return 20
+		}
+	}
+	return 0
+}
+
 // alike reports whether the text of row r lets it be target to about as well as
 // target from: sums must not overrule what a line says.
 func (s *cutSearch) alike(r, from, to int) bool {
@@ -177,125 +190,8 @@ func (s *cutSearch) move(r, t int) {
 
 // worth is what it is worth that the lines of t add up to sum.
 func (s *cutSearch) worth(t int, sum money.Amount) int {
-	switch total := s.targets[t].total; {
-	case sum == total:
+	if total := s.targets[t].total; sum == total && !total.IsZero() {
 		return 25
-	case sum.Cmp(total) > 0:
-		return -15
 	}
 	return 0
-}
-
-const (
-	// maxLump bounds the subsets that lump tries (2 to that power).
-	maxLump = 10
-	// lumpText is how much the text must say for one offer, so that the line is
-	// that offer's and no sum of several.
-	lumpText = 30
-)
-
-// lump looks for lines that are the sum of several offers in one, such as all
-// app offers together: a line matched to none, or by its text alone, whose
-// amount is just what two or more offers without a line should take off.
-func (s *cutSearch) lump(a *Assignment) {
-	n := len(s.targets)
-	for r := range s.rows {
-		cut := s.rows[r].cut
-		at := s.at[r]
-		if !cut.Known || cut.Voided || at >= 0 && (s.targets[at].amount(cut.Off) >= amountOther || s.text[r*n+at] >= lumpText) {
-			continue
-		}
-		var open []int
-		for t := range s.targets {
-			if s.targets[t].offer != nil && s.targets[t].total.Sign() > 0 && (t == at || s.sum[t].IsZero()) && cut.words.fits(s.targets[t].offer) >= 0 && s.text[r*n+t] > -20 {
-				open = append(open, t)
-			}
-		}
-		if len(open) < 2 || len(open) > maxLump {
-			continue
-		}
-		set := onlySubset(open, cut.Off, func(t int) money.Amount { return s.targets[t].total })
-		if set == nil {
-			continue
-		}
-		if at >= 0 {
-			a.unplace(&s.targets[at], cut.Lines[0])
-		}
-		for _, t := range set {
-			part := *cut
-			part.Off = s.targets[t].total
-			a.place(&s.targets[t], part, enough, 1)
-			s.sum[t] = part.Off
-		}
-		cut.matched = true
-	}
-}
-
-// onlySubset is the one set of two or more of the targets whose totals add up
-// to sum, nil where there is none or more than one.
-func onlySubset(open []int, sum money.Amount, total func(int) money.Amount) (found []int) {
-	for set := uint(1); set < 1<<len(open); set++ {
-		var got money.Amount
-		var members []int
-		for i, t := range open {
-			if set&(1<<i) != 0 {
-				got = got.Add(total(t))
-				members = append(members, t)
-			}
-		}
-		if len(members) < 2 || got != sum {
-			continue
-		}
-		if found != nil {
-			return nil
-		}
-		found = members
-	}
-	return found
-}
-
-// unplace takes back that the cut on a line is t.
-func (a *Assignment) unplace(t *target, line int) {
-	m := &a.Offers[t.offer.Index]
-	for i := range m.Cuts {
-		if m.Cuts[i].Lines[0] == line {
-			m.Cuts = append(m.Cuts[:i], m.Cuts[i+1:]...)
-			break
-		}
-	}
-}
-
-// eliminate gives the one line that is left to the one offer that is left,
-// where nothing in the text is against it.
-func (s *cutSearch) eliminate(a *Assignment) {
-	row, at := -1, -1
-	for r := range s.rows {
-		if !s.rows[r].cut.matched && !s.rows[r].cut.words.sale {
-			if row >= 0 {
-				return
-			}
-			row = r
-		}
-	}
-	if row < 0 {
-		return
-	}
-	for t := range s.targets {
-		if s.targets[t].offer == nil || s.targets[t].total.IsZero() {
-			continue
-		}
-		if m := &a.Offers[s.targets[t].offer.Index]; len(m.Cuts)+len(m.Voided) > 0 {
-			continue
-		}
-		if at >= 0 {
-			return
-		}
-		at = t
-	}
-	if at < 0 || s.text[row*len(s.targets)+at] < 0 || s.rows[row].of == -2 {
-		return
-	}
-	a.place(&s.targets[at], *s.rows[row].cut, enough, s.text[row*len(s.targets)+at])
-	a.Offers[s.targets[at].offer.Index].By = ByElimination
-	s.rows[row].cut.matched = true
 }

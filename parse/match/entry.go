@@ -55,6 +55,10 @@ type Cut struct {
 	Known bool
 	// Voided: it was taken and taken back.
 	Voided bool
+	// Last: no item is rung below it, so that it may belong to any.
+	Last bool
+	// Names is the planned item that its text names, by Item.Index, -1 for none.
+	Names int
 	// May are the offers, by Offer.Index, that it may be for all its text says,
 	// where it was matched to none.
 	May []int
@@ -71,6 +75,7 @@ type Reward struct {
 	Points int
 
 	name name
+	told bool // the parser takes it for a credit that was given
 }
 
 // content is what a receipt has to match.
@@ -108,7 +113,8 @@ func gather(r *parse.Receipt) *content {
 	}
 	for i := range c.entries {
 		c.entries[i].name = newName(c.entries[i].Name)
-		c.counted = c.counted || c.entries[i].Units > 1
+		c.entries[i].name.dropCodes()
+		c.counted = c.counted || c.entries[i].Units > 1 || i > 0 && c.entries[i-1].sameAs(&c.entries[i])
 	}
 	for i := range c.cuts {
 		c.cuts[i].name = newName(c.cuts[i].Name)
@@ -132,6 +138,12 @@ func (c *content) newEntry(l *parse.Line) {
 	c.byLine[l.N] = len(c.entries)
 	c.entries[len(c.entries)-1].take(l)
 	c.entries[len(c.entries)-1].Known = !unreadAmount(l)
+}
+
+// sameAs reports whether two entries are printed alike: on such a receipt each
+// unit has a line of its own.
+func (e *Entry) sameAs(o *Entry) bool {
+	return !e.Fee && !o.Fee && e.Name == o.Name && e.Code == o.Code && e.Amount == o.Amount && e.Units <= 1 && o.Units <= 1
 }
 
 // unreadAmount reports whether l has an amount that could not be read.
@@ -177,7 +189,7 @@ func (c *content) addQuantity(l *parse.Line) {
 }
 
 func (c *content) newCut(l *parse.Line) {
-	cut := Cut{Lines: c.number(l.N), Name: l.Name, Of: l.Of, Known: l.Amount != nil}
+	cut := Cut{Lines: c.number(l.N), Name: l.Name, Of: l.Of, Known: l.Amount != nil, Names: -1}
 	if cut.Name == "" {
 		cut.Name = l.Text
 	}
@@ -253,7 +265,7 @@ func (c *content) voided(r *parse.Receipt, l *parse.Line) int {
 
 // newReward keeps l where it names money or points.
 func (c *content) newReward(l *parse.Line) {
-	reward := Reward{Line: l.N, Points: l.Points}
+	reward := Reward{Line: l.N, Points: l.Points, told: l.Kind == parse.LineCredit}
 	if l.Amount != nil {
 		reward.Value = l.Amount.Abs()
 	}

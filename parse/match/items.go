@@ -67,8 +67,7 @@ func compare(e *Entry, w *wanted) ground {
 	if e.Code != "" && w.item.Code != "" && sameCode(e.Code, w.item.Code) {
 		return ground{score: 100, name: 100, by: ByCode}
 	}
-	full, alike := likestOrder(&e.name, &w.name)
-	g := ground{name: alike, by: ByName}
+	g := ground{name: likeness(&e.name, &w.name), by: ByName}
 	for i := range w.prints {
 		if e.name.reads(&w.prints[i]) {
 			g.name, g.by = 100, ByPrintsAs
@@ -80,7 +79,7 @@ func compare(e *Entry, w *wanted) ground {
 		}
 		g.name = min(g.name, sure-1)
 	}
-	if g.by == ByName && g.name >= hint && g.name < 97 && contradicts(&e.name, full, e.clean) {
+	if g.by == ByName && g.name >= hint && g.name < 97 && contradicts(&e.name, &w.name, e.clean) {
 		if e.clean {
 			return ground{name: g.name, against: true}
 		}

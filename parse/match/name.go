@@ -40,6 +40,20 @@ func newName(s string) name {
 	return n
 }
 
+// dropCodes takes off numbers of four digits and more at either end: a shop's
+// own number for loose goods, and no part of the name.
+func (n *name) dropCodes() {
+	code := func(w *word) bool { return w.number && len(w.text) >= 4 }
+	for len(n.words) > 1 && code(&n.words[0]) {
+		n.size -= len(n.words[0].text)
+		n.words = n.words[1:]
+	}
+	for k := len(n.words) - 1; k > 0 && code(&n.words[k]); k-- {
+		n.size -= len(n.words[k].text)
+		n.words = n.words[:k]
+	}
+}
+
 func countWords(upper string) (n int) {
 	for i := range len(upper) {
 		if upper[i] != ' ' && (i == 0 || upper[i-1] == ' ' || isDigit(upper[i-1]) != isDigit(upper[i])) {
@@ -143,7 +157,33 @@ func likeness(printed, full *name) int {
 		}
 		best, next = next, best
 	}
-	return best[nf] / 100
+	inOrder := best[nf] / 100
+	if inOrder < hint || inOrder >= 80 {
+		return inOrder
+	}
+	return max(inOrder, anyOrder(printed, full))
+}
+
+// anyOrder is likeness for a print that has the words in another order, as the
+// goods before the brand: worth a tenth less.
+func anyOrder(printed, full *name) int {
+	sum := 0
+	var used uint64
+	for i := range printed.words {
+		p, at, most := &printed.words[i], -1, 0
+		for j := range full.words {
+			if used&(1<<j) == 0 {
+				if s := shorthand(p, &full.words[j]); s > most {
+					at, most = j, s
+				}
+			}
+		}
+		if at >= 0 {
+			used |= 1 << at
+			sum += 75*len(p.text)*most/printed.size + 25*len(full.words[at].text)*most/full.size
+		}
+	}
+	return sum * 9 / 1000
 }
 
 // initials reports whether p is made of the first letters of words.
@@ -228,6 +268,9 @@ func boned(p, f string) int {
 			return inPart
 		}
 		if p[i] != f[j] {
+			if j > 0 && i > 0 && f[j] == p[i-1] {
+				continue // of a double letter one is enough
+			}
 			return notAtAll
 		}
 		i++
@@ -272,8 +315,8 @@ func misreadOf(p, whole string) int {
 
 // contradicts reports whether printed names another variety than full: behind
 // a word they share stands one in each that has no counterpart in the other
-// ("FENNY PEACH JAM" for plum jam), or, where digits cannot be misread, another
-// number. What stands before the first shared word may be a brand or "organic"
+// ("FENNY PEACH JAM" for plum jam), or, where nothing can be misread, another
+// number, or a word more between two that they share. What stands before the first shared word may be a brand or "organic"
 // and says nothing.
 func contradicts(printed, full *name, clean bool) bool {
 	at := -1 // the last word of full that was matched
@@ -297,15 +340,43 @@ func contradicts(printed, full *name, clean bool) bool {
 			}
 		}
 		if next < 0 {
-			odd = append(odd, p)
+			if i == len(printed.words)-1 && cutNumber(p, full.words[at+1:]) {
+				break // a size cut where the room for the name ends
+			}
+			if !elsewhere(p, full) {
+				odd = append(odd, p)
+			}
 			continue
 		}
-		if check(next) {
+		if check(next) || clean && at >= 0 && slices.ContainsFunc(odd, (*word).qualifies) {
 			return true
 		}
 		at, odd = next, odd[:0]
 	}
 	return check(len(full.words))
+}
+
+// elsewhere reports whether p stands for any word of full, whatever the order.
+func elsewhere(p *word, full *name) bool {
+	for j := range full.words {
+		if shorthand(p, &full.words[j]) >= 40 {
+			return true
+		}
+	}
+	return false
+}
+
+// qualifies reports whether w is long enough to be the name of a variety.
+func (w *word) qualifies() bool { return !w.number && len(w.text) >= 3 }
+
+// cutNumber reports whether p is the beginning of a number among words.
+func cutNumber(p *word, words []word) bool {
+	for i := range words {
+		if p.number && words[i].number && strings.HasPrefix(words[i].text, p.text) {
+			return true
+		}
+	}
+	return false
 }
 
 // has reports whether n has a word that is one of texts.

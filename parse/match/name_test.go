@@ -87,6 +87,7 @@ func TestLikeness(t *testing.T) {
 		{"MLBK OAT CRCKRS", 5, 70},
 		{"LRKHLL 2% MLK GAL", 6, 75},
 		{"CREME FRAICHE 200G", 7, 80},
+		{"ROLLED OATS MILL 1KG", 0, 80},  // the goods before the brand
 		{"MlLLBROOK ROLLED OATS", 0, 75}, // an l read for an I
 		{"R0LLEC OATS", 0, 50},
 	} {
@@ -129,6 +130,8 @@ func TestContradicts(t *testing.T) {
 		{"FENNY ORCHARD JAM", "Fenny Orchard plum jam 340 g", true, false},
 		{"FENNY PLUM JAM 340G", "Fenny Orchard plum jam 340 g", true, false},
 		{"MLBRK RLD OATS 1KG", "Millbrook rolled oats 1 kg", true, false},
+		{"ROLLED OATS MILL 1KG", "Millbrook rolled oats 1 kg", true, false},
+		{"MLBRK INSTANT RLD OATS", "Millbrook rolled oats 1 kg", true, true},
 	} {
 		p, full := newName(c.printed), newName(c.full)
 		if got := contradicts(&p, &full, c.clean); got != c.want {

@@ -213,6 +213,7 @@ type like struct{ item, score int }
 
 func read(cut *Cut, items []wanted, c *content, prints map[string][]string) reading {
 	r := reading{cut: cut, of: -1, near: c.itemAbove(cut.Lines[0])}
+	cut.Last = cut.Lines[0] > c.lastEntry()
 	cut.words = hear(cut.Name, &cut.name, prints)
 	if cut.Of > 0 && cut.Of < len(c.byLine) && c.byLine[cut.Of] > 0 {
 		r.of = c.entries[c.byLine[cut.Of]-1].item
@@ -229,12 +230,40 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 			r.likes = append(r.likes, like{i, score})
 		}
 	}
+	cut.Names = r.names()
 	for k := range c.entries {
 		if c.entries[k].item < 0 && !c.entries[k].Fee {
 			r.stranger = max(r.stranger, likeness(&cut.words.rest, &c.entries[k].name))
 		}
 	}
 	return r
+}
+
+// names is the one item that the words name better than any other, -1 for none:
+// a brand alone names all its goods.
+func (r *reading) names() int {
+	item, best, second := -1, 0, 0
+	for _, l := range r.likes {
+		if l.score > best {
+			item, best, second = l.item, l.score, best
+		} else {
+			second = max(second, l.score)
+		}
+	}
+	if best < sure || best-second < 30 {
+		return -1
+	}
+	return item
+}
+
+// lastEntry is the line of the last entry.
+func (c *content) lastEntry() int {
+	for n := len(c.byLine) - 1; n > 0; n-- {
+		if c.byLine[n] > 0 {
+			return n
+		}
+	}
+	return 0
 }
 
 // itemAbove is the planned item of the nearest entry above a line, -1 for none.
@@ -274,6 +303,8 @@ func (r *reading) suits(t *target) int {
 	case t.offer == nil:
 		got -= 60
 	case t.offer.Spend != nil:
+	case r.cut.Last:
+		got -= 5 // it may stand there because coupons are gathered at the end
 	default:
 		got -= 25
 	}
@@ -307,7 +338,7 @@ func (r *reading) score(t *target) (score, text int) {
 	if r.cut.Known {
 		amount = t.amount(r.cut.Off)
 	}
-	if t.offer == nil && (amount < amountExact && text < 35) {
+	if t.offer == nil && amount < amountExact && (text < 30 || !r.cut.words.sale) {
 		return 0, text
 	}
 	if text <= -20 || amount < amountOther && text <= 0 {

@@ -30,7 +30,7 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 	scores := make([]int, len(c.rewards)*len(offers))
 	for k, o := range offers {
 		title := newName(o.Title)
-		value, uses := o.Credit.Value, 1
+		value, uses := o.Credit.Value, 0
 		for i := range bill.Credits {
 			if bill.Credits[i].Offer == o.ID {
 				value, uses = bill.Credits[i].Value, max(bill.Credits[i].Uses, 1)
@@ -39,6 +39,12 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 		copies := 0
 		for r := range c.rewards {
 			score := c.rewards[r].suits(o, &title, value, uses, p.Store.Prints)
+			if !coversAny(o, tx) {
+				score -= 5
+			}
+			if uses == 0 && c.rewards[r].Points > 0 && c.rewards[r].Points != o.Credit.Points {
+				score = 0 // the points that every trip earns
+			}
 			scores[r*len(offers)+k] = score
 			if score >= enough {
 				columns = append(columns, column{k, min(copies*20, 60)})
@@ -66,9 +72,20 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 	}
 }
 
+// coversAny reports whether o applies to anything in tx: what it is spent on is
+// not bought in another transaction.
+func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
+	for _, it := range tx.Items {
+		if o.Covers(it) {
+			return true
+		}
+	}
+	return false
+}
+
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
-	if r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID") {
+	if r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR") {
 		return 0
 	}
 	score := 15
@@ -84,6 +101,9 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	}
 	if r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW") {
 		score += 10
+	}
+	if r.told {
+		score += 12
 	}
 	score += likeness(&r.name, title) / 8
 	each := value

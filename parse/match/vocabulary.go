@@ -2,7 +2,6 @@ package match
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"tillproof/money"
@@ -14,6 +13,8 @@ type vocabulary struct {
 	maker, store, app, loyalty, paper, sale, free bool
 	// percents are the percentages named, as "40%".
 	percents []money.Rate
+	// values are the amounts named, as "0.35 OFF" or "5 OFF".
+	values []money.Amount
 	// rest are the words that say what it is for.
 	rest name
 }
@@ -26,13 +27,13 @@ func init() {
 	for words, says := range map[string]func(v *vocabulary){
 		"MFR MFG MFGR MANUF MANUFACTURER MANUFACTURERS MAKER MAKERS VENDOR VNDR": func(v *vocabulary) { v.maker = true },
 		"STORE STR SC STORECPN STCPN SCPN SHOP HOUSE":                            func(v *vocabulary) { v.store = true },
-		"MC MFC MCPN MFRCPN":                                                      func(v *vocabulary) { v.maker = true },
-		"APP DIGITAL DIG DGTL ECOUPON ECPN MOBILE":                                func(v *vocabulary) { v.app = true },
-		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS":                            func(v *vocabulary) { v.loyalty = true },
-		"COUPON COUPONS CPN CPNS COUP CP PAPER":                                   func(v *vocabulary) { v.paper = true },
-		"SALE SAVINGS SAVING SAVED SAVE SPECIAL MARKDOWN REDUCED PROMO PROMOTION": func(v *vocabulary) { v.sale = true },
+		"MC MFC MCPN MFRCPN":                                                               func(v *vocabulary) { v.maker = true },
+		"APP DIGITAL DIG DGTL ECOUPON ECPN MOBILE":                                         func(v *vocabulary) { v.app = true },
+		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS":                                     func(v *vocabulary) { v.loyalty = true },
+		"COUPON COUPONS CPN CPNS COUP CP PAPER":                                            func(v *vocabulary) { v.paper = true },
+		"SALE SAVINGS SAVING SAVED SAVE SPECIAL SPECIALS MARKDOWN REDUCED PROMO PROMOTION": func(v *vocabulary) { v.sale = true },
 		"FREE BOGO": func(v *vocabulary) { v.free = true },
-		"OFF OFFER DISC DISCOUNT DISCNT DEAL OFFERS LESS ON YOU AMT EA EACH BUY GET": func(*vocabulary) {},
+		"OFF OFFER DISC DISCOUNT DISCNT DEAL OFFERS LESS ON YOU AMT EA EACH BUY GET X SCANNED REDEEMED APPLIED TAKEN WEEKLY WEEK MULTI MULTIBUY MIX MATCH SAVER PRICE": func(*vocabulary) {},
 	} {
 		for _, w := range strings.Fields(words) {
 			said[w] = says
@@ -59,6 +60,7 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		v.rest.size += len(w.text)
 	}
 	v.percents = percentsIn(text)
+	v.values = valuesIn(text)
 	if len(prints) > 0 {
 		v.hearPrints(n, prints)
 	}
@@ -150,10 +152,36 @@ func (v *vocabulary) fits(o *plan.Offer) int {
 			got -= 8
 		}
 	}
-	if v.sale && o.CarriedAs == "shelf" {
+	switch {
+	case !v.sale:
+	case o.CarriedAs == "shelf":
 		got += 6
+	case !v.maker && !v.store && !v.app && !v.loyalty && !v.paper:
+		got -= 15
 	}
-	return got + v.percentFits(o)
+	return got + v.percentFits(o) + v.valueFits(o)
+}
+
+// valueFits is the part of fits that a printed amount decides.
+func (v *vocabulary) valueFits(o *plan.Offer) int {
+	if o.Deduct == nil || len(v.values) == 0 {
+		return 0
+	}
+	names := func(d *plan.Deduct) bool {
+		return d.Amount != nil && slices.Contains(v.values, *d.Amount) || d.To != nil && slices.Contains(v.values, *d.To)
+	}
+	if names(o.Deduct) {
+		return 25
+	}
+	for i := range o.SeenValues {
+		if names(&o.SeenValues[i]) {
+			return 15
+		}
+	}
+	if o.Spend != nil && slices.Contains(v.values, *o.Spend) {
+		return 10
+	}
+	return -15
 }
 
 // percentFits is the part of fits that a printed percentage decides.
@@ -182,14 +210,24 @@ func (v *vocabulary) percentFits(o *plan.Offer) int {
 	return -45
 }
 
-// digitsOf is a number written in a text as a word of its own, -1 for none.
-func digitsOf(w *word) int {
-	if !w.number {
-		return -1
+// valuesIn are the amounts written in a text, whole numbers only before OFF.
+func valuesIn(text string) (found []money.Amount) {
+	for i := 0; i < len(text); i++ {
+		if !isDigit(text[i]) || i > 0 && (isDigit(text[i-1]) || text[i-1] == '.') {
+			continue
+		}
+		j := i
+		for j < len(text) && (isDigit(text[j]) || text[j] == '.') {
+			j++
+		}
+		number := text[i:j]
+		dot := strings.IndexByte(number, '.')
+		if j < len(text) && text[j] == '%' || dot >= 0 && dot != len(number)-3 || dot < 0 && !strings.HasPrefix(strings.ToUpper(text[j:]), " OFF") {
+			continue
+		}
+		if a, err := money.Parse(number); err == nil {
+			found = append(found, a)
+		}
 	}
-	n, err := strconv.Atoi(w.text)
-	if err != nil {
-		return -1
-	}
-	return n
+	return found
 }

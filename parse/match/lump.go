@@ -1,0 +1,173 @@
+package match
+
+import "tillproof/money"
+
+// strayClose is how near the rest must come to what is expected of an offer: a
+// coupon that came off the wrong item leaves less for the right one.
+const strayClose = 80
+
+// strays looks for a line beyond what its offer should take off that is just
+// what an offer without a line should: the coupon came off another item, and so
+// its line names that item.
+func (s *cutSearch) strays() {
+	for r, x := range s.at {
+		if x < 0 || s.targets[x].offer == nil || s.rows[r].cut.Voided {
+			continue
+		}
+		off := s.rows[r].cut.Off
+		if off.IsZero() || s.sum[x] == off || closeness(s.sum[x].Sub(off), s.targets[x].total) < strayClose {
+			continue
+		}
+		for y := range s.targets {
+			o := s.targets[y].offer
+			if y == x || o == nil || !s.sum[y].IsZero() || s.targets[y].total != off || s.rows[r].cut.words.fits(o) < 0 {
+				continue
+			}
+			s.move(r, y)
+			break
+		}
+	}
+}
+
+const (
+	// maxLump bounds the subsets that lump tries (2 to that power).
+	maxLump = 10
+	// lumpText is how much the text must say for one offer, so that the line is
+	// that offer's and no sum of several.
+	lumpText = 30
+)
+
+// lump looks for lines that are the sum of several offers in one, such as all
+// app offers together: a line matched to none, or by its text alone, whose
+// amount is just what two or more offers without a line should take off.
+func (s *cutSearch) lump(a *Assignment) {
+	n := len(s.targets)
+	for r := range s.rows {
+		cut := s.rows[r].cut
+		at := s.at[r]
+		if !cut.Known || cut.Voided || at >= 0 && (s.targets[at].amount(cut.Off) >= amountOther || s.text[r*n+at] >= lumpText) {
+			continue
+		}
+		var open []int
+		for t := range s.targets {
+			if s.targets[t].offer != nil && s.targets[t].total.Sign() > 0 && (t == at || s.sum[t].IsZero()) && cut.words.fits(s.targets[t].offer) >= 0 && s.text[r*n+t] > -20 {
+				open = append(open, t)
+			}
+		}
+		if len(open) < 2 || len(open) > maxLump {
+			continue
+		}
+		set := onlySubset(open, cut.Off, func(t int) money.Amount { return s.targets[t].total })
+		if set == nil {
+			continue
+		}
+		if at >= 0 {
+			a.unplace(&s.targets[at], cut.Lines[0])
+		}
+		for _, t := range set {
+			part := *cut
+			part.Off = s.targets[t].total
+			a.place(&s.targets[t], part, enough, 1)
+			s.sum[t] = part.Off
+		}
+		cut.matched = true
+	}
+}
+
+// onlySubset is the one set of two or more of the targets whose totals add up
+// to sum, nil where there is none or more than one.
+func onlySubset(open []int, sum money.Amount, total func(int) money.Amount) (found []int) {
+	for set := uint(1); set < 1<<len(open); set++ {
+		var got money.Amount
+		var members []int
+		for i, t := range open {
+			if set&(1<<i) != 0 {
+				got = got.Add(total(t))
+				members = append(members, t)
+			}
+		}
+		if len(members) < 2 || got != sum {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = members
+	}
+	return found
+}
+
+// unplace takes back that the cut on a line is t.
+func (a *Assignment) unplace(t *target, line int) {
+	m := &a.Offers[t.offer.Index]
+	for i := range m.Cuts {
+		if m.Cuts[i].Lines[0] == line {
+			m.Cuts = append(m.Cuts[:i], m.Cuts[i+1:]...)
+			break
+		}
+	}
+}
+
+// byAmount gives a line that is left to an offer that is left where its amount
+// is just what the offer should take off, and only the place it is printed at
+// speaks against it: it came off another item.
+func (s *cutSearch) byAmount(a *Assignment) {
+	for r := range s.rows {
+		cut := s.rows[r].cut
+		if cut.matched || !cut.Known || cut.Voided {
+			continue
+		}
+		found := -1
+		for t := range s.targets {
+			o := s.targets[t].offer
+			if o == nil || s.targets[t].total != cut.Off || len(a.Offers[o.Index].Cuts) > 0 || cut.words.fits(o) < 0 {
+				continue
+			}
+			if found < 0 || s.text[r*len(s.targets)+t] > s.text[r*len(s.targets)+found] {
+				found = t
+			}
+		}
+		if found < 0 {
+			continue
+		}
+		o := s.targets[found].offer
+		a.place(&s.targets[found], *cut, enough, 1)
+		a.Offers[o.Index].By = ByPrice
+		cut.matched = true
+	}
+}
+
+// eliminate gives the one line that is left to the one offer that is left,
+// where nothing in the text is against it.
+func (s *cutSearch) eliminate(a *Assignment) {
+	row, at := -1, -1
+	for r := range s.rows {
+		if !s.rows[r].cut.matched && !s.rows[r].cut.words.sale {
+			if row >= 0 {
+				return
+			}
+			row = r
+		}
+	}
+	if row < 0 {
+		return
+	}
+	for t := range s.targets {
+		if s.targets[t].offer == nil || s.targets[t].total.IsZero() {
+			continue
+		}
+		if m := &a.Offers[s.targets[t].offer.Index]; len(m.Cuts)+len(m.Voided) > 0 {
+			continue
+		}
+		if at >= 0 {
+			return
+		}
+		at = t
+	}
+	if at < 0 || s.text[row*len(s.targets)+at] < 0 || s.rows[row].of == -2 {
+		return
+	}
+	a.place(&s.targets[at], *s.rows[row].cut, enough, s.text[row*len(s.targets)+at])
+	a.Offers[s.targets[at].offer.Index].By = ByElimination
+	s.rows[row].cut.matched = true
+}
