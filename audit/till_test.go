@@ -60,7 +60,7 @@ func printBill(p *plan.Plan, tx *plan.Transaction, b *plan.TransactionBill, s st
 		f()
 	}
 	for _, d := range b.BasketDeductions {
-		t.deduct(p, d.Offer, d.Amount, 1, 0, "BASKET")
+		t.deduct(p, d.Offer, d.Amount, 1, 0, "WHOLE BSKT")
 	}
 	t.sums(b)
 	for _, c := range b.Credits {

@@ -18,6 +18,9 @@ func matchCuts(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.Tra
 	}
 	s := &cutSearch{rows: rows, targets: targets(p, tx, bill, a.Items)}
 	s.run()
+	if s.learnSavings() {
+		s.run()
+	}
 	s.strays()
 	for r, t := range s.at {
 		if t >= 0 {
@@ -28,11 +31,48 @@ func matchCuts(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.Tra
 	s.lump(a)
 	s.byAmount(a)
 	s.eliminate(a)
+	s.reductions(a)
 	for r := range rows {
 		if !rows[r].cut.matched {
 			rows[r].cut.May = s.possible(r)
 			a.Extra = append(a.Extra, *rows[r].cut)
 		}
+	}
+}
+
+// learnSavings takes the words of lines that are just what a sale saves for the
+// till's words for savings, and reports whether another line has them too.
+func (s *cutSearch) learnSavings() bool {
+	n, learnt := len(s.targets), false
+	for r, t := range s.at {
+		if t < 0 || s.targets[t].offer != nil || s.rows[r].cut.words.sale || s.targets[t].amount(s.rows[r].cut.Off) < amountExact || s.score[r*n+t] < enough {
+			continue
+		}
+		for q := range s.rows {
+			if v := &s.rows[q].cut.words; s.rows[q].cut.Name == s.rows[r].cut.Name && !v.sale {
+				v.sale = true
+				learnt = learnt || q != r
+			}
+		}
+	}
+	return learnt
+}
+
+// reductions takes a line that is left, printed beneath an item and with no word
+// of a coupon, for a part of the item's price.
+func (s *cutSearch) reductions(a *Assignment) {
+	for r := range s.rows {
+		row := &s.rows[r]
+		v := &row.cut.words
+		at := row.of
+		if at == -1 && row.beneath {
+			at = row.near
+		}
+		if row.cut.matched || at < 0 || row.cut.Voided || !row.cut.Known || v.maker || v.app || v.paper {
+			continue
+		}
+		a.Items[at].Savings = append(a.Items[at].Savings, *row.cut)
+		row.cut.matched = true
 	}
 }
 

@@ -79,11 +79,16 @@ func compare(e *Entry, w *wanted) ground {
 		}
 		g.name = min(g.name, sure-1)
 	}
-	if g.by == ByName && g.name >= hint && g.name < 97 && contradicts(&e.name, &w.name, e.clean) {
-		if e.clean {
-			return ground{name: g.name, against: true}
+	if g.by == ByName && g.name >= hint && g.name < 97 {
+		switch varies(&e.name, &w.name, e.clean) {
+		case other:
+			if e.clean {
+				return ground{name: g.name, against: true}
+			}
+			g.name = min(g.name, sure-1)
+		case perhaps:
+			g.weak = true
 		}
-		g.name = min(g.name, sure-1)
 	}
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price

@@ -201,8 +201,10 @@ type reading struct {
 	cut *Cut
 	// of is the planned item it is printed for: -1 none known, -2 not planned.
 	of int
-	// near is the planned item whose line is the nearest above, -1 for none.
-	near int
+	// near is the planned item whose line is the nearest above, -1 for none;
+	// beneath: nothing stands between but its own lines and other deductions.
+	near    int
+	beneath bool
 	// likes are the planned items that its words name, and how well; stranger
 	// how well they name something on the receipt that is not planned.
 	likes    []like
@@ -212,7 +214,8 @@ type reading struct {
 type like struct{ item, score int }
 
 func read(cut *Cut, items []wanted, c *content, prints map[string][]string) reading {
-	r := reading{cut: cut, of: -1, near: c.itemAbove(cut.Lines[0])}
+	r := reading{cut: cut, of: -1}
+	r.near, r.beneath = c.itemAbove(cut.Lines[0])
 	cut.Last = cut.Lines[0] > c.lastEntry()
 	cut.words = hear(cut.Name, &cut.name, prints)
 	if cut.Of > 0 && cut.Of < len(c.byLine) && c.byLine[cut.Of] > 0 {
@@ -266,14 +269,17 @@ func (c *content) lastEntry() int {
 	return 0
 }
 
-// itemAbove is the planned item of the nearest entry above a line, -1 for none.
-func (c *content) itemAbove(line int) int {
+// itemAbove is the planned item of the nearest entry above a line, -1 for none;
+// beneath is whether only deductions stand between.
+func (c *content) itemAbove(line int) (item int, beneath bool) {
+	beneath = true
 	for n := line - 1; n > 0; n-- {
 		if c.byLine[n] > 0 {
-			return max(c.entries[c.byLine[n]-1].item, -1)
+			return max(c.entries[c.byLine[n]-1].item, -1), beneath
 		}
+		beneath = beneath && c.cutAt(n) != nil
 	}
-	return -1
+	return -1, false
 }
 
 // suits says how well the text and place of a line speak for t, without its

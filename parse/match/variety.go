@@ -1,0 +1,110 @@
+package match
+
+import (
+	"slices"
+	"strings"
+)
+
+// variance is how far a print differs from a name.
+type variance int
+
+const (
+	same variance = iota
+	// perhaps: before the words they share it has another word than the name, a
+	// brand or a variety: findings on it are not sure.
+	perhaps
+	// other: it is another variety.
+	other
+)
+
+// varies says whether printed names another variety than full: behind a word
+// they share stands one in each that has no counterpart in the other ("FENNY
+// PEACH JAM" for plum jam), or, where nothing can be misread (clean), another
+// number, or a word more between two that they share.
+func varies(printed, full *name, clean bool) variance {
+	at, got := -1, same // at is the last word of full that was matched
+	var odd []*word
+	for i := range printed.words {
+		p := &printed.words[i]
+		next := counterpart(p, full, at+1)
+		if next < 0 {
+			if i == len(printed.words)-1 && cutNumber(p, full.words[at+1:]) {
+				break // a size cut where the room for the name ends
+			}
+			switch {
+			case counterpart(p, full, 0) < 0:
+				odd = append(odd, p)
+			case clean && at >= 0 && slices.ContainsFunc(odd, (*word).qualifies):
+				return other
+			}
+			continue
+		}
+		if differ(odd, full.words[at+1:next], at, clean) {
+			return other
+		}
+		if slices.ContainsFunc(odd, (*word).qualifies) {
+			switch {
+			case clean && (at >= 0 || next > 0 && elsewhere(&full.words[0], printed)):
+				return other
+			case at < 0 && next > 0:
+				got = perhaps
+			}
+		}
+		at, odd = next, odd[:0]
+	}
+	if differ(odd, full.words[at+1:], at, clean) {
+		return other
+	}
+	return got
+}
+
+// differ reports whether one of the odd words of a print stands where the name
+// has another word, or number, behind a shared one.
+func differ(odd []*word, names []word, at int, clean bool) bool {
+	if at < 0 {
+		return false
+	}
+	for _, p := range odd {
+		for j := range names {
+			f := &names[j]
+			if p.number && f.number && clean || p.qualifies() && f.qualifies() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// counterpart is the first word of full from a place on that p may stand for,
+// -1 for none.
+func counterpart(p *word, full *name, from int) int {
+	for j := from; j < len(full.words); j++ {
+		if shorthand(p, &full.words[j]) >= 40 {
+			return j
+		}
+	}
+	return -1
+}
+
+// elsewhere reports whether a word of printed may stand for f.
+func elsewhere(f *word, printed *name) bool {
+	for i := range printed.words {
+		if shorthand(&printed.words[i], f) >= 40 {
+			return true
+		}
+	}
+	return false
+}
+
+// qualifies reports whether w is long enough to be the name of a variety.
+func (w *word) qualifies() bool { return !w.number && len(w.text) >= 3 }
+
+// cutNumber reports whether p is the beginning of a number among words.
+func cutNumber(p *word, words []word) bool {
+	for i := range words {
+		if p.number && words[i].number && strings.HasPrefix(words[i].text, p.text) {
+			return true
+		}
+	}
+	return false
+}
