@@ -68,7 +68,7 @@ func (s *cutSearch) reductions(a *Assignment) {
 		if at == -1 && row.beneath {
 			at = row.near
 		}
-		if row.cut.matched || at < 0 || row.cut.Voided || !row.cut.Known || v.maker || v.app || v.paper {
+		if row.cut.matched || at < 0 || row.cut.Voided || !row.cut.Known || v.maker || v.app || v.paper || row.cut.Last && !v.sale {
 			continue
 		}
 		a.Items[at].Savings = append(a.Items[at].Savings, *row.cut)
