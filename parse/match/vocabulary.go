@@ -41,11 +41,24 @@ func init() {
 	}
 }
 
-// hear sorts the words of a deduction line.
+// hear sorts the words of a deduction line. What the store's own words say goes
+// before what tills usually mean by them.
 func hear(text string, n *name, prints map[string][]string) vocabulary {
 	var v vocabulary
+	own := 0 // the words of n that are the store's own, as a set
+	for what, mark := range map[string]*bool{"coupon": &v.paper, "store offer": &v.store} {
+		for _, text := range prints[what] {
+			if p := newName(text); n.contains(&p) {
+				*mark = true
+				own |= n.places(&p)
+			}
+		}
+	}
 	for i := range n.words {
 		w := &n.words[i]
+		if own&(1<<i) != 0 {
+			continue
+		}
 		if says := said[w.text]; says != nil {
 			says(&v)
 			continue
@@ -61,28 +74,12 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 	}
 	v.percents = percentsIn(text)
 	v.values = valuesIn(text)
-	if len(prints) > 0 {
-		v.hearPrints(n, prints)
-	}
 	return v
-}
-
-// hearPrints adds what the store's own words say.
-func (v *vocabulary) hearPrints(n *name, prints map[string][]string) {
-	for what, mark := range map[string]*bool{"coupon": &v.paper, "store offer": &v.store} {
-		for _, text := range prints[what] {
-			p := newName(text)
-			if len(p.words) > 0 && n.contains(&p) {
-				*mark = true
-				v.rest = v.rest.without(&p)
-			}
-		}
-	}
 }
 
 // contains reports whether the words of p follow each other in n.
 func (n *name) contains(p *name) bool {
-	for i := 0; i+len(p.words) <= len(n.words); i++ {
+	for i := 0; len(p.words) > 0 && i+len(p.words) <= len(n.words); i++ {
 		if slices.EqualFunc(n.words[i:i+len(p.words)], p.words, func(a, b word) bool { return a.text == b.text }) {
 			return true
 		}
@@ -90,15 +87,14 @@ func (n *name) contains(p *name) bool {
 	return false
 }
 
-// without is n less the words of p.
-func (n *name) without(p *name) (rest name) {
-	for _, w := range n.words {
-		if !p.has(w.text) {
-			rest.words = append(rest.words, w)
-			rest.size += len(w.text)
+// places is the set of the words of n that are words of p.
+func (n *name) places(p *name) (set int) {
+	for i := range n.words {
+		if p.has(n.words[i].text) {
+			set |= 1 << i
 		}
 	}
-	return rest
+	return set
 }
 
 // percentsIn are the percentages written in a text.
