@@ -41,7 +41,13 @@ func tryMeasure(c *check, g *gap) []likely {
 			}
 			continue
 		}
-		return []likely{{OtherBase, fmt.Sprintf("the till measured %s: %s, which gives %s", m.text, measured, g.actual), 72, SideTill}}
+		text := fmt.Sprintf("the till measured %s: %s, which gives %s", m.text, measured, g.actual)
+		if g.actual.Cmp(g.expected) < 0 && o.Repeats {
+			// It reached one amount to spend less than it should have.
+			short := o.Spend.Sub(money.FromCents(measured.Cents() % o.Spend.Cents()))
+			return []likely{{ThresholdMissed, fmt.Sprintf("%s: %s under the next full %s", text, short, *o.Spend), 84, SideTill}}
+		}
+		return []likely{{OtherBase, text, 72, SideTill}, {ThresholdMissed, text, 40, SideTill}}
 	}
 	return nil
 }

@@ -35,8 +35,8 @@ func (c *check) tax() {
 // whether that is taxed, the tax is not checked.
 func (c *check) taxOfUnplanned(got money.Amount) bool {
 	var first *gap
-	var flagged money.Amount
-	known := true
+	var flagged []money.Amount
+	known := len(c.p.Taxes) == 1 // which of several rates a flag means is not known
 	taxed, untaxed := c.flags()
 	for _, g := range c.gaps {
 		if g.what != ofUnplanned && (g.what != ofDeduction || g.offer != nil) {
@@ -49,13 +49,13 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 		case g.what == ofDeduction || taxed[g.entry.Flags] == untaxed[g.entry.Flags]:
 			known = false
 		case taxed[g.entry.Flags]:
-			flagged = flagged.Add(g.actual)
+			flagged = append(flagged, g.actual)
 		}
 	}
 	if first == nil {
 		return false
 	}
-	if known && got != c.taxWith(flagged) {
+	if known && got != c.taxWith(flagged...) {
 		return false
 	}
 	if !known {
@@ -104,8 +104,8 @@ func inTax(t *plan.Tax, it *plan.Item) bool {
 	return o.Covers(it)
 }
 
-// taxWith is the tax on what was rung if the taxed amount were more by extra.
-func (c *check) taxWith(extra money.Amount) (sum money.Amount) {
+// taxWith is the tax on what was rung if the extra amounts were taxed too.
+func (c *check) taxWith(extra ...money.Amount) (sum money.Amount) {
 	for k := range c.p.Taxes {
 		t := &c.p.Taxes[k]
 		if t.ByItem {
@@ -114,10 +114,12 @@ func (c *check) taxWith(extra money.Amount) (sum money.Amount) {
 					sum = sum.Add(t.Rate.TaxOn(c.taxBase(i, afterStore(t))))
 				}
 			}
-			sum = sum.Add(t.Rate.TaxOn(extra))
+			for _, e := range extra {
+				sum = sum.Add(t.Rate.TaxOn(e))
+			}
 			continue
 		}
-		base := extra
+		base := money.Sum(extra...)
 		for i, it := range c.tx.Items {
 			if inTax(t, it) {
 				base = base.Add(c.taxBase(i, afterStore(t)))

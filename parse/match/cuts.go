@@ -16,7 +16,7 @@ func matchCuts(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.Tra
 	for i := range c.cuts {
 		rows = append(rows, read(&c.cuts[i], items, c, p.Store.Prints))
 	}
-	s := &cutSearch{rows: rows, targets: targets(p, tx, bill, a.Items)}
+	s := &cutSearch{rows: rows, targets: targets(p, tx, bill, a.Items), overage: p.Store.Policy.Overage}
 	s.run()
 	if s.learnSavings() {
 		s.run()
@@ -118,6 +118,7 @@ type cutSearch struct {
 	text    []int
 	at      []int // the target of each row, -1 none
 	sum     []money.Amount
+	overage bool // of the store's policy
 }
 
 // run fills in at.

@@ -127,6 +127,9 @@ func (s *cutSearch) byAmount(a *Assignment) {
 				found = t
 			}
 		}
+		if found < 0 && s.overage {
+			found = s.remainder(r)
+		}
 		if found < 0 {
 			continue
 		}
@@ -170,4 +173,16 @@ func (s *cutSearch) eliminate(a *Assignment) {
 	a.place(&s.targets[at], *s.rows[row].cut, enough, s.text[row*len(s.targets)+at])
 	a.Offers[s.targets[at].offer.Index].By = ByElimination
 	s.rows[row].cut.matched = true
+}
+
+// remainder is the offer of which line r is what its coupon is worth above its
+// item, in a store that takes that off the rest of the basket; -1 for none.
+func (s *cutSearch) remainder(r int) int {
+	cut := s.rows[r].cut
+	for t := range s.targets {
+		if s.targets[t].offer != nil && !s.sum[t].IsZero() && s.sum[t].Add(cut.Off) == s.targets[t].total {
+			return t
+		}
+	}
+	return -1
 }

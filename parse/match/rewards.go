@@ -47,7 +47,11 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 			}
 			scores[r*len(offers)+k] = score
 			if score >= enough {
-				columns = append(columns, column{k, min(copies*20, 60)})
+				extra := 0
+				if copies >= max(uses, 1) {
+					extra = 300 // told once more, at most
+				}
+				columns = append(columns, column{k, extra + min(copies, 20)})
 				copies++
 			}
 		}
