@@ -50,7 +50,7 @@ func findTail(lx []lexeme, whole bool) tail {
 			t.minus = true
 		case l.isSign(')'):
 			closing = true
-		case l.kind == lexSign && strings.IndexByte("*#|.,:;'`_^!\"~+]}", l.sign) >= 0 && len(lx)-i <= 5:
+		case l.kind == lexSign && strings.IndexByte("*#|.,:;'`_^!\"~+]}&=<>[{?\\", l.sign) >= 0 && len(lx)-i <= 5:
 		case l.kind == lexWord && strings.EqualFold(l.text, "CR"):
 			t.minus = true
 		case isFlag(lx, i) && flags < 2:

@@ -33,6 +33,7 @@ type classifier struct {
 	voiding, earning bool
 	total, tendered  int64
 	tenders, totals  int
+	taxes            int
 	changed          bool
 	suggesting       bool
 }
@@ -148,6 +149,8 @@ func (c *classifier) fits(w *row) bool {
 		return true
 	case c.relaxed:
 		return w.said.unknown <= 2 && w.said.lead == 0
+	case !w.exact && c.at >= inSums:
+		return w.said.unknown <= 2
 	case !w.exact || c.at >= inSums:
 		return w.said.unknown <= 1 && w.said.lead == 0
 	}
@@ -211,6 +214,8 @@ func (c *classifier) sumRow(w *row) bool {
 		c.tax(w)
 	case s.has(markTax) && (!s.has(markTotal) || !s.has(markIncluded) && c.at == inSums):
 		c.tax(w)
+	case s.has(markTotal) && s.has(markNetTotal) && c.at <= inBody && c.taxBelow(w):
+		w.kind, w.part = LineSubtotal, partCheck
 	case s.has(markTotal):
 		c.totalRow(w)
 	case s.has(markRounding) || s.has(markSubtotal) && c.at > inSums:
@@ -248,8 +253,11 @@ func (c *classifier) tax(w *row) {
 		w.kind = LineOther
 	case w.said.has(markIncluded):
 		w.informal = doubtIncluded
+	case w.said.has(markTotal) && c.taxes > 0:
+		// The sum of the taxes above, told once more.
 	default:
 		w.part, w.informal = partAdd, doubtTax
+		c.taxes++
 	}
 }
 
@@ -412,7 +420,7 @@ func (c *classifier) addition(w *row) bool {
 		if s.has(markOff) && c.at == inBody {
 			return false
 		}
-	case s.has(markTip) && c.at >= inSums && c.fits(w) && !w.hasPercent():
+	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
 	case c.at == inSums && s.marks == 0:
 		// Something between subtotal and total that has no known word: it is
 		// charged, or the total will not come out.

@@ -43,7 +43,7 @@ func (h hypothesis) part(w *row) part {
 func (p *parser) hypotheses() []hypothesis {
 	var seen hypothesis
 	for i := range p.rows {
-		if w := &p.rows[i]; w.has && w.part != partNone {
+		if w := &p.rows[i]; w.has && w.cents != 0 && w.part != partNone {
 			seen |= w.informal.flag()
 		}
 	}

@@ -65,7 +65,7 @@ func foldWords(s string, out []string) []string {
 			continue
 		}
 		if n > 0 {
-			if letters*2 >= n {
+			if letters*2 > n {
 				out = append(out, string(folded[:n]))
 			} else {
 				out = append(out, string(plain[:n]))
@@ -121,7 +121,7 @@ func mark(words []string, own *wordIndex, misread bool) marked {
 		if n == 0 {
 			n = m.take(commonWords, words[i:])
 		}
-		if n == 0 && misread && len(words[i]) >= 5 {
+		if n == 0 && misread && len(words[i]) >= 4 {
 			if w := nearestWord(words[i]); w != "" {
 				was := words[i]
 				words[i] = w
@@ -184,6 +184,13 @@ func isWord(w string) bool {
 // fit it returns "".
 func nearestWord(w string) string {
 	if commonWords.known[w] || !isWord(w) {
+		return ""
+	}
+	if len(w) < 5 {
+		// Of short words only what is left of the most important one.
+		if total := fold("total"); distance(w, total, 1) == 1 {
+			return total
+		}
 		return ""
 	}
 	allowed := 1

@@ -7,12 +7,13 @@ import (
 )
 
 // mendWords puts right what readers commonly do to amounts: a space beside the
-// point ("1. 40", "12 .87") and letters for digits ("1O.99", "l2.50"). Words
-// that need nothing come back as they are.
+// point ("1. 40", "12 .87"), letters for digits ("1O.99", "l2.50"), a letter for
+// the currency sign ("S8.35"), a point read twice. Words that need nothing come
+// back as they are.
 func mendWords(words []ocr.Word) []ocr.Word {
 	needed := false
 	for i := range words {
-		if mendable(words[i].Text) || i+1 < len(words) && splitAmount(&words[i], &words[i+1]) {
+		if mended(words[i].Text) != words[i].Text || i+1 < len(words) && splitAmount(&words[i], &words[i+1]) {
 			needed = true
 			break
 		}
@@ -24,14 +25,14 @@ func mendWords(words []ocr.Word) []ocr.Word {
 	for _, w := range words {
 		if n := len(out); n > 0 && splitAmount(&out[n-1], &w) {
 			last := &out[n-1]
-			last.Text += w.Text
+			last.Alternatives = joinAlternatives(last, &w)
+			last.Text = mended(last.Text + w.Text)
 			last.Box.W = w.Box.X + w.Box.W - last.Box.X
 			last.Confidence = min(last.Confidence, w.Confidence)
-			last.Alternatives = nil
 			continue
 		}
-		if mendable(w.Text) {
-			w.Text = mended(w.Text)
+		if m := mended(w.Text); m != w.Text {
+			w.Text = m
 			w.Confidence = min(w.Confidence, 0.8)
 		}
 		out = append(out, w)
@@ -43,58 +44,98 @@ func mendWords(words []ocr.Word) []ocr.Word {
 // beside its point: "1." and "40", "12" and ".87".
 func splitAmount(a, b *ocr.Word) bool {
 	s, t := a.Text, b.Text
-	if len(s) == 0 || len(t) == 0 || b.Box.X-(a.Box.X+a.Box.W) > 2*max(a.Box.H, b.Box.H) {
+	if len(s) == 0 || len(t) < 2 || b.Box.X-(a.Box.X+a.Box.W) > 2*max(a.Box.H, b.Box.H) {
 		return false
 	}
 	end := s[len(s)-1]
 	if end == '.' || end == ',' {
-		return len(s) > 1 && digit(s[len(s)-2]) && len(t) >= 2 && digit(t[0]) && digit(t[1]) && (len(t) == 2 || !digit(t[2])) && !strings.ContainsAny(s[:len(s)-1], ".,:/")
+		return len(s) > 1 && digit(s[len(s)-2]) && twoPlaces(t) && !strings.ContainsAny(s[:len(s)-1], ".,:/")
 	}
-	return digit(end) && len(t) >= 3 && (t[0] == '.' || t[0] == ',') && digit(t[1]) && digit(t[2]) && (len(t) == 3 || !digit(t[3])) && !strings.ContainsAny(s, ".,:/-")
+	return digit(end) && (t[0] == '.' || t[0] == ',') && twoPlaces(t[1:]) && !strings.ContainsAny(s, ".,:/-")
+}
+
+// twoPlaces reports whether s begins with two digits, or a digit and a letter
+// like one, and no third.
+func twoPlaces(s string) bool {
+	if len(s) < 2 || len(s) > 2 && digit(s[2]) {
+		return false
+	}
+	return digit(s[0]) && digit(s[1]) || digit(s[0]) && likeDigits[s[1]] != 0 || likeDigits[s[0]] != 0 && digit(s[1])
+}
+
+// joinAlternatives are the runners-up of a word that was read as two.
+func joinAlternatives(a, b *ocr.Word) []ocr.Alternative {
+	out := make([]ocr.Alternative, 0, len(a.Alternatives)+len(b.Alternatives))
+	for _, alt := range a.Alternatives {
+		out = append(out, ocr.Alternative{Text: alt.Text + b.Text, Cost: alt.Cost})
+	}
+	for _, alt := range b.Alternatives {
+		out = append(out, ocr.Alternative{Text: a.Text + alt.Text, Cost: alt.Cost})
+	}
+	return out
 }
 
 // likeDigits are letters that readers give for digits inside an amount.
-var likeDigits = map[byte]byte{'O': '0', 'o': '0', 'D': '0', 'Q': '0', 'l': '1', 'I': '1', 'i': '1', '|': '1', 'Z': '2', 'z': '2', 'S': '5', 's': '5', 'B': '8', 'G': '6', 'b': '6', 'U': '4', 'A': '4', 'T': '7', 'g': '9', 'q': '9'}
+var likeDigits = [256]byte{'O': '0', 'o': '0', 'D': '0', 'Q': '0', 'l': '1', 'I': '1', 'i': '1', '|': '1', 'Z': '2', 'z': '2', 'S': '5', 's': '5', 'B': '8', 'G': '6', 'b': '6', 'U': '4', 'A': '4', 'T': '7', 'g': '9', 'q': '9'}
 
-// mendable reports whether s has the form of an amount with letters among its
-// digits: at least two true digits, a point, and two places after it.
-func mendable(s string) bool {
+// mended is s with digits for letters and one point for two, where s has the
+// form of an amount: at least two true digits, a point, two places after it.
+// Other words come back as they are.
+func mended(s string) string {
 	dot := strings.LastIndexByte(s, '.')
-	if dot < 1 || len(s) < dot+3 || len(s) > 10 {
-		return false
+	if dot < 1 || len(s) < dot+3 || len(s) > 12 {
+		return s
+	}
+	from, sign := amountStart(s, dot)
+	end := dot
+	for end > from && s[end-1] == '.' {
+		end--
+	}
+	if end == from {
+		return s
 	}
 	digits, letters := 0, 0
-	from := 0
-	for from < dot && (s[from] == '$' || s[from] == '-' || s[from] == '(') {
-		from++
+	var buf [16]byte
+	b := append(buf[:0], s[:from]...)
+	if sign {
+		b = append(b[:0], '$')
 	}
 	for i := from; i < dot+3; i++ {
 		switch {
+		case i >= end && i < dot:
+			continue
 		case i == dot:
+			b = append(b, '.')
+			continue
 		case digit(s[i]):
 			digits++
+			b = append(b, s[i])
 		case likeDigits[s[i]] != 0:
 			letters++
+			b = append(b, likeDigits[s[i]])
 		default:
-			return false
+			return s
 		}
 	}
-	for _, c := range []byte(s[dot+3:]) {
-		if digit(c) {
-			return false
+	for i := dot + 3; i < len(s); i++ {
+		if digit(s[i]) {
+			return s
 		}
 	}
-	return letters > 0 && digits >= 2 && letters <= digits && dot > from
+	if letters == 0 && end == dot && !sign || digits < 2 || letters > digits {
+		return s
+	}
+	return string(append(b, s[dot+3:]...))
 }
 
-// mended is s with digits for letters up to two places after the point.
-func mended(s string) string {
-	b := []byte(s)
-	dot := strings.LastIndexByte(s, '.')
-	for i := range min(len(b), dot+3) {
-		if d := likeDigits[b[i]]; d != 0 && b[i] != '$' {
-			b[i] = d
-		}
+// amountStart is where the digits begin in s: behind minus, bracket and
+// currency sign. sign says that the currency sign was read as a letter.
+func amountStart(s string, dot int) (from int, sign bool) {
+	for from < dot && (s[from] == '$' || s[from] == '-' || s[from] == '(') {
+		from++
 	}
-	return string(b)
+	if from+1 < dot && (s[from] == 'S' || s[from] == 's') {
+		return from + 1, true
+	}
+	return from, false
 }

@@ -16,6 +16,8 @@ type parser struct {
 	rows []row
 	// exact: all pages are text, in which nothing can be misread.
 	exact bool
+	// dollars: a currency sign stands before most amounts.
+	dollars bool
 	// whole: the currency is printed without decimals.
 	whole bool
 	// countRow is the line that tells the number of items, nil for none.
@@ -45,6 +47,7 @@ func Parse(pages []ocr.Page, opts Options) *Receipt {
 	}
 	p.whole = withoutDecimals(pages)
 	p.newRows(pages)
+	p.dollars = p.currencySigns()
 	p.classify()
 	p.attach()
 	p.readHead()
@@ -79,6 +82,24 @@ func withoutDecimals(pages []ocr.Page) bool {
 		}
 	}
 	return whole >= 3 && whole > two
+}
+
+// currencySigns reports whether at least three amounts have a currency sign,
+// and half of all.
+func (p *parser) currencySigns() bool {
+	with, all := 0, 0
+	for i := range p.rows {
+		if w := &p.rows[i]; w.tail.ok {
+			all++
+			for k := w.tail.from; k < w.tail.at; k++ {
+				if w.lx[k].isSign('$') {
+					with++
+					break
+				}
+			}
+		}
+	}
+	return with >= 3 && with*2 >= all
 }
 
 // endForm is the number of digits after the last separator at the end of s, 0

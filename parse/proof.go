@@ -4,8 +4,8 @@ import "tillproof/money"
 
 // prove tries the receipt's sums and gives every amount its proof.
 func (p *parser) prove() {
-	if !p.choose() && !p.exact {
-		p.repair()
+	if closed := p.choose(); !p.exact {
+		p.repair(closed)
 	}
 	held, failed := p.tally()
 	for i := range p.rows {
@@ -107,7 +107,7 @@ func (s *segment) hasRow(i int) bool {
 // toldProof is the proof of an amount in no sum: of a text it is read; on a
 // photo only where no other reading of it comes near.
 func (p *parser) toldProof(w *row) Proof {
-	if w.exact || w.clear() {
+	if !w.lost && (w.exact || w.clear(p)) {
 		return Read
 	}
 	return Doubtful

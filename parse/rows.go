@@ -47,11 +47,9 @@ type row struct {
 	code, name string
 	flags      string
 	proof      Proof
-	// cands are the amounts that the print may be, the likeliest first; none
-	// for text. repaired: the sums chose another than was read best;
-	// ambiguous: they leave more than one.
-	cands               []candidate
-	repaired, ambiguous bool
+	// repaired: the sums chose another amount than was read best; ambiguous:
+	// they leave more than one; lost: a statement that no reading fits.
+	repaired, ambiguous, lost bool
 }
 
 // letters counts the letters of three-letter words and longer in the line,

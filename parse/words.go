@@ -46,6 +46,7 @@ const (
 	markOwn   // one of the store's own words
 	markAfter // after, less: of a total, what it is after
 	markQuantity
+	markNetTotal // a total, or with a tax below it what the tax is added to
 	markTotalQty // TOTAL QTY, beside which the sum of the items may stand
 )
 
@@ -68,11 +69,13 @@ var phrases = []struct {
 	tender string
 	texts  string
 }{
-	{markSubtotal, "", "subtotal|sub total|sub ttl|subttl|subtl|sub tot|subtot|sub tl|s total|total before tax|pre tax total|merchandise total|goods total|gross|goods|merchandise|gross total|gross amount|sum of goods|value of goods|goods value|before tax|articles total|total goods|amount before tax|basket|basket total"},
-	{markTotal, "", "total|ttl|totl|grand total|balance due|bal due|amount due|amt due|total due|due total|net total|nett total|to pay|balance to pay|balance|total sale|total sales|sale total|total payable|amount payable|net amount|nett amount|total amount|pay this amount|total to pay|order total|bill total|check total|purchase total|total purchase|due|amount owed|balance owed|total after tax|total with tax|nett|jumlah|total bill|tot|invoice total|pay|please pay|to be paid|amount to pay|now due|payable|you pay us|sum|sum total|grand sum|final total|net|net due|net to pay|all in all|total price|final amount|sum due|owing|amount owing"},
+	{markSubtotal, "", "subtotal|sub total|sub tot al|subtot al|sub ttl|subttl|subtl|sub tot|subtot|sub tl|s total|total before tax|pre tax total|merchandise total|goods total|goods|merchandise|gross total|gross amount|sum of goods|value of goods|goods value|before tax|articles total|total goods|amount before tax|basket|basket total"},
+	{markTotal, "", "total|ttl|totl|grand total|balance due|bal due|amount due|amt due|total due|due total|net total|nett total|to pay|balance to pay|balance|total sale|total sales|sale total|total payable|amount payable|net amount|nett amount|total amount|pay this amount|total to pay|order total|bill total|check total|purchase total|total purchase|due|amount owed|balance owed|total after tax|total with tax|nett|jumlah|total bill|tot|tot al|to tal|invoice total|pay|please pay|to be paid|amount to pay|now due|payable|you pay us|sum total|grand sum|final total|net due|net to pay|all in all|total price|final amount|sum due|owing|amount owing"},
+	{markTotal | markNetTotal, "", "net|gross|sum"},
 	{markTotal | markIncluded, "", "total incl|total inclusive|total incl tax|total inclusive of gst|total inclusive of tax|total incl gst|total including tax|total tax incl|total sales incl|total sales inclusive|total incl of gst"},
 	{markNet, "", "total excl|total excluding|total excluding gst|total excl gst|total excluding tax|total excl tax|excl gst|excluding gst|excluding tax|net sales|total sales excl|total sales excluding|excl tax|before gst|amount before tax|exclusive of gst|exc gst"},
-	{markTax, "", "tax|taxes|sales tax|state tax|local tax|city tax|county tax|food tax|gst|hst|pst|qst|vat|sst|iva|tva|mwst|tax total|total tax|total gst|service tax|tx|sales tx|gst amount|tax amount|gst payable|pb1|ppn|pajak|tax1|tax2|tax3|tax4|taxa|taxb|salestax|sales tax1|sales tax2|tax 1|tax 2|tx1|tx2"},
+	{markTax | markTotal, "", "total tax|tax total|total gst|total taxes|total vat"},
+	{markTax, "", "tax|ax|taxes|sales tax|state tax|local tax|city tax|county tax|food tax|gst|hst|pst|qst|vat|sst|iva|tva|mwst|service tax|tx|sales tx|gst amount|tax amount|gst payable|pb1|ppn|pajak|tax1|tax2|tax3|tax4|taxa|taxb|salestax|sales tax1|sales tax2|tax 1|tax 2|tx1|tx2"},
 	{markTaxInfo, "", "taxable|non taxable|nontaxable|tax exempt|tax id|tax invoice|tax reg|gst reg|gst id|gst no|vat no|vat reg|vat id|tax code|tax no|taxable amount|taxable total|taxable subtotal|tax free|gst tin|gst registration|tax class|simplified tax invoice|zero rated|nontax|no tax|tax key|gst number|sst id|sst no|sst reg"},
 	{markTaxInfo | markSummary, "", "gst summary|tax summary|vat summary|gst analysis|tax analysis|tax breakdown|gst tax summary|sst summary|gst details|tax detail"},
 	{markIncluded, "", "incl|included|includes|inclusive|including|incl gst|incl tax|inclusive of|inc|tax incl|gst incl|gst inc|vat incl|tax included|gst included|included in price"},
