@@ -51,6 +51,7 @@ func findTail(lx []lexeme, whole bool) tail {
 		case l.isSign(')'):
 			closing = true
 		case l.kind == lexSign && strings.IndexByte("*#|.,:;'`_^!\"~+]}&=<>[{?\\", l.sign) >= 0 && len(lx)-i <= 5:
+		case l.isSign('/') && i == len(lx)-1 && i > 0 && !l.glued:
 		case l.kind == lexWord && strings.EqualFold(l.text, "CR"):
 			t.minus = true
 		case isFlag(lx, i) && flags < 2:

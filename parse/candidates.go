@@ -23,7 +23,8 @@ type candidate struct {
 const (
 	costOtherReading = 20
 	costRunnerUp     = 40
-	costSign         = 150 // the minus lost, or a blot taken for one
+	costLostMinus    = 50  // another reading has a minus
+	costBlot         = 400 // another reading has none: the minus would be a blot
 	costDollar       = 90  // the first digit is the currency sign
 	costMultiplied   = 250 // what quantity and unit price give, though not read
 	costUnmultiplied = 250 // another amount than quantity and unit price give
@@ -83,7 +84,11 @@ func (s *shortlist) add(t tail, cost int32, guess bool) {
 			cents = -cents
 		}
 		if t.minus != w.tail.minus && w.part == partAdd && !w.said.has(markCoupon) {
-			cents, cost = -cents, cost+costSign
+			if cents = -cents; t.minus {
+				cost += costLostMinus
+			} else {
+				cost += costBlot
+			}
 		}
 	case w.kind == LineDeduction || w.kind == LineVoid || t.minus && w.part == partAdd:
 		cents = -cents

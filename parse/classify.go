@@ -31,11 +31,15 @@ type classifier struct {
 	// voiding: the line above says that the next is taken back; earning: that
 	// the next is a reward.
 	voiding, earning bool
-	total, tendered  int64
-	tenders, totals  int
-	taxes            int
-	changed          bool
-	suggesting       bool
+	// guessTotal: on a photo without a line that says total, the amount below
+	// the taxes is one.
+	guessTotal      bool
+	total, tendered int64
+	subtotal        int64
+	tenders, totals int
+	taxes           int
+	changed         bool
+	suggesting      bool
 }
 
 func (p *parser) classify() {
@@ -50,7 +54,7 @@ func (p *parser) classify() {
 	}
 	if c.totals == 0 {
 		c = start
-		c.noTotal = true
+		c.noTotal, c.guessTotal = true, !p.exact
 		if p.isSlip() {
 			c.at = inFoot
 		}
@@ -121,6 +125,7 @@ func (c *classifier) move(w *row) {
 		c.total = w.cents
 	case w.kind == LineSubtotal && w.part == partCheck:
 		c.at = max(c.at, inSums)
+		c.subtotal = w.cents
 	case w.part == partTender:
 		c.at = max(c.at, inPaid)
 		c.tenders++
@@ -147,10 +152,10 @@ func (c *classifier) fits(w *row) bool {
 	switch {
 	case w.said.unknown == 0:
 		return true
-	case c.relaxed:
-		return w.said.unknown <= 2 && w.said.lead == 0
 	case !w.exact && c.at >= inSums:
 		return w.said.unknown <= 2
+	case c.relaxed:
+		return w.said.unknown <= 2 && (w.said.lead == 0 || !w.exact)
 	case !w.exact || c.at >= inSums:
 		return w.said.unknown <= 1 && w.said.lead == 0
 	}
@@ -165,6 +170,8 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		c.credit(w)
 	case c.isTold(w):
 		w.kind = LineMessage
+	case c.isSuggested(w):
+		w.kind = LineOther
 	case c.isCount(w):
 		c.count(w)
 	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w):
@@ -212,7 +219,7 @@ func (c *classifier) sumRow(w *row) bool {
 		}
 	case s.has(markTax) && s.first&markTax != 0 && s.has(markIncluded):
 		c.tax(w)
-	case s.has(markTax) && (!s.has(markTotal) || !s.has(markIncluded) && c.at == inSums):
+	case s.has(markTax) && (!s.has(markTotal) || s.first&markTax != 0 && s.first&markTotal != 0):
 		c.tax(w)
 	case s.has(markTotal) && s.has(markNetTotal) && c.at <= inBody && c.taxBelow(w):
 		w.kind, w.part = LineSubtotal, partCheck
@@ -314,6 +321,14 @@ func (c *classifier) isTold(w *row) bool {
 	return s.has(markYouSaved) && c.at != inBody || c.at == inFoot || c.tenders > 0
 }
 
+// isSuggested reports whether a line below the total suggests a tip.
+func (c *classifier) isSuggested(w *row) bool {
+	if c.at < inPaid || c.tenders > 0 {
+		return false
+	}
+	return w.said.has(markSuggested) || (c.suggesting || w.said.has(markTip) || w.said.marks == 0) && w.hasPercent() && !c.totalBelow(w)
+}
+
 // takesBack reports whether a line names an item or deduction right above once
 // more, behind a sign and the other way round: "-- CPN 40 1.45" under "CPN 40
 // 1.45-". Of the amounts only the minus decides.
@@ -387,6 +402,8 @@ func (c *classifier) deduction(w *row) bool {
 			w.informal = doubtSaved
 		} else if c.at >= inSums {
 			w.informal = doubtTold
+		} else if w.lx[w.tail.from].isSign('(') && !coupon {
+			w.informal = doubtBracket
 		}
 	case coupon && w.tail.cents > 0 && !w.qty.ok:
 		w.cents, w.informal = -w.tail.cents, doubtUnsigned
@@ -421,6 +438,8 @@ func (c *classifier) addition(w *row) bool {
 			return false
 		}
 	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
+	case c.guessTotal && c.at == inSums && s.marks == 0 && w.tail.cents >= c.subtotal:
+		return false
 	case c.at == inSums && s.marks == 0:
 		// Something between subtotal and total that has no known word: it is
 		// charged, or the total will not come out.
@@ -458,11 +477,18 @@ func (c *classifier) totalBelow(w *row) bool {
 // that is only told.
 func (c *classifier) item(w *row) {
 	switch {
+	case c.at == inHead && (w.said.has(markDate|markTransaction) && w.said.unknown == 0 || !w.exact && w.said.has(markDate)):
+		w.kind = LineOther
 	case w.said.has(markPrice) && w.said.unknown == 0 && !w.said.has(markOwn), w.qty.ok && w.qty.units == 0 && !w.hasName():
 		w.kind = LineOther
 	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():
 		w.kind, w.part = LineQuantity, partAdd
+	case c.guessTotal && c.at == inSums && c.totals == 0 && w.tail.cents >= c.subtotal:
+		w.kind, w.part = LineTotal, partCheck
 	default:
 		w.kind, w.part = LineItem, partAdd
+		if !w.exact && !w.hasName() && !w.hasCode() {
+			w.informal = doubtBare
+		}
 	}
 }

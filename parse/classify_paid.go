@@ -67,12 +67,12 @@ func (c *classifier) takeTender(w *row, kind string) {
 // by its masked number or its amount, the total's.
 func (c *classifier) paidRow(w *row) {
 	switch {
+	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow(w) && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
+		c.takeTender(w, tenderOther)
 	case w.said.has(markSlip | markMessage | markCondition | markBalance | markSummary | markTip | markSuggested | markCount):
 		w.kind = LineOther
 	case c.tenders == 0 && lastDigits(w.text) != "":
 		c.takeTender(w, tenderCard)
-	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow(w) && !w.said.has(markTax|markTaxInfo|markFee):
-		c.takeTender(w, tenderOther)
 	default:
 		w.kind = LineOther
 	}

@@ -13,6 +13,9 @@ const (
 	doubtUnsigned       // a coupon without a minus: deducted, or told
 	doubtVoid           // a void without a minus
 	doubtRounding       // a rounding without a sign
+	doubtBracket        // brackets around an amount: a minus, or a price told
+	doubtBare           // an amount alone: of an item, or a sum without its word
+	doubtBareTold       // the same amount: of an item, or told
 	doubtTendered       // a tender above one that says what was handed over
 	doubtRepeat         // a tender told again
 )
@@ -28,11 +31,18 @@ type hypothesis uint16
 func (d doubt) flag() hypothesis { return 1 << d }
 
 // switchable are the doubts that a hypothesis may decide the other way.
-var switchable = [...]doubt{doubtTax, doubtNet, doubtSaved, doubtTold, doubtUnsigned, doubtTendered}
+var switchable = [...]doubt{doubtTax, doubtNet, doubtSaved, doubtTold, doubtUnsigned, doubtBracket, doubtBare, doubtBareTold, doubtTendered}
 
 // part is the part of row w under h.
 func (h hypothesis) part(w *row) part {
-	if w.informal != doubtNone && h&w.informal.flag() != 0 {
+	switch {
+	case w.informal == doubtNone:
+	case w.informal == doubtBare && h&doubtBareTold.flag() != 0:
+		return partNone
+	case h&w.informal.flag() == 0:
+	case w.informal == doubtBare:
+		return partCheck
+	default:
 		return partNone
 	}
 	return w.part
@@ -44,7 +54,9 @@ func (p *parser) hypotheses() []hypothesis {
 	var seen hypothesis
 	for i := range p.rows {
 		if w := &p.rows[i]; w.has && w.cents != 0 && w.part != partNone {
-			seen |= w.informal.flag()
+			if seen |= w.informal.flag(); w.informal == doubtBare {
+				seen |= doubtBareTold.flag()
+			}
 		}
 	}
 	list := []hypothesis{0}
@@ -53,6 +65,9 @@ func (p *parser) hypotheses() []hypothesis {
 			continue
 		}
 		for _, h := range list[:len(list):len(list)] {
+			if d == doubtBareTold && h&doubtBare.flag() != 0 {
+				continue
+			}
 			list = append(list, h|d.flag())
 		}
 	}
@@ -94,10 +109,14 @@ func (p *parser) choose() bool {
 func (p *parser) assume(h hypothesis) {
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.part == partNone || h.part(w) != partNone {
+		part := h.part(w)
+		if part == w.part {
 			continue
 		}
-		w.part = partNone
+		if w.part = part; part == partCheck {
+			w.kind, w.informal = LineSubtotal, doubtNone
+			continue
+		}
 		switch w.kind {
 		case LineDeduction:
 			w.kind = LineMessage

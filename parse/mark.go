@@ -121,7 +121,7 @@ func mark(words []string, own *wordIndex, misread bool) marked {
 		if n == 0 {
 			n = m.take(commonWords, words[i:])
 		}
-		if n == 0 && misread && len(words[i]) >= 4 {
+		if n == 0 && misread && len(words[i]) >= 3 {
 			if w := nearestWord(words[i]); w != "" {
 				was := words[i]
 				words[i] = w
@@ -180,21 +180,21 @@ func isWord(w string) bool {
 }
 
 // nearestWord returns the one known long word that w was misread from: one
-// letter wrong, missing or too many, two in a word of eight or more. Where two
+// letter wrong, missing or too many, two in a word of seven or more. Where two
 // fit it returns "".
 func nearestWord(w string) string {
 	if commonWords.known[w] || !isWord(w) {
 		return ""
 	}
-	if len(w) < 5 {
+	if total := fold("total"); len(w) < 5 {
 		// Of short words only what is left of the most important one.
-		if total := fold("total"); distance(w, total, 1) == 1 {
+		if distance(w, total, 1) == 1 || w == total[2:] {
 			return total
 		}
 		return ""
 	}
 	allowed := 1
-	if len(w) >= 8 {
+	if len(w) >= 7 {
 		allowed = 2
 	}
 	found, best := "", allowed+1

@@ -87,6 +87,7 @@ func mended(s string) string {
 		return s
 	}
 	from, sign := amountStart(s, dot)
+	prefix := s[:from]
 	end := dot
 	for end > from && s[end-1] == '.' {
 		end--
@@ -96,9 +97,9 @@ func mended(s string) string {
 	}
 	digits, letters := 0, 0
 	var buf [16]byte
-	b := append(buf[:0], s[:from]...)
+	b := append(buf[:0], prefix...)
 	if sign {
-		b = append(b[:0], '$')
+		b[from-1] = '$'
 	}
 	for i := from; i < dot+3; i++ {
 		switch {

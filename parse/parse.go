@@ -2,6 +2,8 @@ package parse
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/ocr"
@@ -124,7 +126,7 @@ func (p *parser) emit() {
 	for i := range p.rows {
 		w := &p.rows[i]
 		l := &r.Lines[i]
-		*l = Line{N: i + 1, Of: w.of, Kind: w.kind, Text: w.text, Name: w.name, Code: w.code, Flags: w.flags,
+		*l = Line{N: i + 1, Of: w.of, Kind: w.kind, Text: w.printed(p), Name: w.name, Code: w.code, Flags: w.flags,
 			Points: w.points, Proof: w.proof, Photo: w.photo, Unread: w.unread, Confidence: w.confidence()}
 		if w.kind == LineOther {
 			l.Name, l.Code, l.Flags = "", "", ""
@@ -155,6 +157,29 @@ func (p *parser) emit() {
 	}
 	p.headAmounts()
 	r.Kind = p.receiptKind()
+}
+
+// printed is the text of the line: with the amount that the sums chose, where
+// that is not the one that was read best.
+func (w *row) printed(p *parser) string {
+	if w.exact || len(w.words) == 0 {
+		return w.text
+	}
+	if w.repaired {
+		for _, r := range w.line.Readings {
+			if t := p.tailOf(r.Words); t.ok && t.cents == max(w.cents, -w.cents) {
+				return ocr.Reading{Words: mendWords(r.Words)}.Text()
+			}
+		}
+	}
+	if !w.repaired || !w.tail.ok {
+		return ocr.Reading{Words: w.words}.Text()
+	}
+	number := &w.lx[w.tail.at]
+	words := slices.Clone(w.words)
+	word := &words[number.word]
+	word.Text = strings.Replace(word.Text, number.text, money.FromCents(max(w.cents, -w.cents)).String(), 1)
+	return ocr.Reading{Words: words}.Text()
 }
 
 // headAmounts fills in subtotal, tax, total and change of the receipt: the

@@ -227,19 +227,29 @@ func (p *parser) firmBody() bool {
 	return tenders > 0 || p.unpaid(total)
 }
 
-// unpaid reports whether a photo shows a bill that ends with its total: the
-// paper's lower end is in the picture, every line below the total was read,
-// and none tells of paying.
+// unpaid reports whether a photo shows a bill that ends with its total: lines
+// that were read follow it, or the paper's lower end, and none tells of paying
+// or takes anything off.
 func (p *parser) unpaid(total int) bool {
-	if p.exact || !p.r.Complete.Bottom {
+	if p.exact {
 		return false
 	}
+	read := 0
 	for i := total + 1; i < len(p.rows); i++ {
-		if w := &p.rows[i]; w.unread || w.tail.ok && w.said.has(markTender|markChange|markSlip|markCoupon) || w.tail.ok && w.tail.minus {
+		w := &p.rows[i]
+		told := w.part == partNone && w.kind == LineOther && w.hasPercent() // a tip is suggested
+		switch {
+		case w.unread && read < 2, w.damaged:
 			return false
+		case w.tail.ok && !told && (w.tail.minus || w.said.has(markTender|markChange|markSlip|markCoupon)):
+			return false
+		case !w.unread && w.said.has(markMessage|markSuggested):
+			read += 2
+		case !w.unread:
+			read++
 		}
 	}
-	return true
+	return read >= 2 || p.r.Complete.Bottom
 }
 
 // advise tells a person which sums stay open.

@@ -69,13 +69,14 @@ var phrases = []struct {
 	tender string
 	texts  string
 }{
-	{markSubtotal, "", "subtotal|sub total|sub tot al|subtot al|sub ttl|subttl|subtl|sub tot|subtot|sub tl|s total|total before tax|pre tax total|merchandise total|goods total|goods|merchandise|gross total|gross amount|sum of goods|value of goods|goods value|before tax|articles total|total goods|amount before tax|basket|basket total"},
+	{markSubtotal, "", "subtotal|sub total|sub tot al|subtot al|sub ttl|subttl|subtl|sub tot|subtot|sub tl|s total|sub w tax|sbtl w tax|sbtl|subtotal w tax|subtotal with tax|sub total w tax|total before tax|pre tax total|merchandise total|goods total|goods|merchandise|gross total|gross amount|sum of goods|value of goods|goods value|before tax|articles total|total goods|amount before tax|basket|basket total"},
 	{markTotal, "", "total|ttl|totl|grand total|balance due|bal due|amount due|amt due|total due|due total|net total|nett total|to pay|balance to pay|balance|total sale|total sales|sale total|total payable|amount payable|net amount|nett amount|total amount|pay this amount|total to pay|order total|bill total|check total|purchase total|total purchase|due|amount owed|balance owed|total after tax|total with tax|nett|jumlah|total bill|tot|tot al|to tal|invoice total|pay|please pay|to be paid|amount to pay|now due|payable|you pay us|sum total|grand sum|final total|net due|net to pay|all in all|total price|final amount|sum due|owing|amount owing"},
-	{markTotal | markNetTotal, "", "net|gross|sum"},
+	{markTotal | markNetTotal, "", "net|gross|sum|amount|total w o tax"},
 	{markTotal | markIncluded, "", "total incl|total inclusive|total incl tax|total inclusive of gst|total inclusive of tax|total incl gst|total including tax|total tax incl|total sales incl|total sales inclusive|total incl of gst"},
 	{markNet, "", "total excl|total excluding|total excluding gst|total excl gst|total excluding tax|total excl tax|excl gst|excluding gst|excluding tax|net sales|total sales excl|total sales excluding|excl tax|before gst|amount before tax|exclusive of gst|exc gst"},
-	{markTax | markTotal, "", "total tax|tax total|total gst|total taxes|total vat"},
+	{markTax | markTotal, "", "total tax|total sales tax|tax total|total gst|total taxes|total vat"},
 	{markTax, "", "tax|ax|taxes|sales tax|state tax|local tax|city tax|county tax|food tax|gst|hst|pst|qst|vat|sst|iva|tva|mwst|service tax|tx|sales tx|gst amount|tax amount|gst payable|pb1|ppn|pajak|tax1|tax2|tax3|tax4|taxa|taxb|salestax|sales tax1|sales tax2|tax 1|tax 2|tx1|tx2"},
+	{markTax | markIncluded, "", "total includes|total include|includes gst|includes tax|bill inclusive|bill inclusive of"},
 	{markTaxInfo, "", "taxable|non taxable|nontaxable|tax exempt|tax id|tax invoice|tax reg|gst reg|gst id|gst no|vat no|vat reg|vat id|tax code|tax no|taxable amount|taxable total|taxable subtotal|tax free|gst tin|gst registration|tax class|simplified tax invoice|zero rated|nontax|no tax|tax key|gst number|sst id|sst no|sst reg"},
 	{markTaxInfo | markSummary, "", "gst summary|tax summary|vat summary|gst analysis|tax analysis|tax breakdown|gst tax summary|sst summary|gst details|tax detail"},
 	{markIncluded, "", "incl|included|includes|inclusive|including|incl gst|incl tax|inclusive of|inc|tax incl|gst incl|gst inc|vat incl|tax included|gst included|included in price"},
@@ -90,7 +91,7 @@ var phrases = []struct {
 	{markTender, tenderPoints, "points redeemed|points used|points tender|redeemed points|pts redeemed|points payment|paid with points|points tend|points applied|loyalty redemption"},
 	{markTender, tenderOther, "tender|payment|paid|amount paid|amt paid|voucher|total paid|total payment|payments|bayar|settlement"},
 	{markTender | markTendered, tenderOther, "tendered|amount tendered|amt tendered|total tendered|total tender|received|amount received|payment received|cash received|paid amount|cash tendered"},
-	{markChange, "", "change|change due|cash change|your change|chg|change given|chng|change amount|total change|change cash|kembali|kembalian|change returned|cash back|chg due|back to you|money back|cash returned|given back|your change back|paid back|returned to you|change back|back|change to you|change due to you"},
+	{markChange, "", "change|change due|cash change|your change|chg|change given|chng|cg|chang|chnge|change amount|total change|change cash|kembali|kembalian|change returned|cash back|chg due|back to you|money back|cash returned|given back|your change back|paid back|returned to you|change back|back|change to you|change due to you"},
 	{markCount, "", "items|item count|items sold|no of items|number of items|total items|items purchased|total number of items|total number of items sold|number of items sold|units|units sold|total units|item sold|count|total item|items bought|item|total item count|total articles|articles|pieces|pieces sold|pcs|pcs sold|pieces total|number of pieces|number of articles|item s|items total"},
 	{markCount | markQuantity, "", "qty|quantity"},
 	{markCount | markTotalQty, "", "total qty|total quantity|tot qty|qty total|total no of items|tot items"},
