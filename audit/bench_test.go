@@ -96,3 +96,16 @@ func BenchmarkCheckLarge(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkTextCheck is a whole check of a receipt as text: parse, match, audit.
+func BenchmarkTextCheck(b *testing.B) {
+	p := load(b, breakfast)
+	tx := p.Transactions[0]
+	text := paper(printBill(p, tx, p.PriceAs(tx, nil), style{quantityBeneath: true, savings: true}))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Check(Input{Plan: p, Receipt: parsed(text, nil)}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

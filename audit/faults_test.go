@@ -22,6 +22,10 @@ type fault struct {
 	put func(r *rand.Rand, p *plan.Plan, rung *plan.Rung, s *style) (id string, difference money.Amount, ok bool)
 }
 
+func emptyRung() *plan.Rung {
+	return &plan.Rung{Items: map[int]plan.RungItem{}, Offers: map[int]plan.RungOffer{}, Credits: map[int]money.Amount{}}
+}
+
 // some picks one of the indexes that fit.
 func some(r *rand.Rand, n int, fits func(i int) bool) (int, bool) {
 	for _, i := range r.Perm(n) {
@@ -181,7 +185,7 @@ func TestFaults(t *testing.T) {
 				p := randomPlan(t, r)
 				tx := p.Transactions[0]
 				s := randomStyle(r)
-				rung := &plan.Rung{Items: map[int]plan.RungItem{}, Offers: map[int]plan.RungOffer{}, Credits: map[int]money.Amount{}}
+				rung := emptyRung()
 				id, difference, ok := f.put(r, p, rung, &s)
 				if !ok {
 					continue
@@ -251,7 +255,7 @@ func TestFaultsTogether(t *testing.T) {
 		p := randomPlan(t, r)
 		tx := p.Transactions[0]
 		s := randomStyle(r)
-		rung := &plan.Rung{Items: map[int]plan.RungItem{}, Offers: map[int]plan.RungOffer{}, Credits: map[int]money.Amount{}}
+		rung := emptyRung()
 		type about struct {
 			kind Kind
 			id   string

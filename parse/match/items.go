@@ -90,11 +90,14 @@ func compare(e *Entry, w *wanted) ground {
 			g.weak = true
 		}
 	}
+	if g.name < hint {
+		return ground{name: g.name}
+	}
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price
 	if g.name < sure {
 		g.by, g.weak = ByPrice, true
-		if price < exactPrice || g.name < hint {
+		if price < exactPrice {
 			g.score = 0
 		} else {
 			g.score = max(g.score, enough)

@@ -9,8 +9,9 @@ import (
 // name is a text cut into upper case words of letters or of digits only, so
 // that "1KG" and "1 kg" are the same.
 type name struct {
-	words []word
-	size  int // characters in all words
+	words  []word
+	size   int    // characters in all words
+	starts uint64 // set of the words' first characters, bit 0 is A, bit 32 is 0
 }
 
 type word struct {
@@ -35,6 +36,11 @@ func newName(s string) name {
 		}
 		n.words = append(n.words, newWord(upper[i:j]))
 		n.size += j - i
+		if isDigit(upper[i]) {
+			n.starts |= 1 << (32 + upper[i] - '0')
+		} else {
+			n.starts |= 1 << (upper[i] - 'A')
+		}
 		i = j
 	}
 	return n
@@ -123,7 +129,7 @@ func isLetter(c byte) bool { return c >= 'A' && c <= 'Z' }
 // are how much of the print is accounted for, one quarter how much of the name.
 func likeness(printed, full *name) int {
 	np, nf := len(printed.words), len(full.words)
-	if np == 0 || nf == 0 {
+	if np == 0 || nf == 0 || printed.starts&full.starts == 0 {
 		return 0
 	}
 	// best[j] is the most that the words of printed seen so far make of the

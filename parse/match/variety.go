@@ -26,13 +26,13 @@ func varies(printed, full *name, clean bool) variance {
 	var odd []*word
 	for i := range printed.words {
 		p := &printed.words[i]
-		next := counterpart(p, full, at+1)
+		next := counterpart(p, full, at+1, clean)
 		if next < 0 {
 			if i == len(printed.words)-1 && cutNumber(p, full.words[at+1:]) {
 				break // a size cut where the room for the name ends
 			}
 			switch {
-			case counterpart(p, full, 0) < 0:
+			case counterpart(p, full, 0, clean) < 0:
 				odd = append(odd, p)
 			case clean && at >= 0 && slices.ContainsFunc(odd, (*word).qualifies):
 				return other
@@ -44,7 +44,7 @@ func varies(printed, full *name, clean bool) variance {
 		}
 		if slices.ContainsFunc(odd, (*word).qualifies) {
 			switch {
-			case clean && (at >= 0 || next > 0 && elsewhere(&full.words[0], printed)):
+			case clean && (at >= 0 || next > 0 && elsewhere(&full.words[0], printed, clean)):
 				return other
 			case at < 0 && next > 0:
 				got = perhaps
@@ -77,19 +77,28 @@ func differ(odd []*word, names []word, at int, clean bool) bool {
 
 // counterpart is the first word of full from a place on that p may stand for,
 // -1 for none.
-func counterpart(p *word, full *name, from int) int {
+func counterpart(p *word, full *name, from int, clean bool) int {
 	for j := from; j < len(full.words); j++ {
-		if shorthand(p, &full.words[j]) >= 40 {
+		if standsFor(p, &full.words[j], clean) {
 			return j
 		}
 	}
 	return -1
 }
 
+// standsFor reports whether p may be shorthand for f; in clean print no letter
+// is misread.
+func standsFor(p, f *word, clean bool) bool {
+	if clean {
+		return p.text == f.text || !p.number && !f.number && p.text[0] == f.text[0] && cut(p.text, f) >= 40
+	}
+	return shorthand(p, f) >= 40
+}
+
 // elsewhere reports whether a word of printed may stand for f.
-func elsewhere(f *word, printed *name) bool {
+func elsewhere(f *word, printed *name, clean bool) bool {
 	for i := range printed.words {
-		if shorthand(&printed.words[i], f) >= 40 {
+		if standsFor(&printed.words[i], f, clean) {
 			return true
 		}
 	}

@@ -72,6 +72,7 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		v.rest.words = append(v.rest.words, *w)
 		v.rest.size += len(w.text)
 	}
+	v.rest.starts = n.starts
 	v.percents = percentsIn(text)
 	v.values = valuesIn(text)
 	return v
