@@ -101,6 +101,9 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		}
 	case l.isSign('@'):
 		t.ok = false
+	case lx[t.at].text[0] == '.' && lx[t.at].glued && t.from == t.at && !l.isSign('-') && !l.isSign('('):
+		// What stands before the point was read as a sign: the digit is lost.
+		t.ok = l.isSign(':') || l.isSign('=') || l.isSign('*')
 	case j > 0 && lx[j-1].isWhole() && (l.isSign('/') || isFor(l) || isTimes(l)):
 		t.ok = false
 	case isTimes(l) && afterWeight(lx, j):

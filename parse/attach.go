@@ -153,13 +153,17 @@ func (p *parser) quantities() {
 			p.rows[i-1].takeQuantity(w)
 			continue
 		}
-		j := p.itemAbove(i)
-		if k := p.itemBelow(i); k >= 0 && (below > above || j < 0) {
+		j, k := p.itemAbove(i), p.itemBelow(i)
+		// Where it fits both neighbours it proves neither's amount.
+		cents, _ := w.qty.extension()
+		either := j >= 0 && k >= 0 && p.rows[j].cents == cents && p.rows[k].cents == cents
+		if k >= 0 && (below > above || j < 0) {
 			j = k
 		}
 		if j >= 0 {
 			w.of = j + 1
 			p.rows[j].takeQuantity(w)
+			p.rows[j].fitsEither = either
 		}
 	}
 }

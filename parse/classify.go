@@ -26,6 +26,8 @@ type classifier struct {
 	refund bool
 	// dayFirst: of a country that writes dates so; prices there include the tax.
 	dayFirst bool
+	// inclusive: prices may include the tax, which is then only told.
+	inclusive bool
 	// noTotal: no line says total, so that the tenders follow the subtotal.
 	noTotal bool
 	// voiding: the line above says that the next is taken back; earning: that
@@ -45,6 +47,7 @@ type classifier struct {
 func (p *parser) classify() {
 	p.inherit()
 	start := classifier{p: p, refund: p.refunding(), dayFirst: p.metric()}
+	start.inclusive = start.dayFirst || p.saysIncluded()
 	c := start
 	c.run()
 	if c.totals == 0 {
@@ -77,6 +80,16 @@ func (p *parser) inherit() {
 			w.said = above.said
 		}
 	}
+}
+
+// saysIncluded reports whether any line says that something is included.
+func (p *parser) saysIncluded() bool {
+	for i := range p.rows {
+		if p.rows[i].said.has(markIncluded) {
+			return true
+		}
+	}
+	return false
 }
 
 // isSlip reports whether the paper tells of a reward and of nothing that is
@@ -263,7 +276,10 @@ func (c *classifier) tax(w *row) {
 	case w.said.has(markTotal) && c.taxes > 0:
 		// The sum of the taxes above, told once more.
 	default:
-		w.part, w.informal = partAdd, doubtTax
+		w.part = partAdd
+		if c.inclusive {
+			w.informal = doubtTax
+		}
 		c.taxes++
 	}
 }

@@ -33,6 +33,9 @@ func (d doubt) flag() hypothesis { return 1 << d }
 // switchable are the doubts that a hypothesis may decide the other way.
 var switchable = [...]doubt{doubtTax, doubtNet, doubtSaved, doubtTold, doubtUnsigned, doubtBracket, doubtBare, doubtBareTold, doubtTendered}
 
+// minusTold are the doubts whether a line with a minus is only told.
+const minusTold = 1<<doubtSaved | 1<<doubtTold | 1<<doubtUnsigned | 1<<doubtBracket
+
 // part is the part of row w under h.
 func (h hypothesis) part(w *row) part {
 	switch {
@@ -78,7 +81,9 @@ func (p *parser) hypotheses() []hypothesis {
 // were read. The first is taken where it does. Another must be the only one
 // that does, and must not be what one misread digit could pretend: that is so
 // where what the first leaves open is a single digit off (3.00, 0.40). A sum
-// beside the chain that works out too lifts that last condition.
+// beside the chain that works out too lifts that last condition. Nor must it
+// be what a lost line could pretend: of a text, lines with a minus are told
+// only where the printed number of items says that no item is missing.
 func (p *parser) choose() bool {
 	p.build(0, &p.chain)
 	if p.open(&p.chain) == 0 {
@@ -94,6 +99,9 @@ func (p *parser) choose() bool {
 		if found != 0 && found&h != found || digitOff && len(other.beside) == 0 {
 			return false
 		}
+		if p.exact && h&minusTold != 0 && !p.countHolds() || h&doubtTold.flag() != 0 && !p.toldAgain() {
+			continue
+		}
 		if found == 0 {
 			found = h
 		}
@@ -103,6 +111,22 @@ func (p *parser) choose() bool {
 	}
 	p.assume(found)
 	return true
+}
+
+// toldAgain reports whether the deductions below the subtotal add up to those
+// above it, so that they may be the same, told once more.
+func (p *parser) toldAgain() bool {
+	above, below := int64(0), int64(0)
+	for i := range p.rows {
+		switch w := &p.rows[i]; {
+		case w.kind != LineDeduction || w.part != partAdd:
+		case w.informal == doubtTold:
+			below += w.cents
+		default:
+			above += w.cents
+		}
+	}
+	return above == below
 }
 
 // assume makes h what the lines are taken for.

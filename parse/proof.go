@@ -61,7 +61,7 @@ func (p *parser) tally() (held, failed []int) {
 	}
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.part != partAdd || !w.has {
+		if w.part != partAdd || !w.has || w.fitsEither {
 			continue
 		}
 		if cents, ok := w.qty.extension(); ok && (cents == w.cents || cents == -w.cents) {
@@ -146,46 +146,65 @@ func (p *parser) listExtensions() {
 	}
 }
 
-// listCount compares the printed number of items with the units, or with the
-// item lines, of which tills count either. Where neither fits a line or a
-// quantity may have been lost, or the till counts in a way of its own.
+// count adds up units, and item lines, as far as they were not voided; lines
+// are the item lines.
+func (p *parser) count() (units, items int, lines []int) {
+	lines = []int{}
+	for i := range p.rows {
+		w := &p.rows[i]
+		switch {
+		case w.kind == LineItem && (w.has && w.part == partAdd || !w.has):
+			lines = append(lines, i+1)
+			n := w.units()
+			if w.cents < 0 && w.has {
+				n = -n
+			}
+			units, items = units+n, items+1
+		case w.kind == LineVoid && w.of > 0 && p.rows[w.of-1].kind == LineItem:
+			n := 1
+			if v := &p.rows[w.of-1]; v.has && v.cents == -w.cents {
+				n = v.units()
+			}
+			units, items = units-n, items-1
+		}
+	}
+	return units, items, lines
+}
+
+// units are the units of an item line: those printed, else one.
+func (w *row) units() int {
+	if w.qty.ok && w.qty.unitsDec == 0 && w.qty.units > 0 {
+		return int(w.qty.units)
+	}
+	return 1
+}
+
+// countHolds reports whether the printed number of items is that of the units,
+// or that of the item lines: tills count either.
+func (p *parser) countHolds() bool {
+	units, items, _ := p.count()
+	n := p.r.ItemCount
+	return n != nil && (*n == units || *n == items)
+}
+
+// listCount compares the printed number of items with what was read. Where
+// neither units nor lines fit, a line or a quantity may have been lost, or the
+// till counts in a way of its own.
 func (p *parser) listCount() {
 	if p.r.ItemCount == nil || p.countRow == nil {
 		return
 	}
-	sum := Sum{Kind: sumCount, To: p.rowNumber(p.countRow), Lines: []int{}}
-	units, lines := 0, 0
-	for i := range p.rows {
-		w := &p.rows[i]
-		n := 1
-		if w.qty.ok && w.qty.unitsDec == 0 && w.qty.units > 0 {
-			n = int(w.qty.units)
-		}
-		switch {
-		case w.kind == LineItem && (w.has && w.part == partAdd || !w.has):
-			sum.Lines = append(sum.Lines, i+1)
-			if w.cents < 0 && w.has {
-				n = -n
-			}
-			units, lines = units+n, lines+1
-		case w.kind == LineVoid && w.of > 0 && p.rows[w.of-1].kind == LineItem:
-			v := &p.rows[w.of-1]
-			if v.qty.ok && v.qty.unitsDec == 0 && v.qty.units > 0 && v.has && v.cents == -w.cents {
-				n = int(v.qty.units)
-			}
-			units, lines = units-n, lines-1
-		}
+	units, items, lines := p.count()
+	n := *p.r.ItemCount
+	if items == n {
+		units = n
 	}
-	count := *p.r.ItemCount
-	if lines == count {
-		units = count
+	if units != n {
+		p.warn("line %d counts %d items, %d were read", p.rowNumber(p.countRow), n, units)
+		return
 	}
-	sum.Got, sum.Want, sum.Holds = money.FromCents(int64(units)*100), money.FromCents(int64(count)*100), units == count
-	if sum.Holds {
-		p.r.Sums = append(p.r.Sums, sum)
-	} else {
-		p.warn("line %d counts %d items, %d were read", sum.To, count, units)
-	}
+	p.r.Sums = append(p.r.Sums, Sum{Kind: sumCount, To: p.rowNumber(p.countRow), Lines: lines,
+		Got: money.FromCents(int64(units) * 100), Want: money.FromCents(int64(n) * 100), Holds: true})
 }
 
 func (p *parser) rowNumber(w *row) int {

@@ -50,6 +50,8 @@ type row struct {
 	// repaired: the sums chose another amount than was read best; ambiguous:
 	// they leave more than one; lost: a statement that no reading fits.
 	repaired, ambiguous, lost bool
+	// fitsEither: its quantity line fits the amount of another item as well.
+	fitsEither bool
 }
 
 // letters counts the letters of three-letter words and longer in the line,

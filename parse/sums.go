@@ -124,7 +124,7 @@ func (p *parser) beside(c *chain) {
 	total := -1
 	for i := range p.rows {
 		switch w := &p.rows[i]; {
-		case w.kind == LineTax && w.informal == doubtTax && w.has:
+		case w.kind == LineTax && (w.part == partAdd || w.informal == doubtTax) && w.has:
 			taxes = append(taxes, i)
 		case w.kind == LineTotal && w.part == partCheck && w.has:
 			total = i
