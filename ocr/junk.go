@@ -19,7 +19,7 @@ const (
 // Confidences below which a line is taken for unreadable, or for no print
 // where it does not look like print either.
 const (
-	hopeless = 0.25
+	hopeless = 0.2
 	doubtful = 0.5
 )
 

@@ -13,9 +13,12 @@ func mend(words []Word) []Word {
 	wide := letterWidth(words)
 	var out []Word
 	for _, w := range words {
-		if n := len(out) - 1; n >= 0 && float64(w.Box.X-out[n].Box.X-out[n].Box.W) < 1.2*wide && halves(out[n].Text, w.Text) {
-			out[n] = merge(out[n], w)
-			continue
+		if n := len(out) - 1; n >= 0 && halves(out[n].Text, w.Text) {
+			gap, own := float64(w.Box.X-out[n].Box.X-out[n].Box.W), float64(w.Box.W)/float64(len(w.Text))
+			if gap < 1.3*max(wide, own) {
+				out[n] = merge(out[n], w)
+				continue
+			}
 		}
 		out = append(out, w)
 	}

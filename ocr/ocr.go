@@ -58,7 +58,8 @@ type Reading struct {
 	// Words run left to right.
 	Words []Word
 	// Votes counts the preparations of the line (heights, blurs) that gave this
-	// very text.
+	// very text; 1 also where it was put together of the words that most of
+	// them agree on.
 	Votes int
 }
 
@@ -68,6 +69,9 @@ type Word struct {
 	Box  Box
 	// Confidence is the engine's, from 0 (none) to 1 (certain).
 	Confidence float64
+	// Votes counts the preparations of the line that gave this very text at
+	// this place.
+	Votes int
 	// Alternatives are other readings of the whole word made of the engine's
 	// runners-up for single characters, cheapest first.
 	Alternatives []Alternative

@@ -54,8 +54,8 @@ func (r *reader) rest(ctx context.Context) error {
 			return err
 		}
 	}
-	for _, readings := range r.readings {
-		rank(readings)
+	for i, readings := range r.readings {
+		r.readings[i] = rank(readings)
 	}
 	return nil
 }
@@ -179,9 +179,72 @@ func (r Reading) confidence() float64 {
 }
 
 // rank puts the reading with the most votes first, the more confident one
-// where votes are equal.
-func rank(readings []Reading) {
+// where votes are equal. Where no text has most votes, a reading goes first
+// whose every word most preparations agree on at its place.
+func rank(readings []Reading) []Reading {
+	if len(readings) == 0 {
+		return nil
+	}
+	total := 0
+	for _, r := range readings {
+		total += r.Votes
+	}
+	countWords(readings)
 	slices.SortStableFunc(readings, func(a, b Reading) int {
 		return cmp.Or(cmp.Compare(b.Votes, a.Votes), cmp.Compare(b.confidence(), a.confidence()))
 	})
+	if 2*readings[0].Votes > total {
+		return readings
+	}
+	best := compose(readings)
+	for i, r := range readings {
+		if r.Text() == best.Text() {
+			return append(append([]Reading{r}, readings[:i]...), readings[i+1:]...)
+		}
+	}
+	return append([]Reading{best}, readings...)
+}
+
+// countWords counts for each word the preparations that read the same at its
+// place.
+func countWords(readings []Reading) {
+	for _, r := range readings {
+		for i := range r.Words {
+			w := &r.Words[i]
+			w.Votes = 0
+			for _, other := range readings {
+				if v, ok := other.at(w.Box); ok && v.Text == w.Text {
+					w.Votes += other.Votes
+				}
+			}
+		}
+	}
+}
+
+// at is the word of r that stands in the place of box and nowhere else.
+func (r Reading) at(box Box) (Word, bool) {
+	for _, w := range r.Words {
+		across := min(w.Box.X+w.Box.W, box.X+box.W) - max(w.Box.X, box.X)
+		if 10*across > 6*max(w.Box.W, box.W) {
+			return w, true
+		}
+	}
+	return Word{}, false
+}
+
+// compose takes the most confident reading and puts, word by word, what more
+// preparations read at that place. No preparation gave this very text, so that
+// it counts one vote.
+func compose(readings []Reading) Reading {
+	base := readings[0]
+	out := Reading{Votes: 1}
+	for _, w := range base.Words {
+		for _, other := range readings[1:] {
+			if v, ok := other.at(w.Box); ok && v.Votes > w.Votes {
+				w = v
+			}
+		}
+		out.Words = append(out.Words, w)
+	}
+	return out
 }

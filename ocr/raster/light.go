@@ -80,26 +80,60 @@ func (q grid) smooth(r int) grid {
 	return pass(pass(q, 1, 0), 0, 1)
 }
 
+// typical replaces each block's contrast by one that print near by has: of the
+// blocks around it whose contrast is above the grain, half have less.
+func (q grid) typical(grain grid) grid {
+	const reach, levels = 3, 64
+	out := grid{q.w, q.h, make([]float32, len(q.v))}
+	Parallel(q.h, func(from, to int) {
+		for y := from; y < to; y++ {
+			for x := range q.w {
+				var hist [levels]int
+				n := 0
+				for ny := max(y-reach, 0); ny <= min(y+reach, q.h-1); ny++ {
+					for nx := max(x-reach, 0); nx <= min(x+reach, q.w-1); nx++ {
+						if v := q.v[ny*q.w+nx]; v > 1.5*grain.v[ny*q.w+nx] {
+							hist[min(int(v)*levels/256, levels-1)]++
+							n++
+						}
+					}
+				}
+				for level, want := 0, n/2; level < levels && n > 0; level++ {
+					if want -= hist[level]; want < 0 {
+						out.v[y*q.w+x] = (float32(level) + 0.5) * 256 / levels
+						break
+					}
+				}
+			}
+		}
+	})
+	return out
+}
+
 // Even divides g by the light that falls on it, so that paper is near 250
 // wherever it lies in shadow, lamp light or colour, and marks in ink, with 1,
 // what is print. Paper is taken to be the bright part of every neighbourhood.
 //
-// Weak print counts where the neighbourhood has no stronger one: the limit
-// lies half way between the paper and the darkest ink near by. It keeps clear
-// of the grain of the paper, which in the dark is as strong as weak print.
+// The limit lies half way between the paper and what print near by mostly
+// measures, so that weak print counts beside a blot, a hole or bold print. It
+// keeps clear of the grain of the paper, which in the dark is as strong as
+// weak print.
 func Even(g *image.Gray) (even, ink *image.Gray) {
 	light, dark, grain := measure(g)
 	// A block full of thick print has no paper in it: take that of its
 	// neighbours, then shrink back so that a dark edge does not grow.
 	light = light.spread(2, 1).spread(1, -1).smooth(1)
-	dark = dark.spread(1, -1).smooth(1)
 	grain = grain.smooth(1)
-	limit := newGrid(g)
-	for i := range limit.v {
+	for i := range grain.v {
 		toPaper := paperTone / max(light.v[i], 8)
-		contrast := paperTone - dark.v[i]*toPaper
-		limit.v[i] = paperTone - max(0.5*contrast, weakPrint, grainFree*grain.v[i]*toPaper)
+		grain.v[i] = max(weakPrint, grainFree*grain.v[i]*toPaper)
+		dark.v[i] = paperTone - dark.v[i]*toPaper
 	}
+	limit := dark.typical(grain)
+	for i, contrast := range limit.v {
+		limit.v[i] = paperTone - max(0.6*contrast, grain.v[i])
+	}
+	limit = limit.smooth(1)
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	even, ink = New(w, h), New(w, h)
 	Parallel(h, func(from, to int) {
