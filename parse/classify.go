@@ -456,7 +456,7 @@ func (c *classifier) addition(w *row) bool {
 	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
 	case c.guessTotal && c.at == inSums && s.marks == 0 && w.tail.cents >= c.subtotal:
 		return false
-	case c.at == inSums && s.marks == 0:
+	case c.at == inSums && s.marks == 0 && (w.exact || w.hasName()):
 		// Something between subtotal and total that has no known word: it is
 		// charged, or the total will not come out.
 	default:

@@ -121,6 +121,14 @@ func mark(words []string, own *wordIndex, misread bool) marked {
 		if n == 0 {
 			n = m.take(commonWords, words[i:])
 		}
+		if n == 0 && misread && i+1 < len(words) && len(words[i]) >= 2 && len(words[i])+len(words[i+1]) >= 5 {
+			// One word that was read as two.
+			if joined := words[i] + words[i+1]; commonWords.byFirst[joined] != nil {
+				if n = m.take(commonWords, append([]string{joined}, words[i+2:]...)); n > 0 {
+					n++
+				}
+			}
+		}
 		if n == 0 && misread && len(words[i]) >= 3 {
 			if w := nearestWord(words[i]); w != "" {
 				was := words[i]
@@ -205,8 +213,10 @@ func nearestWord(w string) string {
 		switch d := distance(w, k, best); {
 		case d < best:
 			found, best = k, d
-		case d == best && d <= allowed:
+		case d == best && d <= allowed && len(k) == len(found):
 			found = ""
+		case d == best && d <= allowed && len(k) > len(found) && found != "":
+			found = k // the more of a word is left the likelier it is that
 		}
 	}
 	return found

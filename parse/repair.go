@@ -40,9 +40,10 @@ type attempt struct {
 	chain  chain
 	solver *solver
 	cost   int32
-	// rivalled: another hypothesis is nearly as cheap.
-	rivalled bool
-	cut      bool
+	// rivals are the rows that have another amount, or part, under another
+	// hypothesis that is nearly as cheap.
+	rivals map[int]bool
+	cut    bool
 }
 
 // search solves the chain under every hypothesis about the lines, and returns
@@ -88,10 +89,53 @@ func (p *parser) search(closed bool) *attempt {
 		}
 	}
 	for _, a := range all {
-		best.rivalled = best.rivalled || a != best && a.cost < best.cost+rivalMargin && a.cost < brokenCost
+		if a != best && a.cost < best.cost+rivalMargin && a.cost < brokenCost {
+			best.compare(a)
+		}
 	}
 	best.cut = steps <= 0
 	return best
+}
+
+// compare marks the rows for which the rival b has another amount, or which add
+// in one and not in the other.
+func (a *attempt) compare(b *attempt) {
+	if a.rivals == nil {
+		a.rivals = map[int]bool{}
+	}
+	mine, its := a.amounts(), b.amounts()
+	for i, cents := range mine {
+		other, ok := its[i]
+		if ok && other != cents || !ok && cents != 0 && a.adds(i) {
+			a.rivals[i] = true
+		}
+	}
+	for i, cents := range its {
+		if _, ok := mine[i]; !ok && cents != 0 && b.adds(i) {
+			a.rivals[i] = true
+		}
+	}
+}
+
+// amounts are those of the rows in the cheapest set, by row.
+func (a *attempt) amounts() map[int]int64 {
+	out := map[int]int64{}
+	for i, k := range a.solver.answer().chosen {
+		if cands := a.solver.cands[i]; len(cands) > 0 {
+			out[i] = cands[k].cents
+		}
+	}
+	return out
+}
+
+// adds reports whether row i adds to a segment of a.
+func (a *attempt) adds(i int) bool {
+	for k := range a.chain.segs {
+		if slices.Contains(a.chain.segs[k].adds, i) {
+			return true
+		}
+	}
+	return false
 }
 
 // attempt solves the chain under h, without the statement of row lost.
@@ -137,9 +181,15 @@ func (p *parser) take(a *attempt) {
 				continue
 			}
 			c := cands[best.chosen[i]]
-			w.ambiguous = w.ambiguous || a.cut || a.rivalled || best.rivals[i] || best.mayFail[k]
+			w.ambiguous = w.ambiguous || a.cut || a.rivals[i] || best.rivals[i] || best.mayFail[k]
 			if !w.has || c.cents != w.cents {
 				w.cents, w.has, w.repaired, w.damaged = c.cents, true, true, false
+				switch {
+				case w.kind == LineDeduction && c.cents > 0:
+					w.kind, w.of = LineItem, 0
+				case w.kind == LineItem && c.cents < 0 && w.informal == doubtNone && !w.said.has(markRefund):
+					w.kind = LineDeduction
+				}
 			}
 		}
 	}

@@ -193,7 +193,7 @@ func endsDamaged(words []ocr.Word) bool {
 		holes, letters := 0, 0
 		for _, c := range s[:dot] + s[dot+1:] {
 			switch {
-			case strings.ContainsRune("?#*_~%", c):
+			case strings.ContainsRune("?#*_~", c):
 				holes++
 			case c < '0' || c > '9':
 				letters++
