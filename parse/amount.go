@@ -106,6 +106,8 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		t.ok = l.isSign(':') || l.isSign('=') || l.isSign('*')
 	case j > 0 && lx[j-1].isWhole() && (l.isSign('/') || isFor(l) || isTimes(l)):
 		t.ok = false
+	case l.isSign('/') && j > 1 && lx[j-2].isWhole() && isWeight(&lx[j-1]):
+		t.ok = false // "1 lb /0.59"
 	case isTimes(l) && afterWeight(lx, j):
 		t.ok = false
 	case isAt(l) && afterUnits(lx, j):
@@ -121,6 +123,11 @@ func afterWeight(lx []lexeme, i int) bool {
 	}
 	w, piece := unitOf(&lx[i-1])
 	return w != "" || piece
+}
+
+func isWeight(l *lexeme) bool {
+	weight, _ := unitOf(l)
+	return weight != ""
 }
 
 // isAt reports whether l is the word for "@".
@@ -181,7 +188,7 @@ func isWholeAmount(lx []lexeme, i int) bool {
 	if l.kind != lexNumber {
 		return false
 	}
-	return l.dec == 3 && l.digits >= 1000 || l.dec == -1 && (l.digits >= 100 || l.digits == 0) && l.digits < 1e8
+	return l.dec == 3 && l.digits >= 1000 || l.dec == -1 && l.digits < 1e8 && (l.digits == 0 || i > 0 && isCurrency(lx, i-1))
 }
 
 // wholeCents is the value of a number without decimals.

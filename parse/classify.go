@@ -210,6 +210,9 @@ func (c *classifier) sumRow(w *row) bool {
 	if !s.has(markSubtotal|markTotal|markTax|markNet|markTaxInfo|markBalance|markRounding) || !c.fits(w) {
 		return false
 	}
+	if w.tail.minus && !c.refund && s.has(markCoupon|markOff|markSaved) {
+		return false
+	}
 	switch {
 	case s.has(markBalance):
 		w.kind = c.footKind(w)

@@ -200,7 +200,7 @@ func (c *classifier) bareRow(w *row) {
 		w.kind = LineQuantity
 	case s.has(markEarned) && !s.has(markCondition):
 		w.kind, c.earning = LineMessage, true
-	case s.has(markMessage|markReward|markCondition|markYouSaved) && !s.has(markTender|markSlip) || s.has(markFuture) && c.at == inFoot:
+	case s.has(markMessage|markReward|markCondition|markYouSaved) && !s.has(markTender|markSlip) || s.has(markFuture|markCondition) && c.at == inFoot:
 		w.kind = LineMessage
 	case c.at == inFoot && s.marks == 0 && s.unknown >= 2:
 		w.kind = LineMessage

@@ -254,17 +254,22 @@ func units(l *lexeme, from, to int) quantity {
 
 // columns finds units and unit price that stand in columns of their own, in
 // the lexemes before the amount: "OATS 3 4.29 12.87", "3 OATS 4.29 12.87" and
-// "4.29 3 12.87". They are believed only where they multiply to the amount.
-func columns(lx []lexeme, t *tail) quantity {
+// "4.29 3 12.87"; whole allows for prices without decimals. They are believed only where they multiply to the amount.
+func columns(lx []lexeme, t *tail, whole bool) quantity {
 	for p := t.from - 1; p >= 0; p-- {
-		if !lx[p].isAmount() {
+		price := lx[p].digits
+		switch {
+		case lx[p].isAmount():
+		case whole && isWholeAmount(lx, p):
+			price *= 100
+		default:
 			continue
 		}
 		for _, u := range [...]int{p - 1, p + 1, 0} {
-			if u < 0 || u >= t.from || u == p || !isUnits(&lx[u]) || lx[u].digits*lx[p].digits != t.cents {
+			if u < 0 || u >= t.from || u == p || !isUnits(&lx[u]) || lx[u].digits*price != t.cents {
 				continue
 			}
-			q := quantity{ok: true, sure: true, hasPrice: true, price: lx[p].digits, priceDec: 2, per: 1, units: lx[u].digits}
+			q := quantity{ok: true, sure: true, hasPrice: true, price: price, priceDec: 2, per: 1, units: lx[u].digits}
 			q.from, q.to = min(u, p), max(u, p)+1
 			if u == 0 && p > 1 {
 				q.from, q.to, q.leads = p, p+1, true

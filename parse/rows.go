@@ -120,7 +120,7 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	end := len(w.lx)
 	if w.tail.ok {
 		end = w.tail.from
-		w.qty = columns(w.lx, &w.tail)
+		w.qty = columns(w.lx, &w.tail, p.whole)
 	}
 	if q := findQuantity(w.lx, end); q.ok && (!w.qty.ok || q.sure) {
 		w.qty = q
