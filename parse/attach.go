@@ -7,6 +7,7 @@ import "strings"
 func (p *parser) attach() {
 	p.nameAmounts()
 	p.quantities()
+	p.toldByPrice()
 	p.deductions()
 	taken := make([]bool, len(p.rows))
 	for i := range p.rows {

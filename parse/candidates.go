@@ -83,7 +83,7 @@ func (s *shortlist) add(t tail, cost int32, guess bool) {
 		if w.cents < 0 {
 			cents = -cents
 		}
-		if t.minus != w.tail.minus && w.part == partAdd && !w.said.has(markCoupon) {
+		if t.minus != w.tail.minus && w.part == partAdd && w.informal != doubtUnsigned && w.informal != doubtVoid {
 			if cents = -cents; t.minus {
 				cost += costLostMinus
 			} else {
@@ -212,15 +212,16 @@ const (
 // clear reports whether an amount in no sum was read clearly: no other reading
 // of it comes near.
 func (w *row) clear(p *parser) bool {
-	if !w.tail.ok {
-		return len(w.words) > 0 && w.sureOfNumbers()
-	}
-	if w.amountConfidence() < clearConfidence {
+	if len(w.words) == 0 || w.tail.ok && w.amountConfidence() < clearConfidence {
 		return false
 	}
 	votes, others := 0, 0
 	for _, r := range w.line.Readings {
-		if t := p.tailOf(r.Words); t.ok && t.cents == w.tail.cents && t.minus == w.tail.minus {
+		same := !w.tail.ok && sameDigits(r.Text(), w.text)
+		if t := p.tailOf(r.Words); t.ok && w.tail.ok {
+			same = t.cents == w.tail.cents && t.minus == w.tail.minus
+		}
+		if same {
 			votes += max(r.Votes, 1)
 		} else {
 			others += max(r.Votes, 1)

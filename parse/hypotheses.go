@@ -33,8 +33,8 @@ func (d doubt) flag() hypothesis { return 1 << d }
 // switchable are the doubts that a hypothesis may decide the other way.
 var switchable = [...]doubt{doubtTax, doubtNet, doubtSaved, doubtTold, doubtUnsigned, doubtBracket, doubtBare, doubtBareTold, doubtTendered}
 
-// minusTold are the doubts whether a line with a minus is only told.
-const minusTold = 1<<doubtSaved | 1<<doubtTold | 1<<doubtUnsigned | 1<<doubtBracket
+// minusTold are the doubts whether a line that seems a deduction is only told.
+const minusTold = 1<<doubtSaved | 1<<doubtUnsigned | 1<<doubtBracket
 
 // part is the part of row w under h.
 func (h hypothesis) part(w *row) part {
@@ -82,8 +82,9 @@ func (p *parser) hypotheses() []hypothesis {
 // that does, and must not be what one misread digit could pretend: that is so
 // where what the first leaves open is a single digit off (3.00, 0.40). A sum
 // beside the chain that works out too lifts that last condition. Nor must it
-// be what a lost line could pretend: of a text, lines with a minus are told
-// only where the printed number of items says that no item is missing.
+// be what a lost line could pretend: that lines with a minus are only told is
+// believed of a text where they add up to others, or by the price beside them
+// (toldByPrice), and not because the sum would work out.
 func (p *parser) choose() bool {
 	p.build(0, &p.chain)
 	if p.open(&p.chain) == 0 {
@@ -99,7 +100,7 @@ func (p *parser) choose() bool {
 		if found != 0 && found&h != found || digitOff && len(other.beside) == 0 {
 			return false
 		}
-		if p.exact && h&minusTold != 0 && !p.countHolds() || h&doubtTold.flag() != 0 && !p.toldAgain() {
+		if p.exact && h&minusTold != 0 || h&doubtTold.flag() != 0 && !(p.toldAgain() && (!p.exact || p.countHolds())) {
 			continue
 		}
 		if found == 0 {
@@ -127,6 +128,35 @@ func (p *parser) toldAgain() bool {
 		}
 	}
 	return above == below
+}
+
+// toldByPrice finds savings with a minus that are only told: the regular price
+// stands beside them, and less the saving it is what the item was charged.
+func (p *parser) toldByPrice() {
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.kind != LineDeduction || w.informal != doubtSaved {
+			continue
+		}
+		j := p.itemAbove(i)
+		if j < 0 || i-j > 3 {
+			continue
+		}
+		charged, units := p.rows[j].cents, int64(p.rows[j].units())
+		if !p.rows[j].has {
+			continue
+		}
+		for k := j + 1; k < min(len(p.rows), i+3); k++ {
+			v := &p.rows[k]
+			if v.kind == LineItem {
+				break
+			}
+			if v.said.has(markPrice) && v.part == partNone && v.has && (v.cents+w.cents == charged || v.cents*units+w.cents == charged) {
+				w.kind, w.part, w.of = LineMessage, partNone, 0
+				break
+			}
+		}
+	}
 }
 
 // assume makes h what the lines are taken for.

@@ -11,6 +11,8 @@ func (p *parser) prove() {
 	for i := range p.rows {
 		w := &p.rows[i]
 		switch {
+		case w.kind == LineCredit && w.points > 0 && !w.has:
+			w.proof = p.toldProof(w)
 		case w.unread || !w.has:
 			// damagedRow has called it doubtful where it lacks an amount.
 		case w.part == partNone:

@@ -14,7 +14,7 @@ const (
 	otherwiseCost = 200
 	digitCost     = 500
 	// lostCost is that of a statement which no reading fits.
-	lostCost = 700
+	lostCost = 900
 	// askedAgain is the most lines of a receipt that get a second look.
 	askedAgain = 24
 )

@@ -1,0 +1,234 @@
+package parse
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"tillproof/ocr"
+)
+
+// TestRepair: what the sums make of misread amounts. want lists amount and
+// proof by line, from 1.
+func TestRepair(t *testing.T) {
+	for _, c := range []struct {
+		why, photo string
+		want       map[int]string
+		firm       bool
+	}{
+		{"another reading makes the sum work out", `
+HARBOR LANE
+OATS 4.23 #2 | OATS 4.29 #1
+JAM 3.79
+TOTAL 8.08
+CARD 8.08`,
+			map[int]string{2: "4.29 repaired", 3: "3.79 proved", 4: "8.08 proved", 5: "8.08 proved"}, true},
+		{"a runner-up of one word does", `
+HARBOR LANE
+OATS 4.23{4.28:0.8,4.29:1.5}
+JAM 3.79
+TOTAL 8.08
+CARD 8.08`,
+			map[int]string{2: "4.29 repaired", 3: "3.79 proved"}, true},
+		{"two amounts could be it, as likely: neither is believed", `
+HARBOR LANE
+OATS 4.23{4.29:1.0}
+JAM 3.73{3.79:1.2}
+TEA 2.00
+TOTAL 10.02
+CARD 10.02`,
+			map[int]string{2: "4.29 doubtful", 3: "3.73 doubtful", 4: "2.00 proved", 5: "10.02 proved"}, false},
+		{"one of two is far likelier", `
+HARBOR LANE
+OATS 4.23{4.29:1.0}
+JAM 3.73{3.79:6.0}
+TOTAL 8.02
+CARD 8.02`,
+			map[int]string{2: "4.29 repaired", 3: "3.73 proved"}, true},
+		{"nothing but a look-alike would do: a lost line is as likely", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+TEA 1.99
+TOTAL 11.07
+CARD 11.07`,
+			map[int]string{2: "4.29 doubtful", 3: "3.79 doubtful", 4: "1.99 doubtful", 5: "11.07 proved"}, false},
+		{"a look-alike of a statement, which the sums on both sides want", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 3.08
+TAX 0.50
+TOTAL 8.58
+CARD 8.58`,
+			map[int]string{2: "4.29 proved", 4: "8.08 repaired", 5: "0.50 proved"}, true},
+		{"a subtotal that no reading fits is left out, where the sum across it works out", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 77.41
+TAX 0.50
+TOTAL 8.58
+CARD 8.58`,
+			map[int]string{2: "4.29 proved", 4: "77.41 doubtful", 5: "0.50 proved", 6: "8.58 proved"}, true},
+		{"quantity times unit price and the sum agree on what was not read", `
+HARBOR LANE
+OATS 12.81
+3 @ 4.29
+JAM 3.79
+TOTAL 16.66
+CARD 16.66`,
+			map[int]string{2: "12.87 repaired", 4: "3.79 proved"}, true},
+		{"amounts with a space, a letter, a sign for a digit, two points", `
+HARBOR LANE
+OATS 12 .87
+JAM 1O.99
+TEA S2.49
+SOUP $3. 00
+SOAP 4..00
+TOTAL 33.35
+CARD 33.35`,
+			map[int]string{2: "12.87 proved", 3: "10.99 proved", 4: "2.49 proved", 5: "3.00 proved", 6: "4.00 proved"}, true},
+		{"the currency sign read as a digit, where amounts have one", `
+HARBOR LANE
+OATS $12.87
+JAM $3.79
+TEA 52.49
+TOTAL $19.15
+CARD $19.15`,
+			map[int]string{4: "2.49 repaired", 5: "19.15 proved"}, true},
+		{"the minus was lost in most readings", `
+HARBOR LANE
+OATS 4.29
+BLUE OFFER X 1.00 #2 | BLUE OFFER X 1.00- #1
+TOTAL 3.29
+CARD 3.29`,
+			map[int]string{3: "-1.00 repaired", 4: "3.29 proved"}, true},
+		{"a line among the items was not read: not firm, although the sum works out", `
+HARBOR LANE
+OATS 4.29
+?
+JAM 3.79
+TOTAL 8.08
+CARD 8.08`,
+			map[int]string{2: "4.29 proved", 4: "3.79 proved"}, false},
+		{"readings that cancel out are rivals of what was read", `
+HARBOR LANE
+OATS 4.23{4.29:0.5}
+JAM 3.79{3.73:0.6}
+TOTAL 8.02
+CARD 8.02`,
+			map[int]string{2: "4.23 doubtful", 3: "3.79 doubtful", 4: "8.02 proved"}, false},
+		{"a bill that ends with its total", `
+The Lantern Room
+1 Fish Soup 9.50
+2 Lemonade 7.00
+Subtotal 16.50
+Tax 1.49
+Total 17.99
+Suggested Tip 18% 3.24
+Thank you`,
+			map[int]string{2: "9.50 proved", 6: "17.99 proved"}, true},
+		{"below the total something was not read: coupons may stand there", `
+The Lantern Room
+1 Fish Soup 9.50
+2 Lemonade 7.00
+Total 16.50
+?
+Thank you`,
+			map[int]string{2: "9.50 proved"}, false},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			r := parsePhoto(c.photo)
+			for n, want := range c.want {
+				if got := fmt.Sprint(r.Line(n).Amount, " ", r.Line(n).Proof); got != want {
+					t.Errorf("line %d %q: %s, want %s", n, r.Line(n).Text, got, want)
+				}
+			}
+			if r.FirmBody() != c.firm {
+				t.Errorf("firm %v, want %v", r.FirmBody(), c.firm)
+			}
+			if t.Failed() {
+				t.Log(dump(r))
+			}
+		})
+	}
+}
+
+// A reward is in no sum: it is read only where nothing comes near.
+func TestRewardsOnPhotos(t *testing.T) {
+	const paid = `
+HARBOR LANE
+OATS 4.29
+TOTAL 4.29
+CARD 4.29
+CHANGE 0.00
+`
+	for _, c := range []struct {
+		line string
+		want Proof
+	}{
+		{"GIFT CARD EARNED 4.00{9.00:5.1}", Read},
+		{"GIFT CARD EARNED 4.00{9.00:1.1}", Doubtful},
+		{"GIFT CARD EARNED 4.00~0.5", Doubtful},
+		{"GIFT CARD EARNED 4.00 #2 | GIFT CARD EARNED 9.00 #1", Doubtful},
+		{"YOU EARNED 3000{8000:0.7} POINTS", Doubtful},
+	} {
+		r := parsePhoto(paid + c.line)
+		l := r.Line(len(r.Lines))
+		if l.Kind != LineCredit || l.Proof != c.want {
+			t.Errorf("%q: %s %s, want credit %s", c.line, l.Kind, l.Proof, c.want)
+		}
+	}
+}
+
+// The second look is asked for where a sum is open, and only there; what it
+// sees counts as a reading.
+func TestSecondLook(t *testing.T) {
+	page := photo(`
+HARBOR LANE
+OATS 4.23
+JAM 3.79
+SUBTOTAL 8.08
+TAX 0.50
+TOTAL 8.58
+CARD 8.58`)
+	var asked []string
+	r := Parse([]ocr.Page{page}, Options{Again: func(l ocr.Line) []ocr.Reading {
+		asked = append(asked, l.Text())
+		if strings.HasPrefix(l.Text(), "OATS") {
+			return []ocr.Reading{readingOf("OATS 4.29 #2", l.Box.Y)}
+		}
+		return nil
+	}})
+	if l := r.Line(2); l.Proof != Repaired || l.Amount.String() != "4.29" || !r.FirmBody() {
+		t.Errorf("%v %s, firm %v", l.Amount, l.Proof, r.FirmBody())
+	}
+	if got := strings.Join(asked, "; "); got != "OATS 4.23; JAM 3.79; SUBTOTAL 8.08" {
+		t.Errorf("asked about %s", got)
+	}
+}
+
+// However many readings there are, the search ends soon, and says where it was
+// cut short.
+func TestSearchIsBounded(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("HARBOR LANE\n")
+	for i := range 120 {
+		fmt.Fprintf(&b, "THING %c %d.%02d{%d.%02d:0.2,%d.%02d:0.3,%d.%02d:0.4,%d.%02d:0.5}~0.4\n", 'A'+i%26, i%9, i%100, i%8, i%100, i%9, (i+31)%100, i%7, (i+7)%100, i%5, (i+3)%100)
+	}
+	b.WriteString("TOTAL 97531.86\nCARD 97531.86")
+	page := photo(b.String())
+	start := time.Now()
+	r := Parse([]ocr.Page{page}, Options{})
+	if took := time.Since(start); took > time.Second {
+		t.Errorf("took %v", took)
+	}
+	if r.FirmBody() {
+		t.Error("firm")
+	}
+	if !strings.Contains(strings.Join(r.Warnings, "\n"), "cut short") {
+		t.Errorf("no warning: %q", r.Warnings)
+	}
+}
