@@ -220,19 +220,25 @@ func (c *check) judgeReceipt() {
 	}
 }
 
-// whyNotFirm says which part of the receipt keeps it open.
+// whyNotFirm says which part of the receipt keeps it open. What is above the
+// first item keeps nothing open.
 func (c *check) whyNotFirm() string {
+	unread, items := 0, false
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
-		if l.Unread {
-			return fmt.Sprintf("line %d could not be read: photograph it again, closer and with more light", l.N)
-		}
 		if l.Proof == parse.Doubtful {
 			return fmt.Sprintf("the amount in line %d is doubtful, and the receipt's sums do not close: look at it on the paper, or photograph it again", l.N)
 		}
+		items = items || l.Kind == parse.LineItem
+		if l.Unread && unread == 0 && items {
+			unread = l.N
+		}
 	}
-	if c.r.Total == nil {
+	switch {
+	case c.r.Total == nil:
 		return "no total was read: photograph the whole receipt"
+	case unread > 0:
+		return fmt.Sprintf("line %d could not be read: photograph it again, closer and with more light", unread)
 	}
 	return "the lines from the first item to the total were not all read, or their sums do not close"
 }

@@ -220,7 +220,7 @@ func (p *parser) rowNumber(w *row) int {
 
 // firmBody finds out what FirmBody reports.
 func (p *parser) firmBody() bool {
-	first, total, end, tenders := -1, -1, -1, 0
+	first, total, end, tenders := -1, -1, -1, 0 // end: the first tender, or the last row of the sums
 	for i := range p.rows {
 		w := &p.rows[i]
 		if w.part == partNone {
@@ -232,16 +232,22 @@ func (p *parser) firmBody() bool {
 		if w.kind == LineTotal && w.part == partCheck && w.has && tenders == 0 {
 			total = i
 		}
+		if tenders == 0 {
+			end = i
+		}
 		if w.part == partTender {
 			tenders++
 		}
-		end = i
 	}
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
-	for i := first; i <= end; i++ {
-		if w := &p.rows[i]; w.unread || w.damaged && w.proof == Doubtful || w.part != partNone && !w.proof.Firm() {
+	for i := first; i < len(p.rows); i++ {
+		w := &p.rows[i]
+		if i > end && w.part == partNone {
+			continue // below the first tender no coupon stands
+		}
+		if w.unread || w.damaged && w.proof == Doubtful || w.part != partNone && !w.proof.Firm() {
 			return false
 		}
 	}

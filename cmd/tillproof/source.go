@@ -43,7 +43,14 @@ func (a *app) loadSources(names []string) ([]source, error) {
 			bad = append(bad, fmt.Errorf("%s: the file is empty; name a photo or a text file", name))
 			continue
 		}
-		text := strings.EqualFold(filepath.Ext(name), ".txt") || name == "-" && looksLikeText(data)
+		text := strings.EqualFold(filepath.Ext(name), ".txt")
+		if !text && looksLikeText(data) {
+			if name != "-" {
+				bad = append(bad, fmt.Errorf("%s: this is text, not a photo; give it a name that ends in .txt, or name the photo", name))
+				continue
+			}
+			text = true
+		}
 		if text && !utf8.Valid(data) {
 			bad = append(bad, fmt.Errorf("%s: is not text in UTF-8; save it as UTF-8, or name the photo", name))
 			continue
