@@ -137,11 +137,11 @@ func (s *shortlist) runnersUp(p *parser, words []ocr.Word, cost int32) {
 }
 
 // dollar adds the amount without its first digit, where the receipt prints a
-// currency sign before amounts, this one has none, and the digit looks like it.
+// sign before amounts, this one has none, and the digit looks like it.
 func (s *shortlist) dollar(p *parser) {
 	t := s.w.tail
 	printed := s.w.lx[t.at].text
-	if !p.dollars || t.at > 0 && t.from < t.at && isCurrency(s.w.lx, t.at-1) || len(printed) < 5 || strings.IndexByte("35689", printed[0]) < 0 {
+	if !p.dollars || s.w.hasMark() || len(printed) < 5 || strings.IndexByte("35689", printed[0]) < 0 {
 		return
 	}
 	digits, dec := number(printed[1:])

@@ -137,6 +137,7 @@ func (p *parser) leadingQuantities() {
 		return
 	}
 	most := leading*2 > items
+	doubted := p.doubtedLead()
 	if count := p.r.ItemCount; !most && count != nil && *count == plain && *count != units {
 		return
 	}
@@ -147,8 +148,39 @@ func (p *parser) leadingQuantities() {
 		}
 		if !w.qty.ok {
 			w.qty = quantity{ok: true, units: w.lx[0].digits, per: 1, from: 0, to: 1}
+			if !w.exact && (w.qty.units == doubted || !w.clearLead()) {
+				w.qty.units = 0
+			}
 		}
 	}
+}
+
+// doubtedLead is a number that leads a line of a photo and does not divide its
+// amount: it may be another digit misread, there and on other lines. 0: none.
+func (p *parser) doubtedLead() int64 {
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.kind == LineItem && w.has && !w.exact && w.leads() && !w.qty.ok && w.cents%w.lx[0].digits != 0 {
+			return w.lx[0].digits
+		}
+	}
+	return 0
+}
+
+// clearLead reports whether the number that leads the line was read clearly:
+// all readings have it, and no runner-up with another digit comes near.
+func (w *row) clearLead() bool {
+	for _, r := range w.line.Readings {
+		if len(r.Words) == 0 || !sameDigits(r.Words[0].Text, w.words[0].Text) {
+			return false
+		}
+	}
+	for _, a := range w.words[0].Alternatives {
+		if a.Cost < clearCost && !sameDigits(a.Text, w.words[0].Text) {
+			return false
+		}
+	}
+	return true
 }
 
 // takeName takes the line's code, flags and name: what is left when quantity,

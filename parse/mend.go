@@ -51,7 +51,8 @@ func splitAmount(a, b *ocr.Word) bool {
 	if end == '.' || end == ',' {
 		return len(s) > 1 && digit(s[len(s)-2]) && twoPlaces(t) && !strings.ContainsAny(s[:len(s)-1], ".,:/")
 	}
-	return digit(end) && (t[0] == '.' || t[0] == ',') && twoPlaces(t[1:]) && !strings.ContainsAny(s, ".,:/-")
+	places := strings.TrimLeft(t, ".,")
+	return digit(end) && len(places) < len(t) && twoPlaces(places) && !strings.ContainsAny(s, ".,:/-")
 }
 
 // twoPlaces reports whether s begins with two digits, or a digit and a letter
@@ -83,6 +84,9 @@ var likeDigits = [256]byte{'O': '0', 'o': '0', 'D': '0', 'Q': '0', 'l': '1', 'I'
 // Other words come back as they are.
 func mended(s string) string {
 	dot := strings.LastIndexByte(s, '.')
+	if dot < 0 && strings.IndexByte(s, '$') >= 0 && strings.Count(s, ":") == 1 {
+		dot = strings.IndexByte(s, ':')
+	}
 	if dot < 1 || len(s) < dot+3 || len(s) > 12 {
 		return s
 	}
@@ -123,7 +127,7 @@ func mended(s string) string {
 			return s
 		}
 	}
-	if letters == 0 && end == dot && !sign || digits < 2 || letters > digits {
+	if letters == 0 && end == dot && !sign && s[dot] == '.' || digits < 2 || letters > digits {
 		return s
 	}
 	return string(append(b, s[dot+3:]...))

@@ -86,22 +86,25 @@ func withoutDecimals(pages []ocr.Page) bool {
 	return whole >= 3 && whole > two
 }
 
-// currencySigns reports whether at least three amounts have a currency sign,
-// and half of all.
+// currencySigns reports whether at least three amounts have a currency sign or
+// a star before them, and half of all.
 func (p *parser) currencySigns() bool {
 	with, all := 0, 0
 	for i := range p.rows {
 		if w := &p.rows[i]; w.tail.ok {
 			all++
-			for k := w.tail.from; k < w.tail.at; k++ {
-				if w.lx[k].isSign('$') {
-					with++
-					break
-				}
+			if w.hasMark() {
+				with++
 			}
 		}
 	}
 	return with >= 3 && with*2 >= all
+}
+
+// hasMark reports whether a currency sign or a star stands right before the
+// line's amount.
+func (w *row) hasMark() bool {
+	return w.tail.at > 0 && (isCurrency(w.lx, w.tail.at-1) || w.lx[w.tail.at-1].isSign('*') && w.lx[w.tail.at].glued)
 }
 
 // endForm is the number of digits after the last separator at the end of s, 0

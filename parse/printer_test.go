@@ -152,7 +152,7 @@ func (p *printer) print() {
 		if p.r.IntN(12) == 0 {
 			p.line("YOU SAVED", int64(p.r.IntN(200)), LineMessage, meansTold)
 		}
-		if p.r.IntN(15) == 0 {
+		if p.r.IntN(15) == 0 && p.lines[len(p.lines)-1].kind != LineDeduction {
 			p.line("REG PRICE", int64(300+p.r.IntN(200)), LineOther, meansTold)
 		}
 	}

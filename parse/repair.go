@@ -75,7 +75,9 @@ func (p *parser) search(closed bool) *attempt {
 		a.cost += cost
 		all = append(all, a)
 		for k := 0; k+1 < len(a.chain.segs) && k < 8; k++ {
-			if to := a.chain.segs[k].to; a.fails(k) && a.fails(k+1) && p.rows[to].kind == LineSubtotal {
+			to, next := a.chain.segs[k].to, a.chain.segs[k+1].to
+			between := p.rows[to].kind == LineSubtotal || p.rows[to].kind == LineTotal && next >= 0 && p.rows[next].kind == LineTotal
+			if between && a.fails(k) && a.fails(k+1) {
 				b := p.attempt(h, to, cands, &steps)
 				b.cost += cost + lostCost
 				all = append(all, b)

@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"slices"
 	"strings"
 
 	"tillproof/ocr"
@@ -94,6 +95,28 @@ func (p *parser) newRows(pages []ocr.Page) {
 			}
 			folded = p.readRow(&w, folded[:0])
 			p.rows = append(p.rows, w)
+		}
+	}
+	p.forgetRules()
+}
+
+// forgetRules takes no account of what was seen as a line and is much lower
+// than the print: a printed rule, or a speck.
+func (p *parser) forgetRules() {
+	var heights []int
+	for i := range p.rows {
+		if w := &p.rows[i]; !w.exact && !w.unread {
+			heights = append(heights, w.line.Box.H)
+		}
+	}
+	if len(heights) == 0 {
+		return
+	}
+	slices.Sort(heights)
+	usual := heights[len(heights)/2]
+	for i := range p.rows {
+		if w := &p.rows[i]; w.unread && w.line.Box.H > 0 && w.line.Box.H*5 < usual*3 {
+			w.unread = false
 		}
 	}
 }
