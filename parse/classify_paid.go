@@ -27,16 +27,13 @@ func (c *classifier) repeats(w *row) bool {
 	if c.tenders == 0 || c.tendered < c.total {
 		return false
 	}
-	for i := range c.p.rows {
-		v := &c.p.rows[i]
-		if v == w {
-			return w.said.has(markSlip) && c.tendered == c.total
-		}
-		if v.part == partTender && v.tail.cents == w.tail.cents {
+	above := c.above()
+	for i := range above {
+		if v := &above[i]; v.part == partTender && v.tail.cents == w.tail.cents {
 			return true
 		}
 	}
-	return false
+	return w.said.has(markSlip) && c.tendered == c.total
 }
 
 // takeTender makes w a tender. A minus is only how some tills print what is
@@ -53,10 +50,9 @@ func (c *classifier) takeTender(w *row, kind string) {
 		w.cents = -w.tail.cents
 	}
 	if w.said.has(markTendered) && c.tenders > 0 {
-		for i := range c.p.rows {
-			if v := &c.p.rows[i]; v == w {
-				return
-			} else if v.part == partTender {
+		above := c.above()
+		for i := range above {
+			if v := &above[i]; v.part == partTender {
 				v.informal = doubtTendered
 			}
 		}
@@ -67,7 +63,7 @@ func (c *classifier) takeTender(w *row, kind string) {
 // by its masked number or its amount, the total's.
 func (c *classifier) paidRow(w *row) {
 	switch {
-	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow(w) && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
+	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow() && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
 		c.takeTender(w, tenderOther)
 	case w.said.has(markSlip | markMessage | markCondition | markBalance | markSummary | markTip | markSuggested | markCount):
 		w.kind = LineOther
@@ -76,20 +72,6 @@ func (c *classifier) paidRow(w *row) {
 	default:
 		w.kind = LineOther
 	}
-}
-
-// tenderBelow reports whether a line below w names a way of paying.
-func (c *classifier) tenderBelow(w *row) bool {
-	below := false
-	for i := range c.p.rows {
-		v := &c.p.rows[i]
-		if v == w {
-			below = true
-		} else if below && v.tail.ok && v.said.has(markTender) {
-			return true
-		}
-	}
-	return false
 }
 
 // lastDigits returns the digits at the end of a masked card number in s, at
@@ -223,8 +205,8 @@ func (c *classifier) lastTender(w *row) {
 	if digits == "" {
 		return
 	}
-	for i := len(c.p.rows) - 1; i >= 0; i-- {
-		if v := &c.p.rows[i]; v.part == partTender && v.line != w.line && v.last4 == "" && (v.tender == tenderCard || v.tender == tenderOther || v.tender == tenderGiftCard) {
+	for i := c.i - 1; i >= 0; i-- {
+		if v := &c.p.rows[i]; v.part == partTender && v.last4 == "" && (v.tender == tenderCard || v.tender == tenderOther || v.tender == tenderGiftCard) {
 			v.last4 = digits
 			if v.tender == tenderOther {
 				v.tender = tenderCard

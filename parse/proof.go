@@ -1,6 +1,10 @@
 package parse
 
-import "tillproof/money"
+import (
+	"slices"
+
+	"tillproof/money"
+)
 
 // prove tries the receipt's sums and gives every amount its proof.
 func (p *parser) prove() {
@@ -37,29 +41,24 @@ func (p *parser) prove() {
 // that do not. A quantity times its unit price is a sum too.
 func (p *parser) tally() (held, failed []int) {
 	held, failed = make([]int, len(p.rows)), make([]int, len(p.rows))
-	count := func(s *segment) {
-		n := failed
-		if p.holds(s) {
-			n = held
-			if p.chain.weak && s.kind == sumTenders && p.open(&p.chain) > 0 {
-				return
+	all := slices.Concat(p.chain.segs, p.chain.beside)
+	open := false
+	for k := range all {
+		if s := &all[k]; !p.holds(s) {
+			open = true
+			for _, i := range s.rows() {
+				failed[i]++
 			}
 		}
-		for _, i := range s.adds {
-			n[i]++
-		}
-		if s.from >= 0 {
-			n[s.from]++
-		}
-		if s.to >= 0 {
-			n[s.to]++
-		}
 	}
-	for i := range p.chain.segs {
-		count(&p.chain.segs[i])
-	}
-	for i := range p.chain.beside {
-		count(&p.chain.beside[i])
+	for k := range all {
+		s := &all[k]
+		if !p.holds(s) || open && (p.chain.weak && s.kind == sumTenders || !p.exact && s.isCopy() && s.anyOf(failed)) {
+			continue
+		}
+		for _, i := range s.rows() {
+			held[i]++
+		}
 	}
 	for i := range p.rows {
 		w := &p.rows[i]
@@ -71,6 +70,22 @@ func (p *parser) tally() (held, failed []int) {
 		}
 	}
 	return held, failed
+}
+
+// isCopy reports whether s only says that one amount is printed twice. A
+// reader that takes an 8 for a 9 does so in both.
+func (s *segment) isCopy() bool {
+	return len(s.adds) == 0 || len(s.adds) == 1 && s.from < 0
+}
+
+// anyOf reports whether a row of s is counted in n.
+func (s *segment) anyOf(n []int) bool {
+	for _, i := range s.rows() {
+		if n[i] > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // suspect reports whether row i may be what makes a sum fail although it takes

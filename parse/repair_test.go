@@ -9,52 +9,50 @@ import (
 	"tillproof/ocr"
 )
 
-// TestRepair: what the sums make of misread amounts. want lists amount and
-// proof by line, from 1.
-func TestRepair(t *testing.T) {
-	for _, c := range []struct {
-		why, photo string
-		want       map[int]string
-		firm       bool
-	}{
-		{"another reading makes the sum work out", `
+// repairCases are photos; want lists amount and proof by line, from 1.
+var repairCases = []struct {
+	why, photo string
+	want       map[int]string
+	firm       bool
+}{
+	{"another reading makes the sum work out", `
 HARBOR LANE
 OATS 4.23 #2 | OATS 4.29 #1
 JAM 3.79
 TOTAL 8.08
 CARD 8.08`,
-			map[int]string{2: "4.29 repaired", 3: "3.79 proved", 4: "8.08 proved", 5: "8.08 proved"}, true},
-		{"a runner-up of one word does", `
+		map[int]string{2: "4.29 repaired", 3: "3.79 proved", 4: "8.08 proved", 5: "8.08 proved"}, true},
+	{"a runner-up of one word does", `
 HARBOR LANE
 OATS 4.23{4.28:0.8,4.29:1.5}
 JAM 3.79
 TOTAL 8.08
 CARD 8.08`,
-			map[int]string{2: "4.29 repaired", 3: "3.79 proved"}, true},
-		{"two amounts could be it, as likely: neither is believed", `
+		map[int]string{2: "4.29 repaired", 3: "3.79 proved"}, true},
+	{"two amounts could be it, as likely: neither is believed", `
 HARBOR LANE
 OATS 4.23{4.29:1.0}
 JAM 3.73{3.79:1.2}
 TEA 2.00
 TOTAL 10.02
 CARD 10.02`,
-			map[int]string{2: "4.29 doubtful", 3: "3.73 doubtful", 4: "2.00 proved", 5: "10.02 proved"}, false},
-		{"one of two is far likelier", `
+		map[int]string{2: "4.29 doubtful", 3: "3.73 doubtful", 4: "2.00 proved", 5: "10.02 proved"}, false},
+	{"one of two is far likelier", `
 HARBOR LANE
 OATS 4.23{4.29:1.0}
 JAM 3.73{3.79:6.0}
 TOTAL 8.02
 CARD 8.02`,
-			map[int]string{2: "4.29 repaired", 3: "3.73 proved"}, true},
-		{"nothing but a look-alike would do: a lost line is as likely", `
+		map[int]string{2: "4.29 repaired", 3: "3.73 proved"}, true},
+	{"nothing but a look-alike would do: a lost line is as likely", `
 HARBOR LANE
 OATS 4.29
 JAM 3.79
 TEA 1.99
 TOTAL 11.07
 CARD 11.07`,
-			map[int]string{2: "4.29 doubtful", 3: "3.79 doubtful", 4: "1.99 doubtful", 5: "11.07 proved"}, false},
-		{"a look-alike of a statement, which the sums on both sides want", `
+		map[int]string{2: "4.29 doubtful", 3: "3.79 doubtful", 4: "1.99 doubtful", 5: "11.07 proved"}, false},
+	{"a look-alike of a statement, which the sums on both sides want", `
 HARBOR LANE
 OATS 4.29
 JAM 3.79
@@ -62,8 +60,8 @@ SUBTOTAL 3.08
 TAX 0.50
 TOTAL 8.58
 CARD 8.58`,
-			map[int]string{2: "4.29 proved", 4: "8.08 repaired", 5: "0.50 proved"}, true},
-		{"a subtotal that no reading fits is left out, where the sum across it works out", `
+		map[int]string{2: "4.29 proved", 4: "8.08 repaired", 5: "0.50 proved"}, true},
+	{"a subtotal that no reading fits is left out, where the sum across it works out", `
 HARBOR LANE
 OATS 4.29
 JAM 3.79
@@ -71,16 +69,16 @@ SUBTOTAL 77.41
 TAX 0.50
 TOTAL 8.58
 CARD 8.58`,
-			map[int]string{2: "4.29 proved", 4: "77.41 doubtful", 5: "0.50 proved", 6: "8.58 proved"}, true},
-		{"quantity times unit price and the sum agree on what was not read", `
+		map[int]string{2: "4.29 proved", 4: "77.41 doubtful", 5: "0.50 proved", 6: "8.58 proved"}, true},
+	{"quantity times unit price and the sum agree on what was not read", `
 HARBOR LANE
 OATS 12.81
 3 @ 4.29
 JAM 3.79
 TOTAL 16.66
 CARD 16.66`,
-			map[int]string{2: "12.87 repaired", 4: "3.79 proved"}, true},
-		{"amounts with a space, a letter, a sign for a digit, two points", `
+		map[int]string{2: "12.87 repaired", 4: "3.79 proved"}, true},
+	{"amounts with a space, a letter, a sign for a digit, two points", `
 HARBOR LANE
 OATS 12 .87
 JAM 1O.99
@@ -89,38 +87,38 @@ SOUP $3. 00
 SOAP 4..00
 TOTAL 33.35
 CARD 33.35`,
-			map[int]string{2: "12.87 proved", 3: "10.99 proved", 4: "2.49 proved", 5: "3.00 proved", 6: "4.00 proved"}, true},
-		{"the currency sign read as a digit, where amounts have one", `
+		map[int]string{2: "12.87 proved", 3: "10.99 proved", 4: "2.49 proved", 5: "3.00 proved", 6: "4.00 proved"}, true},
+	{"the currency sign read as a digit, where amounts have one", `
 HARBOR LANE
 OATS $12.87
 JAM $3.79
 TEA 52.49
 TOTAL $19.15
 CARD $19.15`,
-			map[int]string{4: "2.49 repaired", 5: "19.15 proved"}, true},
-		{"the minus was lost in most readings", `
+		map[int]string{4: "2.49 repaired", 5: "19.15 proved"}, true},
+	{"the minus was lost in most readings", `
 HARBOR LANE
 OATS 4.29
 BLUE OFFER X 1.00 #2 | BLUE OFFER X 1.00- #1
 TOTAL 3.29
 CARD 3.29`,
-			map[int]string{3: "-1.00 repaired", 4: "3.29 proved"}, true},
-		{"a line among the items was not read: not firm, although the sum works out", `
+		map[int]string{3: "-1.00 repaired", 4: "3.29 proved"}, true},
+	{"a line among the items was not read: not firm, although the sum works out", `
 HARBOR LANE
 OATS 4.29
 ?
 JAM 3.79
 TOTAL 8.08
 CARD 8.08`,
-			map[int]string{2: "4.29 proved", 4: "3.79 proved"}, false},
-		{"readings that cancel out are rivals of what was read", `
+		map[int]string{2: "4.29 proved", 4: "3.79 proved"}, false},
+	{"readings that cancel out are rivals of what was read", `
 HARBOR LANE
 OATS 4.23{4.29:0.5}
 JAM 3.79{3.73:0.6}
 TOTAL 8.02
 CARD 8.02`,
-			map[int]string{2: "4.23 doubtful", 3: "3.79 doubtful", 4: "8.02 proved"}, false},
-		{"a bill that ends with its total", `
+		map[int]string{2: "4.23 doubtful", 3: "3.79 doubtful", 4: "8.02 proved"}, false},
+	{"a bill that ends with its total", `
 The Lantern Room
 1 Fish Soup 9.50
 2 Lemonade 7.00
@@ -129,16 +127,20 @@ Tax 1.49
 Total 17.99
 Suggested Tip 18% 3.24
 Thank you`,
-			map[int]string{2: "9.50 proved", 6: "17.99 proved"}, true},
-		{"below the total something was not read: coupons may stand there", `
+		map[int]string{2: "9.50 proved", 6: "17.99 proved"}, true},
+	{"below the total something was not read: coupons may stand there", `
 The Lantern Room
 1 Fish Soup 9.50
 2 Lemonade 7.00
 Total 16.50
 ?
 Thank you`,
-			map[int]string{2: "9.50 proved"}, false},
-	} {
+		map[int]string{2: "9.50 proved"}, false},
+}
+
+// TestRepair: what the sums make of misread amounts.
+func TestRepair(t *testing.T) {
+	for _, c := range repairCases {
 		t.Run(c.why, func(t *testing.T) {
 			r := parsePhoto(c.photo)
 			for n, want := range c.want {

@@ -1,0 +1,154 @@
+package parse
+
+import "strings"
+
+// isTold reports whether a line only tells of savings, or is the sum of
+// coupons told once more. A sale's saving with a minus among the items takes
+// part in the sum, and is no such line.
+func (c *classifier) isTold(w *row) bool {
+	s := &w.said
+	told := s.has(markSaved) || s.has(markTotal|markSubtotal) && s.has(markCoupon) && !s.has(markWeak)
+	if !told || s.has(markAfter) {
+		return false
+	}
+	if s.has(markTotal | markSubtotal) {
+		return true
+	}
+	if !w.tail.minus {
+		return s.unknown <= 1 || s.has(markYouSaved)
+	}
+	return s.has(markYouSaved) && c.at != inBody || c.at == inFoot || c.tenders > 0
+}
+
+// isSuggested reports whether a line below the total suggests a tip.
+func (c *classifier) isSuggested(w *row) bool {
+	if c.at < inPaid || c.tenders > 0 {
+		return false
+	}
+	return w.said.has(markSuggested) || (c.suggesting || w.said.has(markTip) || w.said.marks == 0) && w.hasPercent() && !c.totalBelow()
+}
+
+// takesBack reports whether a line names an item or deduction right above once
+// more, behind a sign and the other way round: "-- CPN 40 1.45" under "CPN 40
+// 1.45-". Of the amounts only the minus decides.
+func (c *classifier) takesBack(w *row) bool {
+	if len(w.lx) == 0 || w.lx[0].kind != lexSign || w.lx[0].sign == '$' || w.tail.from == 0 {
+		return false
+	}
+	for j := c.i - 1; j >= max(0, c.i-4); j-- {
+		v := &c.p.rows[j]
+		if (v.kind == LineDeduction || v.kind == LineItem) && v.tail.minus != w.tail.minus && sameStart(w.beforeAmount(), v.beforeAmount()) {
+			return true
+		}
+	}
+	return false
+}
+
+// namesDeduction reports whether a line has the whole name of a deduction above.
+func (c *classifier) namesDeduction(w *row) bool {
+	said := fold(w.beforeAmount())
+	above := c.above()
+	for i := range above {
+		v := &above[i]
+		if name := fold(v.beforeAmount()); v.kind == LineDeduction && len(name) >= 6 && strings.Contains(said, name[:min(len(name), 12)]) {
+			return true
+		}
+	}
+	return false
+}
+
+// sameStart reports whether the letters and digits of one text begin with those
+// of the other, at least four.
+func sameStart(a, b string) bool {
+	x, y := fold(a), fold(b)
+	n := min(len(x), len(y))
+	return n >= 4 && x[:n] == y[:n]
+}
+
+// void decides on a line that takes back another. A coupon that is taken back
+// is printed without a minus: it adds again.
+func (c *classifier) void(w *row) {
+	if c.at == inFoot || c.tenders > 0 {
+		w.kind = LineOther
+		return
+	}
+	w.kind, w.part = LineVoid, partAdd
+	if !w.tail.minus && !w.said.has(markCoupon|markOff) && !c.takesBack(w) && !c.namesDeduction(w) {
+		w.cents, w.informal = -w.tail.cents, doubtVoid
+	}
+}
+
+// deduction decides on lines that take off: printed with a minus, or a coupon
+// by its words.
+func (c *classifier) deduction(w *row) bool {
+	s := &w.said
+	if c.tenders > 0 {
+		return false
+	}
+	coupon := s.has(markCoupon) && !s.has(markWeak) || s.has(markOff) && w.hasPercent() || s.has(markCoupon) && s.has(markOwn)
+	switch {
+	case w.tail.minus && s.has(markRefund), w.tail.minus && c.refund && !coupon:
+		return false
+	case w.tail.minus:
+		if s.has(markSaved) {
+			w.informal = doubtSaved
+		} else if c.at >= inSums {
+			w.informal = doubtTold
+		} else if w.lx[w.tail.from].isSign('(') && !coupon {
+			w.informal = doubtBracket
+		}
+	case coupon && w.tail.cents > 0 && !w.qty.ok:
+		w.cents, w.informal = -w.tail.cents, doubtUnsigned
+	case coupon:
+	default:
+		return false
+	}
+	w.kind, w.part = LineDeduction, partAdd
+	return true
+}
+
+// addition decides on fees, tips and what else is added below the items.
+func (c *classifier) addition(w *row) bool {
+	s := &w.said
+	switch {
+	case c.tenders > 0 || c.suggesting:
+		return false
+	case s.has(markFee):
+		if s.has(markOff) && c.at == inBody {
+			return false
+		}
+	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
+	case c.guessTotal && c.at == inSums && s.marks == 0 && w.tail.cents >= c.subtotal:
+		return false
+	case c.at == inSums && s.marks == 0 && (w.exact || w.hasName()):
+		// Something between subtotal and total that has no known word: it is
+		// charged, or the total will not come out.
+	default:
+		return false
+	}
+	if c.at == inPaid && !c.totalBelow() {
+		return false
+	}
+	w.kind, w.part = LineFee, partAdd
+	return true
+}
+
+// item decides on what is left: a line of goods, its quantity line, or a price
+// that is only told.
+func (c *classifier) item(w *row) {
+	switch {
+	case c.at == inHead && (w.said.has(markDate|markTransaction) && w.said.unknown == 0 || !w.exact && w.said.has(markDate)):
+		w.kind = LineOther
+	case w.said.has(markPrice) && w.said.unknown == 0 && !w.said.has(markOwn), w.qty.ok && w.qty.units == 0 && !w.hasName():
+		w.kind = LineOther
+	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():
+		w.kind, w.part = LineQuantity, partAdd
+	case c.guessTotal && c.at == inSums && c.totals == 0 && w.tail.cents >= c.subtotal:
+		w.kind, w.part = LineTotal, partCheck
+	default:
+		w.kind, w.part = LineItem, partAdd
+		if !w.exact && !w.hasName() && !w.hasCode() {
+			w.informal = doubtBare
+		}
+	}
+}
