@@ -48,7 +48,7 @@ func (p *parser) nameAmounts() {
 		if !p.lacksName(i) {
 			continue
 		}
-		up, down := p.isName(i-1), p.isName(i+1)
+		up, down := p.nameAbove(i) >= 0, p.isName(i+1)
 		if up {
 			above++
 		}
@@ -61,11 +61,13 @@ func (p *parser) nameAmounts() {
 		if !p.lacksName(i) {
 			continue
 		}
-		w, j := &p.rows[i], i-1
+		w, j := &p.rows[i], p.nameAbove(i)
 		if below > above {
-			j = i + 1
+			if j = i + 1; !p.isName(j) {
+				j = -1
+			}
 		}
-		if !p.isName(j) {
+		if j < 0 {
 			if w.kind == LineQuantity && i > 0 && p.rows[i-1].kind == LineItem && p.rows[i-1].has && p.rows[i-1].cents == w.cents {
 				// The amount of the line above, told again beside its quantity.
 				w.part, w.of = partNone, i
@@ -80,6 +82,20 @@ func (p *parser) nameAmounts() {
 		w.kind, w.of = LineQuantity, j+1
 		item.takeQuantity(w)
 	}
+}
+
+// nameAbove is the row above i that holds nothing but a name, -1 for none.
+// Prices that are only told may stand between.
+func (p *parser) nameAbove(i int) int {
+	for j := i - 1; j >= max(0, i-3); j-- {
+		if p.isName(j) {
+			return j
+		}
+		if w := &p.rows[j]; w.part != partNone || !w.tail.ok || !w.said.has(markPrice|markSaved) {
+			break
+		}
+	}
+	return -1
 }
 
 // lacksName reports whether row i is an item's amount without its name.

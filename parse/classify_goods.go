@@ -139,6 +139,12 @@ func (c *classifier) item(w *row) {
 	switch {
 	case c.at == inHead && (w.said.has(markDate|markTransaction) && w.said.unknown == 0 || !w.exact && w.said.has(markDate)):
 		w.kind = LineOther
+	case w.qty.ok && w.qty.units == 0 && !w.hasName() && w.tail.from >= w.qty.to:
+		// "2 for 5.00 = 5.00": a group's price and an amount.
+		w.kind, w.part = LineQuantity, partAdd
+		if w.tail.cents == w.qty.price {
+			w.qty.units, w.qty.unitsDec = int64(w.qty.per), 0
+		}
 	case w.said.has(markPrice) && w.said.unknown == 0 && !w.said.has(markOwn), w.qty.ok && w.qty.units == 0 && !w.hasName():
 		w.kind = LineOther
 	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():

@@ -79,7 +79,7 @@ func (c *classifier) paidRow(w *row) {
 func lastDigits(s string) string {
 	for i := 0; i < len(s); i++ {
 		n := i
-		for n < len(s) && (s[n] == '*' || s[n] == 'X' || s[n] == 'x' || s[n] == '#' || s[n] == '.' && n > i) {
+		for n < len(s) && (s[n] == '*' || s[n] == 'X' || s[n] == 'x' || s[n] == '#' || s[n] == '.') {
 			n++
 		}
 		if n-i < 3 {
@@ -121,7 +121,7 @@ func (c *classifier) isCredit(w *row, earning bool) bool {
 	case s.has(markReward) && earning:
 		return true
 	case s.has(markReward) && c.at == inFoot:
-		return !s.has(markFuture)
+		return !s.has(markFuture | markTotal)
 	case s.has(markReward) && s.has(markOwn):
 		return c.at != inPaid && c.at != inFoot || !s.has(markTender) || s.tender == ""
 	}
