@@ -140,7 +140,7 @@ func afterUnits(lx []lexeme, i int) bool {
 	case 1:
 		return isUnits(&lx[0])
 	case 2:
-		return isUnits(&lx[0]) && lx[1].kind == lexWord && countWords[strings.ToUpper(lx[1].text)]
+		return isUnits(&lx[0]) && lx[1].kind == lexWord && countWords[fold(lx[1].text)]
 	}
 	return false
 }

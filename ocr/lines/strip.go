@@ -35,19 +35,50 @@ type span struct{ a, b float64 }
 // behind a wide gap, and reading the gap takes its time.
 const wideBlank = 2.5
 
-// blanks finds the gaps of c that are wider than an engine should see.
+// blanks finds the gaps of c that are wider than an engine should see. A row
+// of dots that leads from a name to its amount is such a gap too: engines read
+// it as anything, and take the amount along.
 func (c *chain) blanks() []span {
 	pieces := append(slices.Clone(c.letters), c.small...)
 	slices.SortFunc(pieces, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
 	var out []span
 	end := c.x0
-	for _, p := range pieces {
+	for i := 0; i < len(pieces); i++ {
+		p := pieces[i]
+		if n := c.leader(pieces[i:]); n >= leastLeader && i > 0 && i+n < len(pieces) {
+			// Of the dots nothing is shown, and of the gap what tells two words
+			// apart.
+			hidden := (wideBlank/2 - 0.6) * c.height
+			end = max(end, float64(pieces[i-1].X1))
+			out = append(out, span{end - hidden, float64(pieces[i+n].X0) + hidden})
+			i += n - 1
+			end = float64(pieces[i].X1)
+			continue
+		}
 		if float64(p.X0)-end > 1.4*wideBlank*c.height {
 			out = append(out, span{end, float64(p.X0)})
 		}
 		end = max(end, float64(p.X1))
 	}
 	return out
+}
+
+// leastLeader is the least number of dots that are a leader: more than an
+// ellipsis has.
+const leastLeader = 5
+
+// leader is the number of dots that pieces begin with: small, on the baseline
+// of the line, and about as far from each other.
+func (c *chain) leader(pieces []raster.Piece) int {
+	n := 0
+	for n < len(pieces) {
+		p := pieces[n]
+		if float64(max(p.W(), p.H())) > 0.4*c.height || n > 0 && float64(p.X0-pieces[n-1].X1) > 1.2*c.height {
+			break
+		}
+		n++
+	}
+	return n
 }
 
 // Strips are the lines of l, top to bottom.
