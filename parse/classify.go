@@ -61,10 +61,32 @@ func (p *parser) classify() {
 			c.at = inFoot
 		}
 		c.run()
+		if !p.exact {
+			p.lastSubtotal()
+		}
 	}
 	p.leadingQuantities()
 	for i := range p.rows {
 		p.rows[i].takeName()
+	}
+}
+
+// lastSubtotal makes the subtotal that the tenders follow the total, where no
+// line of a photo says total: it was misread, or the till prints it so.
+func (p *parser) lastSubtotal() {
+	last := -1
+	for i := range p.rows {
+		switch w := &p.rows[i]; {
+		case w.kind == LineTotal && w.part == partCheck:
+			return
+		case w.part == partTender && last >= 0:
+			p.rows[last].kind = LineTotal
+			return
+		case w.kind == LineSubtotal && w.part == partCheck:
+			last = i
+		case w.part == partAdd:
+			last = -1
+		}
 	}
 }
 
@@ -209,7 +231,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 func (p *parser) refunding() bool {
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.said.has(markTotal|markSubtotal) && !w.said.has(markSaved|markCoupon|markVoid|markAfter) && w.said.unknown == 0 && w.tail.ok && w.tail.minus {
+		if w.said.has(markTotal|markSubtotal) && !w.said.has(markSaved|markCoupon|markVoid|markAfter|markNetTotal) && w.said.unknown == 0 && w.tail.ok && w.tail.minus {
 			return true
 		}
 	}

@@ -6,6 +6,9 @@ func (c *classifier) sumRow(w *row) bool {
 	if !s.has(markSubtotal|markTotal|markTax|markNet|markTaxInfo|markBalance|markRounding) || !c.fits(w) {
 		return false
 	}
+	if s.has(markNetTotal) && (s.unknown > 0 || w.tail.minus && !c.refund) {
+		return false
+	}
 	if w.tail.minus && !c.refund && s.has(markCoupon|markOff|markSaved) {
 		return false
 	}

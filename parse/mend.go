@@ -49,10 +49,17 @@ func splitAmount(a, b *ocr.Word) bool {
 	}
 	end := s[len(s)-1]
 	if end == '.' || end == ',' {
-		return len(s) > 1 && digit(s[len(s)-2]) && twoPlaces(t) && !strings.ContainsAny(s[:len(s)-1], ".,:/")
+		return splitThousands(s, t) || len(s) > 1 && digit(s[len(s)-2]) && twoPlaces(t) && !strings.ContainsAny(s[:len(s)-1], ".,:/")
 	}
 	places := strings.TrimLeft(t, ".,")
 	return digit(end) && len(places) < len(t) && twoPlaces(places) && !strings.ContainsAny(s, ".,:/-")
+}
+
+// splitThousands reports whether s and t are a number with its thousands
+// divided that was read as two words: "36." and "000".
+func splitThousands(s, t string) bool {
+	n := len(s)
+	return n >= 2 && (s[n-1] == '.' || s[n-1] == ',') && digit(s[n-2]) && len(t) == 3 && digit(t[0]) && digit(t[1]) && digit(t[2])
 }
 
 // twoPlaces reports whether s begins with two digits, or a digit and a letter

@@ -63,23 +63,29 @@ func (p *parser) warn(format string, args ...any) {
 }
 
 // withoutDecimals reports whether the amounts of the pages are printed without
-// decimals, with thousands divided by points or commas ("45.500"): where such
-// numbers end lines at least three times, and more often than amounts with two
-// decimals do.
+// decimals, with thousands divided by points or commas ("45.500"): where there
+// are at least three such numbers, and more of them than of amounts with two
+// decimals.
 func withoutDecimals(pages []ocr.Page) bool {
 	whole, two := 0, 0
 	for i := range pages {
 		for j := range pages[i].Lines {
 			readings := pages[i].Lines[j].Readings
-			if len(readings) == 0 || len(readings[0].Words) == 0 {
+			if len(readings) == 0 {
 				continue
 			}
 			words := readings[0].Words
-			switch s := words[len(words)-1].Text; endForm(s) {
-			case 2:
-				two++
-			case 3:
-				whole++
+			for k := range words {
+				switch endForm(words[k].Text) {
+				case 2:
+					two++
+				case 3:
+					whole++
+				case 0:
+					if k+1 < len(words) && splitThousands(words[k].Text, words[k+1].Text) {
+						whole++
+					}
+				}
 			}
 		}
 	}
@@ -107,9 +113,12 @@ func (w *row) hasMark() bool {
 	return w.tail.at > 0 && (isCurrency(w.lx, w.tail.at-1) || w.lx[w.tail.at-1].isSign('*') && w.lx[w.tail.at].glued)
 }
 
-// endForm is the number of digits after the last separator at the end of s, 0
-// where it does not end in a number with a separator.
+// endForm is the number of digits after the last separator of the number that
+// s ends in, flags and signs behind it left out; 0 where it has no separator.
 func endForm(s string) int {
+	for len(s) > 0 && !digit(s[len(s)-1]) {
+		s = s[:len(s)-1]
+	}
 	n := 0
 	for n < len(s) && digit(s[len(s)-1-n]) {
 		n++
