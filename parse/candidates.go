@@ -23,12 +23,13 @@ type candidate struct {
 const (
 	costOtherReading = 20
 	costRunnerUp     = 40
+	costUnanimous    = 160 // a runner-up, where all readings agree on another amount
 	costLostMinus    = 50  // another reading has a minus
 	costBlot         = 400 // another reading has none: the minus would be a blot
 	costDollar       = 90  // the first digit is the currency sign
 	costMultiplied   = 250 // what quantity and unit price give, though not read
 	costUnmultiplied = 250 // another amount than quantity and unit price give
-	costGuess        = 500 // a digit that looks alike, read with no confidence
+	costGuess        = 350 // a digit that looks alike, read with no confidence
 	costGuessSure    = 300 // more for one read with full confidence
 )
 
@@ -52,7 +53,7 @@ func (w *row) candidates(p *parser) []candidate {
 	if w.exact {
 		return s.all
 	}
-	votes := 1
+	votes, unanimous := 1, w.unanimous(p)
 	for k := range w.line.Readings {
 		r := &w.line.Readings[k]
 		if k == 0 {
@@ -60,6 +61,9 @@ func (w *row) candidates(p *parser) []candidate {
 		}
 		cost := costOtherReading + int32(100*math.Log(float64(votes)/float64(max(r.Votes, 1))))
 		s.add(p.tailOf(r.Words), cost, false)
+		if unanimous {
+			cost += costUnanimous
+		}
 		s.runnersUp(p, r.Words, cost)
 	}
 	if w.tail.ok {
@@ -69,6 +73,16 @@ func (w *row) candidates(p *parser) []candidate {
 	s.multiplied()
 	slices.SortStableFunc(s.all, func(a, b candidate) int { return cmp.Compare(a.cost, b.cost) })
 	return s.all[:min(len(s.all), mostCandidates)]
+}
+
+// unanimous reports whether all readings of the line have the same amount.
+func (w *row) unanimous(p *parser) bool {
+	for _, r := range w.line.Readings {
+		if t := p.tailOf(r.Words); !t.ok || t.cents != w.tail.cents {
+			return false
+		}
+	}
+	return true
 }
 
 // add enters the amount t at a cost, with the sign that the row has.

@@ -113,8 +113,8 @@ CARD 8.08`,
 		map[int]string{2: "4.29 proved", 4: "3.79 proved"}, false},
 	{"readings that cancel out are rivals of what was read", `
 HARBOR LANE
-OATS 4.23{4.29:0.5}
-JAM 3.79{3.73:0.6}
+OATS 4.23 #2 | OATS 4.29 #1
+JAM 3.79 #2 | JAM 3.73 #1
 TOTAL 8.02
 CARD 8.02`,
 		map[int]string{2: "4.23 doubtful", 3: "3.79 doubtful", 4: "8.02 proved"}, false},
