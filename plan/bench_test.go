@@ -1,6 +1,8 @@
 package plan_test
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"tillproof/plan"
@@ -93,5 +95,37 @@ func BenchmarkLoad(b *testing.B) {
 		if _, err := plan.Load(src, "plan.yaml", nil); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// BenchmarkPriceLarge prices 300 lines and 100 offers, above any real trip.
+func BenchmarkPriceLarge(b *testing.B) {
+	var src strings.Builder
+	src.WriteString("plan: 1\ntransactions:\n  - id: t\n    items:\n")
+	for i := range 300 {
+		fmt.Fprintf(&src, "      - {id: i%d, name: i, quantity: %d, shelf: %d.%02d, tags: [t%d]}\n", i, 1+i%4, 1+i%7, i%100, i%20)
+	}
+	src.WriteString("offers:\n")
+	for i := range 100 {
+		more := []string{"deduct: 40%, carried_as: app", "deduct: 0.75, funded_by: maker, carried_as: paper", "buy: 2, deduct: free, reduces: cheapest",
+			"spend: 20.00, deduct: 3.00", "spend: 20.00, credit: {kind: gift card, value: 1.00}"}[i%5]
+		fmt.Fprintf(&src, "  - {id: o%d, title: o, applies_to: [t%d], %s}\n", i, i%20, more)
+	}
+	p := mustLoad(b, src.String())
+	b.ReportAllocs()
+	for b.Loop() {
+		p.PriceAs(p.Transactions[0], nil)
+	}
+}
+
+// BenchmarkPriceCopy prices a changed copy of a plan, as the audit does when it
+// tries causes: what Prepare does is done again each time.
+func BenchmarkPriceCopy(b *testing.B) {
+	p := mustLoad(b, twelveByTen)
+	b.ReportAllocs()
+	for b.Loop() {
+		changed := *p
+		changed.Store.Policy.RoundByUnit = true
+		changed.PriceAs(changed.Transactions[0], nil)
 	}
 }

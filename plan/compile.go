@@ -12,6 +12,7 @@ type compiled struct {
 	// steps are the offers that take slots, in the order of the store's steps;
 	// the others are in file order.
 	steps, spends, credits, rebates []int
+	taxes                           []Tax
 	txs                             []compiledTx
 	// before is the state in which each transaction begins, the earlier ones
 	// having gone as planned.
@@ -48,21 +49,32 @@ type compiledTx struct {
 }
 
 // Prepare works out once what every pricing of p needs. Load does it. A plan
-// that was made or copied by hand is priced without it, only more slowly, and
-// must be prepared again when it is changed after that.
-func (p *Plan) Prepare() { p.compiled = compile(p) }
+// that was made by hand, or copied and then changed, is priced without it, only
+// more slowly. Of a copy, what was changed must be new as well: a new slice of
+// offers, a new Offer in it, and so on, as what is the same is not looked at
+// again. A plan that is changed in place must be prepared again.
+func (p *Plan) Prepare() {
+	c := compile(p, nil)
+	c.statesUpTo(len(c.txs))
+	p.compiled = c
+}
 
 // ready returns what Prepare left, or makes it anew for a plan that was copied
-// or never prepared; it leaves p as it is, so that pricing may run in parallel.
-func (p *Plan) ready() *compiled {
+// or never prepared, with the states up to that of transaction upTo. It leaves
+// p as it is, so that pricing may run in parallel.
+func (p *Plan) ready(upTo int) *compiled {
 	if c := p.compiled; c != nil && c.of == p {
 		return c
 	}
-	return compile(p)
+	c := compile(p, p.compiled)
+	c.statesUpTo(upTo)
+	return c
 }
 
-func compile(p *Plan) *compiled {
-	c := &compiled{of: p, offers: make([]compiledOffer, len(p.Offers))}
+// compile prepares p. was is what was prepared of the plan that p is a copy of,
+// nil where that is not known; what is the same in p is taken from it.
+func compile(p *Plan, was *compiled) *compiled {
+	c := &compiled{of: p, offers: make([]compiledOffer, len(p.Offers)), txs: make([]compiledTx, len(p.Transactions))}
 	for i, o := range p.Offers {
 		c.offers[i] = compileOffer(o, &p.Store.Policy)
 		switch {
@@ -85,21 +97,37 @@ func compile(p *Plan) *compiled {
 			}
 		}
 	}
-	c.txs = make([]compiledTx, len(p.Transactions))
 	for i, tx := range p.Transactions {
-		c.txs[i] = compileTx(p, tx)
+		if was != nil && i < len(was.txs) && was.txs[i].tx == tx && same(was.taxes, p.Taxes) {
+			c.txs[i] = was.txs[i].of(p, was)
+		} else {
+			c.txs[i] = compileTx(p, tx)
+		}
 	}
-	c.before = make([]tally, len(p.Transactions))
+	c.taxes = p.Taxes
+	return c
+}
+
+// same reports whether a and b are one slice.
+func same[T any](a, b []T) bool {
+	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
+}
+
+// statesUpTo prices the transactions before number n as planned, for the state
+// in which each begins and n would.
+func (c *compiled) statesUpTo(n int) {
 	now := newTally(c)
-	for i := range c.txs {
-		c.before[i] = now.snapshot()
+	for i := 0; ; i++ {
+		c.before = append(c.before, now.snapshot())
+		if i >= n || i >= len(c.txs) {
+			return
+		}
 		r := newRun(c, &c.txs[i], nil)
 		r.tally = now
 		r.price()
 		now, r.tally = r.tally, tally{}
 		r.release()
 	}
-	return c
 }
 
 func compileOffer(o *Offer, policy *Policy) compiledOffer {
@@ -130,6 +158,25 @@ func compileOffer(o *Offer, policy *Policy) compiledOffer {
 		}
 	}
 	return c
+}
+
+// of returns t for plan p, a copy of the plan that was was made of, in which the
+// transaction is the same and offers may differ.
+func (t compiledTx) of(p *Plan, was *compiled) compiledTx {
+	applies := make([][]int32, len(p.Offers))
+	for i, o := range p.Offers {
+		if i < len(was.offers) && same(was.offers[i].AppliesTo, o.AppliesTo) {
+			applies[i] = t.applies[i]
+			continue
+		}
+		for k, it := range t.tx.Items {
+			if o.Covers(it) {
+				applies[i] = append(applies[i], int32(k))
+			}
+		}
+	}
+	t.applies = applies
+	return t
 }
 
 func compileTx(p *Plan, tx *Transaction) compiledTx {

@@ -1,11 +1,15 @@
 package plan
 
-import "tillproof/money"
+import (
+	"slices"
+
+	"tillproof/money"
+)
 
 // Price works out what the till should do with the whole plan, with the steps
 // of every sum and all warnings.
 func (p *Plan) Price() *Bill {
-	c := p.ready()
+	c := p.ready(len(p.Transactions))
 	n := &notes{c: c, offers: make([]noted, len(p.Offers))}
 	b := &Bill{
 		Version: 1, Store: p.Store.Name, Date: p.Date, Currency: p.Currency,
@@ -38,31 +42,29 @@ func (p *Plan) Price() *Bill {
 // stands, and what has none is worked out from what was rung by then. rung nil
 // is as planned. The bill has no steps: Explain has them.
 func (p *Plan) PriceAs(tx *Transaction, rung *Rung) *TransactionBill {
-	c := p.ready()
-	t, before := c.find(tx)
+	c, t, before := p.readyFor(tx)
 	return c.price(t, rung, before, nil)
 }
 
 // Explain is PriceAs with the steps of every sum.
 func (p *Plan) Explain(tx *Transaction, rung *Rung) *TransactionBill {
-	c := p.ready()
-	t, before := c.find(tx)
+	c, t, before := p.readyFor(tx)
 	return c.price(t, rung, before, &notes{c: c, offers: make([]noted, len(p.Offers))})
 }
 
-// find returns tx as it was compiled, and the state it begins in; for one that
-// is not of this plan, made anew and with nothing used before.
-func (c *compiled) find(tx *Transaction) (*compiledTx, tally) {
-	if i := tx.Index; i < len(c.txs) && c.txs[i].tx == tx {
-		return &c.txs[i], c.before[i]
+// readyFor returns tx as it was compiled, and the state it begins in; for one
+// that is not of this plan, made anew and with nothing used before.
+func (p *Plan) readyFor(tx *Transaction) (*compiled, *compiledTx, tally) {
+	i := tx.Index
+	if i < 0 || i >= len(p.Transactions) || p.Transactions[i] != tx {
+		i = slices.Index(p.Transactions, tx)
 	}
-	for i := range c.txs {
-		if c.txs[i].tx == tx {
-			return &c.txs[i], c.before[i]
-		}
+	c := p.ready(i)
+	if i < 0 {
+		t := compileTx(p, tx)
+		return c, &t, newTally(c)
 	}
-	t := compileTx(c.of, tx)
-	return &t, newTally(c)
+	return c, &c.txs[i], c.before[i]
 }
 
 // price prices one transaction. With notes it also keeps steps and warnings.
