@@ -97,7 +97,8 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 }
 
 // survey looks for print in g as it is, at half the size and at a quarter,
-// where print of dots has grown together, and takes what shows most of it; by
+// where print of dots has grown together, and takes what shows most of it, but
+// not the few large things that a table may have; by
 // is how much smaller that was. Broken letters are many and small, so letters
 // count by the square of their height.
 func survey(g *image.Gray) (best lines.Survey, by float64) {
@@ -112,7 +113,7 @@ func survey(g *image.Gray) (best lines.Survey, by float64) {
 			s.Letters[i].Y *= at
 		}
 		// The finer picture is better where it shows about as much.
-		if print := float64(len(s.Letters)) * s.Height * s.Height; print > 1.15*seen && (at == 1 || len(s.Letters) >= 20) {
+		if print := float64(len(s.Letters)) * s.Height * s.Height; print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters)) {
 			best, by, seen = s, at, print
 		}
 		g = raster.Halve(g)

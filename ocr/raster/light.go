@@ -131,7 +131,7 @@ func Even(g *image.Gray) (even, ink *image.Gray) {
 	}
 	limit := dark.typical(grain)
 	for i, contrast := range limit.v {
-		limit.v[i] = paperTone - max(0.6*contrast, grain.v[i])
+		limit.v[i] = paperTone - max(0.4*contrast, grain.v[i])
 	}
 	limit = limit.smooth(1)
 	w, h := g.Rect.Dx(), g.Rect.Dy()
