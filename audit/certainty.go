@@ -15,13 +15,31 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:
-	case !c.firm:
+		if !c.text { // no sum proves the digits of a card number
+			got = CertainUnsure
+		}
+	case !c.firm, g.what == ofTax && c.taxBelowTotal():
 		got = CertainUnsure
 	}
 	if g.weak && g.what != ofCard {
 		got = CertainUnsure
 	}
 	return less(got, rule.most)
+}
+
+// taxBelowTotal reports whether a tax stands below the last total that was
+// read: then another total was not, and what is taxed is not known.
+func (c *check) taxBelowTotal() bool {
+	below := false
+	for i := range c.r.Lines {
+		switch l := &c.r.Lines[i]; {
+		case l.Kind == parse.LineTotal && l.Amount != nil:
+			below = false
+		case l.Kind == parse.LineTax && l.Amount != nil:
+			below = true
+		}
+	}
+	return below
 }
 
 // ofLines is the certainty that the amounts allow which the gap rests on.
