@@ -3,21 +3,22 @@ module tillproof
 go 1.26.8
 
 require (
-	github.com/disintegration/imaging v1.6.2 // indirect
-	github.com/google/go-cmp v0.7.0 // indirect
-	github.com/hbollon/go-edlib v1.7.0 // indirect
+	github.com/disintegration/imaging v1.6.2
+	github.com/google/go-cmp v0.7.0
+	github.com/hbollon/go-edlib v1.7.0
+	github.com/otiai10/gosseract/v2 v2.4.1
+	github.com/rogpeppe/go-internal v1.16.0
+	github.com/shopspring/decimal v1.6.0
+	github.com/spf13/cobra v1.10.2
+	go.yaml.in/yaml/v4 v4.0.0
+	golang.org/x/image v0.47.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
-	github.com/jedib0t/go-pretty/v6 v6.8.3 // indirect
-	github.com/otiai10/gosseract/v2 v2.4.1 // indirect
-	github.com/rogpeppe/go-internal v1.16.0 // indirect
-	github.com/shopspring/decimal v1.6.0 // indirect
-	github.com/spf13/cobra v1.10.2 // indirect
 	github.com/spf13/pflag v1.0.9 // indirect
-	go.yaml.in/yaml/v4 v4.0.0 // indirect
-	golang.org/x/image v0.47.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/term v0.48.0 // indirect
 	golang.org/x/text v0.43.0 // indirect
 	golang.org/x/tools v0.51.0 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
 )

@@ -182,7 +182,7 @@ type Sum struct {
 // tax, total and items to the texts this till prints.
 type Words map[string][]string
 
-// SecondLook reads the amount in line n of the pages once more: the crop
+// SecondLook reads the amount of a line once more: the crop
 // larger, in other preparations, digits only. It returns further readings of
 // that line, none where nothing new was seen.
 type SecondLook func(line ocr.Line) []ocr.Reading
