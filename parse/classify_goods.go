@@ -149,7 +149,7 @@ func (c *classifier) item(w *row) {
 		w.kind = LineOther
 	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():
 		w.kind, w.part = LineQuantity, partAdd
-	case c.guessTotal && c.at == inSums && c.totals == 0 && w.tail.cents >= c.subtotal:
+	case c.guessTotal && (c.at == inSums || c.taxes > 0) && c.totals == 0 && w.tail.cents >= c.subtotal:
 		w.kind, w.part = LineTotal, partCheck
 	default:
 		w.kind, w.part = LineItem, partAdd

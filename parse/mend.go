@@ -100,7 +100,7 @@ func mended(s string) string {
 	from, sign := amountStart(s, dot)
 	prefix := s[:from]
 	end := dot
-	for end > from && s[end-1] == '.' {
+	for end > from && (s[end-1] == '.' || s[end-1] == ',') {
 		end--
 	}
 	if end == from {

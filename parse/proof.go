@@ -285,13 +285,19 @@ func (p *parser) unpaid(total int) bool {
 			return false
 		case w.tail.ok && !told && (w.tail.minus || w.said.has(markTender|markChange|markSlip|markCoupon)):
 			return false
-		case !w.unread && w.said.has(markMessage|markSuggested):
+		case !w.unread && (w.said.has(markMessage|markSuggested) || w.hasDate()):
 			read += 2
 		case !w.unread:
 			read++
 		}
 	}
 	return read >= 2 || p.r.Complete.Bottom
+}
+
+// hasDate reports whether a date stands in the line.
+func (w *row) hasDate() bool {
+	_, ok := findDate(cutPieces(w.text, nil))
+	return ok
 }
 
 // advise tells a person which sums stay open.
