@@ -37,6 +37,11 @@ const (
 	// not help; lowHeight is the height below which they fall apart.
 	goodHeight = 22
 	lowHeight  = 15
+	// firmPrint and softPrint are how far between paper and print ink begins:
+	// where print is looked for the grain of a table must not count, and where
+	// lines are followed thin strokes must.
+	firmPrint = 0.6
+	softPrint = 0.45
 )
 
 // flatten finds the paper in p, lays it flat and evens the light. It decodes
@@ -84,7 +89,7 @@ func flatten(p *photo, reload func(shrink int) (*photo, error)) (*flattened, err
 // high. Large letters are found as well in a smaller picture, and broken ones
 // only in one as small as the survey found them in.
 func (f *flattened) mark(height, surveyed float64, broken bool) {
-	f.even, f.ink = raster.Even(f.grey)
+	f.even, f.ink = raster.Even(f.grey, softPrint)
 	f.coarse = 1
 	small := f.grey
 	for height/float64(f.coarse) > 28 || broken && 2*float64(f.coarse) <= surveyed {
@@ -92,7 +97,7 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 		f.coarse *= 2
 	}
 	if f.coarse > 1 {
-		_, f.ink = raster.Even(small)
+		_, f.ink = raster.Even(small, softPrint)
 	}
 }
 
@@ -105,7 +110,7 @@ func survey(g *image.Gray) (best lines.Survey, by float64) {
 	by = 1
 	seen := 0.0
 	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
-		_, ink := raster.Even(g)
+		_, ink := raster.Even(g, firmPrint)
 		s := lines.Look(ink)
 		s.Height *= at
 		for i := range s.Letters {

@@ -114,11 +114,12 @@ func (q grid) typical(grain grid) grid {
 // wherever it lies in shadow, lamp light or colour, and marks in ink, with 1,
 // what is print. Paper is taken to be the bright part of every neighbourhood.
 //
-// The limit lies half way between the paper and what print near by mostly
-// measures, so that weak print counts beside a blot, a hole or bold print. It
+// The limit lies between the paper and what print near by mostly measures, firm
+// (0 to 1) of the way, so that weak print counts beside a blot, a hole or bold
+// print. It
 // keeps clear of the grain of the paper, which in the dark is as strong as
 // weak print.
-func Even(g *image.Gray) (even, ink *image.Gray) {
+func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
 	light, dark, grain := measure(g)
 	// A block full of thick print has no paper in it: take that of its
 	// neighbours, then shrink back so that a dark edge does not grow.
@@ -131,7 +132,7 @@ func Even(g *image.Gray) (even, ink *image.Gray) {
 	}
 	limit := dark.typical(grain)
 	for i, contrast := range limit.v {
-		limit.v[i] = paperTone - max(0.4*contrast, grain.v[i])
+		limit.v[i] = paperTone - max(firm*contrast, grain.v[i])
 	}
 	limit = limit.smooth(1)
 	w, h := g.Rect.Dx(), g.Rect.Dy()
