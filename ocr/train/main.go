@@ -36,7 +36,7 @@ func main() {
 	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
 	flag.BoolVar(&o.verbose, "v", false, "with -eval: print each box that was read differently")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of all random choices")
-	flag.IntVar(&o.iterations, "iterations", 56000, "training iterations, one line each")
+	flag.IntVar(&o.iterations, "iterations", 40000, "training iterations, one line each")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -67,9 +67,15 @@ func start(ctx context.Context, o options, log io.Writer) error {
 	return trainModel(ctx, o, log)
 }
 
-// trainModel trains in two stages. The model of the first reads the real crops
-// well enough to tell wrong labels, which the stock model cannot; the second
-// learns from the labels that are left, and from other invented lines.
+// roundsAll is how many rounds the training is cut into, and drawnHeldOut how
+// many invented lines stand beside the real ones that judge each round.
+const (
+	roundsAll    = 10
+	drawnHeldOut = 500
+)
+
+// trainModel writes the lines to learn from, trains round by round, and tries
+// the means of the last rounds too.
 func trainModel(ctx context.Context, o options, log io.Writer) error {
 	p, err := unpack(ctx, o.pack, o.work)
 	if err != nil {
@@ -91,24 +97,11 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 	if _, err := t.judge(ctx, o.pack, findLine); err != nil {
 		return err
 	}
-	rounds := schedule(o.iterations, max(1, o.iterations/roundsAll))
-	first := len(rounds) / 4
-	from := p.float()
-	for stage, part := range [][]round{rounds[:first], rounds[first:]} {
-		r := reader{o.pack, findLine, 0.6}
-		if stage > 0 {
-			r = reader{o.out, wholeLine, 0.34}
-		}
-		limit := 0
-		for _, r := range part {
-			limit += r.lines
-		}
-		if err := t.learnFrom(ctx, known, r, pr, limit, o.seed+uint64(stage)); err != nil {
-			return err
-		}
-		if from, err = t.train(ctx, from, part); err != nil {
-			return err
-		}
+	if err := t.collect(ctx, known, pr, o); err != nil {
+		return err
+	}
+	if err := t.train(ctx, p.float(), schedule(o.iterations, max(1, o.iterations/roundsAll))); err != nil {
+		return err
 	}
 	for _, n := range []int{2, 3, 4} {
 		if err := t.averaged(ctx, n); err != nil {
@@ -118,28 +111,21 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 	return nil
 }
 
-// roundsAll is how many rounds the training is cut into, and drawnHeldOut how
-// many invented lines stand beside the real ones that judge each round.
-const (
-	roundsAll    = 14
-	drawnHeldOut = 500
-)
-
-// learnFrom writes a training set of at most limit lines: the real lines that
-// r confirms, and invented ones, as many as those.
-func (t *trainer) learnFrom(ctx context.Context, crops []crop, r reader, pr printer, limit int, seed uint64) error {
+// collect writes the training set: real lines whose labels the stock model does
+// not contradict, and as many invented ones.
+func (t *trainer) collect(ctx context.Context, crops []crop, pr printer, o options) error {
 	charset, err := t.parts.charset()
 	if err != nil {
 		return err
 	}
-	clean, err := cleaned(ctx, crops, r, t.work, charset)
+	clean, err := cleaned(ctx, crops, o.pack, o.work, charset)
 	if err != nil {
 		return err
 	}
 	jobs := realJobs(clean)
 	fmt.Fprintf(t.log, "%d of %d labels believed; %d real lines and rows, as many invented\n", len(clean), len(crops), len(jobs))
 	jobs = append(jobs, pr.drawnJobs(len(jobs))...)
-	t.set, err = writeSet(filepath.Join(t.work, fmt.Sprintf("set-%d", seed)), jobs, limit, seed)
+	t.set, err = writeSet(filepath.Join(o.work, "set"), jobs, o.iterations, o.seed)
 	return err
 }
 

@@ -113,22 +113,69 @@ func blurred(img *image.Gray, sigma float64) *image.Gray {
 	return out
 }
 
-// inkRows gives the first and one past the last row that have print on them,
-// the whole height where there is none.
+// inkRows gives the first and one past the last row of the line in img, the
+// whole height where none stands out. Print is where grey changes from pixel
+// to pixel, so shadows do not count, and remnants of other lines are left out.
 func inkRows(img *image.Gray) (top, bottom int) {
-	s := stretch(img)
-	w, h := s.Rect.Dx(), s.Rect.Dy()
-	top, bottom = h, 0
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	change := make([]int, h)
+	most := 0
 	for y := range h {
-		for _, v := range s.Pix[y*s.Stride : y*s.Stride+w] {
-			if v < 110 {
-				top, bottom = min(top, y), y+1
-				break
+		row := img.Pix[y*img.Stride : y*img.Stride+w]
+		for x := 1; x < w; x++ {
+			// Noise is small and everywhere.
+			if d := int(row[x]) - int(row[x-1]); d > 12 || d < -12 {
+				change[y] += max(d, -d)
 			}
 		}
+		if change[y] > change[most] {
+			most = y
+		}
 	}
-	if top >= bottom {
+	const gap = 3 // rows that may be empty within a line, as under the dot of an i
+	top, bottom = most, most+1
+	for y, empty := most, 0; y >= 0 && empty <= gap; y-- {
+		if empty++; 10*change[y] > change[most] {
+			top, empty = y, 0
+		}
+	}
+	for y, empty := most, 0; y < h && empty <= gap; y++ {
+		if empty++; 10*change[y] > change[most] {
+			bottom, empty = y+1, 0
+		}
+	}
+	if bottom-top < h/4 {
 		return 0, h
 	}
 	return top, bottom
+}
+
+// evened lights the paper evenly along the line, as the reader does: each
+// stretch of paper becomes white.
+func evened(img *image.Gray) *image.Gray {
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	n := max(1, w/h)
+	paper := make([]float64, n)
+	for i := range n {
+		var count [256]int
+		for y := range h {
+			for _, v := range img.Pix[y*img.Stride+i*w/n : y*img.Stride+(i+1)*w/n] {
+				count[v]++
+			}
+		}
+		paper[i] = max(1, float64(percentile(count, 0.8)))
+	}
+	out := image.NewGray(image.Rect(0, 0, w, h))
+	for x := range w {
+		at := max(0, min(float64(n-1), float64(x)*float64(n)/float64(w)-0.5))
+		i := min(int(at), max(0, n-2))
+		white := paper[i]
+		if n > 1 {
+			white += (paper[i+1] - paper[i]) * (at - float64(i))
+		}
+		for y := range h {
+			out.Pix[y*out.Stride+x] = uint8(min(255, float64(img.Pix[y*img.Stride+x])*255/white))
+		}
+	}
+	return out
 }

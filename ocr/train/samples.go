@@ -51,23 +51,19 @@ func shops(crops []crop) map[string]string {
 	return shop
 }
 
-// reader is a model that checks labels: grossly is the share of wrong letters
-// from which a label of four letters or more is not believed.
-type reader struct {
-	model   string
-	psm     int
-	grossly float64
-}
+// grossly is the share of letters from which a label of four letters or more is
+// not believed when the stock model reads others.
+const grossly = 0.6
 
 // cleaned gives the crops with labels in the case that is printed, without
 // those whose label is clearly not what is printed or cannot be written with
 // the model's characters.
-func cleaned(ctx context.Context, crops []crop, r reader, work, charset string) ([]crop, error) {
+func cleaned(ctx context.Context, crops []crop, model, work, charset string) ([]crop, error) {
 	imgs := make([]*image.Gray, len(crops))
 	for i, c := range crops {
 		imgs[i] = prepared(c.img, c.img.Rect.Dy())
 	}
-	texts, err := readAll(ctx, r.model, work, r.psm, imgs)
+	texts, err := readAll(ctx, model, work, findLine, imgs)
 	if err != nil {
 		return nil, err
 	}
@@ -75,7 +71,7 @@ func cleaned(ctx context.Context, crops []crop, r reader, work, charset string) 
 	for i, c := range crops {
 		label := spaced(c.text, texts[i])
 		label, wrong := withCase(label, texts[i])
-		if len(label) == 0 || strings.Trim(label, charset+" ") != "" || len(label) >= 4 && wrong > r.grossly {
+		if len(label) == 0 || strings.Trim(label, charset+" ") != "" || len(label) >= 4 && wrong > grossly {
 			continue
 		}
 		c.text, c.read = label, texts[i]

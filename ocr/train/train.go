@@ -63,13 +63,13 @@ func schedule(iterations, length int) []round {
 		at := float64(done) / float64(iterations)
 		rate := 0.0008
 		switch {
-		case at >= 0.92:
+		case at >= 0.9:
 			rate = 0.00005
 		case at >= 0.8:
 			rate = 0.0001
-		case at >= 0.65:
+		case at >= 0.6:
 			rate = 0.0002
-		case at >= 0.45:
+		case at >= 0.4:
 			rate = 0.0004
 		}
 		n := min(length, iterations-done)
@@ -94,8 +94,8 @@ type trainer struct {
 }
 
 // train runs the rounds, each on lines of its own, and leaves the best model in
-// t.out. It gives the checkpoint to go on from.
-func (t *trainer) train(ctx context.Context, from string, rounds []round) (last string, err error) {
+// t.out.
+func (t *trainer) train(ctx context.Context, from string, rounds []round) error {
 	for _, r := range rounds {
 		start := time.Now()
 		t.done++
@@ -105,32 +105,32 @@ func (t *trainer) train(ctx context.Context, from string, rounds []round) (last 
 		n := min(len(t.set), (r.lines+perFile-1)/perFile)
 		list := name + ".list"
 		if err := os.WriteFile(list, []byte(strings.Join(t.set[:n], "\n")+"\n"), 0o644); err != nil {
-			return "", err
+			return err
 		}
 		t.set = t.set[n:]
 		_, errs, err := run(ctx, "lstmtraining", "--traineddata", t.parts.pack, "--continue_from", from,
 			"--reset_learning_rate", "--learning_rate", fmt.Sprint(r.rate), "--model_output", name,
 			"--train_listfile", list, "--max_iterations", fmt.Sprint(r.lines), "--target_error_rate", "0.001")
 		if err != nil {
-			return "", err
+			return err
 		}
 		from = name + "_checkpoint"
 		fmt.Fprintf(t.log, "round %d: %d lines, rate %g, %.0f s; %s\n", t.done, r.lines, r.rate, time.Since(start).Seconds(), progress(errs))
 		model, err := t.runtime(ctx, from, name)
 		if err != nil {
-			return "", err
+			return err
 		}
 		if err := t.offer(ctx, model); err != nil {
-			return "", err
+			return err
 		}
 		float := name + ".float"
 		if _, _, err := run(ctx, "lstmtraining", "--stop_training", "--traineddata", t.parts.pack,
 			"--continue_from", from, "--model_output", float); err != nil {
-			return "", err
+			return err
 		}
 		t.floats = append(t.floats, float)
 	}
-	return from, nil
+	return nil
 }
 
 // progress is what lstmtraining said last about its error.

@@ -20,15 +20,19 @@ func cutAnew(img *image.Gray, rng *rand.Rand) *image.Gray {
 	return framed(resized(trimmed(img, rng), rng), rng)
 }
 
-// framed evens out most lines to black on white, and puts all on a sheet.
+// framed lights most lines evenly and stretches them to black on white, and
+// puts all on a sheet.
 func framed(img *image.Gray, rng *rand.Rand) *image.Gray {
 	paper := uint8(255)
-	if rng.Float64() < 0.8 {
+	switch n := rng.IntN(10); {
+	case n < 8:
+		img = stretch(evened(img))
+	case n < 9:
 		img = stretch(img)
-	} else if rng.Float64() < 0.5 {
+	default:
 		paper = paperOf(img)
 	}
-	border := func() int { return 3 + rng.IntN(12) }
+	border := func() int { return 3 + rng.IntN(10) }
 	return padded(img, border(), border(), border(), border(), paper)
 }
 
@@ -43,17 +47,14 @@ func paperOf(img *image.Gray) uint8 {
 	return uint8(percentile(count, 0.85))
 }
 
-// trimmed cuts the empty rows above and below the print, all or some of them:
+// trimmed cuts img to the print, with a margin of up to a sixth of its height:
 // line finders differ in how tight they are.
 func trimmed(img *image.Gray, rng *rand.Rand) *image.Gray {
-	h := img.Rect.Dy()
 	top, bottom := inkRows(img)
-	if rng.Float64() < 0.4 || bottom-top < h/4 {
-		return img
-	}
-	top -= rng.IntN(4)
-	bottom += rng.IntN(4)
-	r := image.Rect(0, max(0, top), img.Rect.Dx(), min(h, bottom))
+	margin := (bottom-top)/6 + 1
+	top -= rng.IntN(margin + 1)
+	bottom += rng.IntN(margin + 1)
+	r := image.Rect(0, max(0, top), img.Rect.Dx(), min(img.Rect.Dy(), bottom))
 	out := image.NewGray(image.Rect(0, 0, r.Dx(), r.Dy()))
 	draw.Draw(out, out.Rect, img, img.Rect.Min.Add(r.Min), draw.Src)
 	return out
@@ -62,10 +63,9 @@ func trimmed(img *image.Gray, rng *rand.Rand) *image.Gray {
 // resized brings img near the heights the reader uses and changes the
 // proportions a little; some lines lose detail on the way.
 func resized(img *image.Gray, rng *rand.Rand) *image.Gray {
-	grow := []float64{0.8, 1, 1.2}[rng.IntN(3)] * (0.92 + 0.16*rng.Float64())
-	h := int(grow*float64(img.Rect.Dy()) + 0.5)
-	w := int(grow*float64(img.Rect.Dx())*(0.88+0.26*rng.Float64()) + 0.5)
-	if rng.Float64() < 0.25 {
+	h := []int{32, 40, 48}[rng.IntN(3)]
+	w := int(float64(h*img.Rect.Dx())/float64(img.Rect.Dy())*(0.88+0.26*rng.Float64()) + 0.5)
+	if rng.Float64() < 0.2 {
 		s := 0.4 + 0.4*rng.Float64()
 		img = scaled(img, int(s*float64(w)), int(s*float64(h)))
 	}
