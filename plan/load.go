@@ -32,10 +32,39 @@ const (
 // plan has it: relative to the plan. The error is of type Errors and holds every
 // fault found.
 func Load(src []byte, file string, open func(path string) ([]byte, error)) (*Plan, error) {
+	l := newLoader(file, open)
+	return l.load(l.reader.parse(src, "plan"))
+}
+
+// Parse makes a YAML node of the plan file src, whose name is file, and
+// validates nothing yet: LoadNode does. The error is of type Errors.
+func Parse(src []byte, file string) (*yaml.Node, error) {
+	l := newLoader(file, nil)
+	root := l.reader.parse(src, "plan")
+	if len(l.faults) > 0 {
+		return nil, l.faults
+	}
+	return root, nil
+}
+
+// LoadNode is Load for a plan that was parsed already, and perhaps put together
+// of several files: fileOf names the one that a node is of, "" for file.
+func LoadNode(root *yaml.Node, file string, fileOf func(n *yaml.Node) string, open func(path string) ([]byte, error)) (*Plan, error) {
+	l := newLoader(file, open)
+	l.reader.fileOf = fileOf
+	return l.load(root)
+}
+
+func newLoader(file string, open func(path string) ([]byte, error)) *loader {
 	l := &loader{plan: &Plan{File: file}, open: open}
-	r := &reader{file: file, faults: &l.faults}
-	l.reader = r
-	if root := r.parse(src, "plan"); root != nil {
+	l.reader = &reader{file: file, faults: &l.faults}
+	return l
+}
+
+// load makes the plan of its node, nil where there is none for a fault that is
+// noted already.
+func (l *loader) load(root *yaml.Node) (*Plan, error) {
+	if root != nil {
 		l.readPlan(root)
 		if !l.cut {
 			l.resolve()
@@ -49,7 +78,7 @@ func Load(src []byte, file string, open func(path string) ([]byte, error)) (*Pla
 		l.checkSums()
 	}
 	if len(l.faults) > 0 {
-		return nil, inOrder(l.faults, file)
+		return nil, inOrder(l.faults, l.plan.File)
 	}
 	return l.plan, nil
 }
@@ -72,7 +101,9 @@ type loader struct {
 
 // reader reads the nodes of one file. Every fault is collected, none stops it.
 type reader struct {
-	file   string
+	file string
+	// fileOf names the file of a node where there are several; nil: all are of file.
+	fileOf func(n *yaml.Node) string
 	faults *Errors
 	nodes  int
 	// compared counts the words that were compared with misspelt ones.
@@ -88,7 +119,15 @@ func (r *reader) faultAt(pos Pos, hint, format string, args ...any) {
 	*r.faults = append(*r.faults, &Error{Pos: pos, Msg: fmt.Sprintf(format, args...), Hint: hint})
 }
 
-func (r *reader) pos(n *yaml.Node) Pos { return Pos{File: r.file, Line: n.Line, Col: n.Column} }
+func (r *reader) pos(n *yaml.Node) Pos {
+	pos := Pos{File: r.file, Line: n.Line, Col: n.Column}
+	if r.fileOf != nil {
+		if file := r.fileOf(n); file != "" {
+			pos.File = file
+		}
+	}
+	return pos
+}
 
 // parse makes nodes of src, or notes why it cannot. what is "plan" or "store".
 func (r *reader) parse(src []byte, what string) *yaml.Node {
