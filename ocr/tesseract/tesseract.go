@@ -25,6 +25,11 @@ import (
 // restricted to.
 const Digits = "0123456789.,-$%"
 
+// rawLine is the page segmentation mode in which the whole picture is one line
+// and goes to the network as it is. The mode for a single line (7) looks for
+// letters first and loses those behind a gap.
+const rawLine = "13"
+
 // Engine is an ocr.Engine on one Tesseract client.
 type Engine struct {
 	client *gosseract.Client
@@ -40,7 +45,9 @@ func New(model string) (*Engine, error) {
 	err := errors.Join(
 		client.SetTessdataPrefix(filepath.Dir(model)),
 		client.SetLanguage(name),
-		client.SetPageSegMode(gosseract.PSM_SINGLE_LINE),
+		// As a variable, for the client sets these again when it has loaded the
+		// model; a mode set by its own method before that is forgotten.
+		client.SetVariable("tessedit_pageseg_mode", rawLine),
 		client.SetVariable("lstm_choice_mode", "2"),
 		// Dictionaries would turn the shortened words of a till into others.
 		client.SetVariable("load_system_dawg", "0"),
