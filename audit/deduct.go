@@ -153,7 +153,7 @@ func (c *check) offerLines(o *plan.Offer, m *match.OfferMatch) []int {
 // that are no more than a guess.
 func (c *check) weakItems(o *plan.Offer) bool {
 	for i, it := range c.tx.Items {
-		if o.Covers(it) && c.m.Items[i].Weak {
+		if o.Covers(it) && c.m.Items[i].Unsure() {
 			return true
 		}
 	}

@@ -74,7 +74,7 @@ func (c *check) items(rung map[int]plan.RungItem) {
 			g = c.open(ofQuantity, was.Price, money.Amount{})
 			g.lines = m.Lines()
 		}
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Weak
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure()
 		g.rests = g.lines
 		c.rung.Items[i] = plan.RungItem{Quantity: got.Quantity, Weight: c.rung.Items[i].Weight}
 		g.effect = c.fix()
@@ -101,7 +101,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 			continue
 		}
 		g := c.open(ofPrice, want, *got.Price)
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Weak
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure()
 		g.lines = evidence(m)
 		g.rests = g.lines
 		g.effect = c.setPrice(i, *got.Price)
@@ -150,7 +150,7 @@ func (c *check) fees(rung map[int]plan.RungItem) {
 		g := c.open(ofFee, want, *got.Fee)
 		g.item, g.items, g.wanted, g.got = it, []string{it.ID}, it.Quantity, got.Quantity
 		m := &c.m.Items[i]
-		g.lines, g.weak = m.Lines(), m.Weak
+		g.lines, g.weak = m.Lines(), m.Unsure()
 		g.rests = g.lines
 		now, ok := c.rung.Items[i]
 		if !ok {

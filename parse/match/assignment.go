@@ -97,14 +97,15 @@ func (a *Assignment) count(tx *plan.Transaction, c *content) {
 	for i, it := range tx.Items {
 		m := &a.Items[i]
 		savings := m.saved()
-		m.Units = 0
+		m.Units, m.guess = 0, false
 		for k := range m.Entries {
 			own := money.Amount{}
 			if len(m.Entries) == 1 {
 				own = savings
 			}
-			n, _ := units(&m.Entries[k], it, own, c.counted)
+			n, exact := units(&m.Entries[k], it, own, c.counted)
 			m.Units += n
+			m.guess = m.guess || m.Entries[k].guessed(it, exact)
 		}
 		if it.Weight != nil && m.Units > 0 {
 			m.Units = 1

@@ -32,6 +32,8 @@ type ItemMatch struct {
 	By    By
 	// Weak: the name alone would not have said so.
 	Weak bool
+
+	guess bool // Units stands on a quantity that nothing bears out
 }
 
 // wanted is one planned item with its texts cut into words once.
@@ -141,28 +143,48 @@ func closeness(a, b money.Amount) int {
 
 // units says how many units an entry stands for: those printed, else the
 // number whose price is the entry's amount, before or after savings printed
-// beneath it. exact is whether some such price fits to the cent.
+// beneath it. exact is whether some such price fits to the cent. A printed
+// quantity stands in no sum by itself: where neither a price nor the printed
+// unit price bears it out and another number fits, that number is taken.
 func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, exact bool) {
 	paid := e.Amount.Sub(savings)
 	fits := func(n int) bool {
 		price := it.Cost(n)
 		return paid == price || e.Amount == price || e.Amount == it.Shelf.Mul(n)
 	}
-	if e.Units > 0 {
-		return e.Units, fits(e.Units)
-	}
 	if it.Weight != nil || !e.Known {
-		return 1, false
+		return max(e.Units, 1), false
+	}
+	each := e.unitsByEach()
+	if e.Units > 0 {
+		switch {
+		case fits(e.Units):
+			return e.Units, true
+		case it.Quantity == 1 && fits(1):
+			return 1, true // what the plan calls a unit is the whole line
+		case each == e.Units:
+			return e.Units, false
+		}
+	}
+	switch {
+	case each > 0 && fits(each):
+		return each, true
+	case counted && fits(1):
+		return 1, true
+	case fits(it.Quantity):
+		return it.Quantity, true
 	}
 	for n := 1; n <= it.Quantity+3; n++ {
 		if fits(n) {
 			return n, true
 		}
 	}
-	if n := e.unitsByEach(); n > 0 {
-		return n, false
-	}
-	if counted {
+	switch {
+	case e.Units > 0:
+		return e.Units, false
+	case each > 0:
+		return each, false
+	case counted:
 		return 1, false
 	}
 	// No price fits: the number whose price comes nearest.
@@ -174,6 +196,16 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 	}
 	return best, false
 }
+
+// guessed reports whether the number of units of an entry stands on a printed
+// quantity alone, that may be misread, and no price bears it out.
+func (e *Entry) guessed(it *plan.Item, exact bool) bool {
+	return !e.clean && e.Units > 0 && e.Units != it.Quantity && !exact && e.unitsByEach() != e.Units
+}
+
+// Unsure reports whether a finding on the item may rest on a wrong match or a
+// misread quantity.
+func (m *ItemMatch) Unsure() bool { return m.Weak || m.guess }
 
 // unitsByEach is the number of units that the printed unit price gives, 0 for
 // none.

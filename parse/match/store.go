@@ -33,8 +33,8 @@ func sameName(printed string, store *name) bool {
 		return true
 	}
 	a, b := p.joined(), store.joined()
-	if len(a) > len(b) {
-		a = a[:len(b)]
+	if n := min(len(a), len(b)); n >= 8 || len(a) >= len(b) {
+		a, b = a[:n], b[:n] // a name cut short, or with a branch behind it
 	}
 	return 4*edits(a, b) <= len(b)
 }
