@@ -57,3 +57,7 @@ func quote(s string) string {
 	}
 	return strconv.Quote(s)
 }
+
+// Nearest returns the one of known that word is most likely misspelt for, "" where
+// none is near.
+func Nearest(word string, known []string) string { return nearest(word, known) }
