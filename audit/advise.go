@@ -44,6 +44,8 @@ func (c *check) lookFirst(g *gap) string {
 	switch {
 	case c.foreign:
 		return "Nothing to do yet: this may not be the receipt of this plan."
+	case g.misread:
+		return fmt.Sprintf("Look first at %s on the paper: amounts that differ from the plan cancel out, as misread ones do. Only then ask at the store.", linesText(g.lines))
 	case g.rival:
 		return "Look first whether a deduction on the receipt that was matched to nothing is this one; only then ask at the store."
 	case g.weak:

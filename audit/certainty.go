@@ -8,7 +8,7 @@ import "tillproof/parse"
 func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	got := c.ofLines(g)
 	switch {
-	case c.foreign, g.rival:
+	case c.foreign, g.rival, g.misread:
 		got = CertainUnsure
 	case g.what == ofCredit:
 		if rule.Kind == MissingCredit && !c.bottomRead() || !c.firm {

@@ -4,7 +4,9 @@ import (
 	"strings"
 	"testing"
 
+	"tillproof/money"
 	"tillproof/parse"
+	"tillproof/plan"
 )
 
 const twoTrips = `plan: 1
@@ -132,4 +134,26 @@ func TestDue(t *testing.T) {
 	if len(res.Due) != 1 || res.Due[0].Offer != "jam-back" || res.Due[0].Value.String() != "1.20" || res.Due[0].SubmitBy.String() != "2026-05-20" || len(res.Due[0].Lines) == 0 {
 		t.Errorf("due %+v", res.Due)
 	}
+}
+
+// Two amounts that depart from the plan and cancel out: on a photo they may be
+// misread, and nothing is firm; in a text they are what they are.
+func TestCancellingDeparturesOnAPhoto(t *testing.T) {
+	p := load(t, strings.NewReplacer("shelf: 3.79}", "shelf: 3.79, price_from: label}", "shelf: 4.29}", "shelf: 4.29, price_from: label}").Replace(twoTrips))
+	tx := p.Transactions[0]
+	oats, jam := money.Must("13.87"), money.Must("6.58")
+	rung := &plan.Rung{Items: map[int]plan.RungItem{0: {Quantity: 3, Price: &oats}, 1: {Quantity: 2, Price: &jam}}}
+	rec := printBill(p, tx, p.PriceAs(tx, rung), style{})
+	res, err := checkFirm(Input{Plan: p, Transaction: "breakfast", Receipt: rec}, true)
+	if err != nil || res.Verdict != Short || len(res.Findings) != 2 {
+		t.Fatalf("as text: %v %s with %d findings, want short with two", err, res.Verdict, len(res.Findings))
+	}
+	for i := range rec.Lines {
+		rec.Lines[i].Photo = 1
+	}
+	res, err = checkFirm(Input{Plan: p, Transaction: "breakfast", Receipt: rec}, true)
+	if err != nil || res.Verdict != Undecided {
+		t.Errorf("on a photo: %v %s, want undecided", err, res.Verdict)
+	}
+	noneFirm(t, res, "cancelling")
 }

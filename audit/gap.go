@@ -25,6 +25,8 @@ type gap struct {
 	weak bool
 	// rival: a deduction on the receipt that was matched to nothing may be it.
 	rival bool
+	// misread: amounts that make up for each other may have been misread.
+	misread bool
 	// voided: it was taken and taken back.
 	voided bool
 	// before is what had been rung when it was found.

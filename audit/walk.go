@@ -27,6 +27,7 @@ func (c *check) walk() {
 	c.credits()
 	c.rebates()
 	c.cards()
+	c.doubtMisread()
 }
 
 // weighed takes the weights rung as they are: they are the shopper's choice.

@@ -129,7 +129,7 @@ func isLetter(c byte) bool { return c >= 'A' && c <= 'Z' }
 // are how much of the print is accounted for, one quarter how much of the name.
 func likeness(printed, full *name) int {
 	np, nf := len(printed.words), len(full.words)
-	if np == 0 || nf == 0 || printed.starts&full.starts == 0 {
+	if np == 0 || nf == 0 || np > 1 && printed.starts&full.starts == 0 {
 		return 0
 	}
 	// best[j] is the most that the words of printed seen so far make of the
@@ -298,7 +298,7 @@ func misread(p, f *word) int {
 	var room [32]byte
 	bone := room[:0]
 	for j := 0; j < len(f.text) && len(bone) < cap(bone); j++ {
-		if j == 0 || !isVowel(f.text[j]) {
+		if j == 0 || !isVowel(f.text[j]) && f.text[j] != bone[len(bone)-1] {
 			bone = append(bone, f.text[j])
 		}
 	}

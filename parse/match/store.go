@@ -1,6 +1,14 @@
 package match
 
-import "tillproof/parse"
+import (
+	"tillproof/parse"
+
+	"github.com/hbollon/go-edlib"
+)
+
+// sameStore is the Jaro-Winkler similarity from which a name is the store's, read
+// badly: large print and emblems at the head of a receipt often are.
+const sameStore = 0.8
 
 // headLines is how far down a receipt its store's name may stand.
 const headLines = 12
@@ -36,5 +44,5 @@ func sameName(printed string, store *name) bool {
 	if n := min(len(a), len(b)); n >= 8 || len(a) >= len(b) {
 		a, b = a[:n], b[:n] // a name cut short, or with a branch behind it
 	}
-	return 4*edits(a, b) <= len(b)
+	return 4*edits(a, b) <= len(b) || edlib.JaroWinklerSimilarity(p.joined(), store.joined()) >= sameStore
 }

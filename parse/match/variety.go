@@ -67,13 +67,16 @@ func differ(odd []*word, names []word, at int, clean bool) bool {
 	for _, p := range odd {
 		for j := range names {
 			f := &names[j]
-			if p.number && f.number && clean || p.qualifies() && f.qualifies() {
+			if p.number && f.number && clean || p.qualifies() && f.qualifies() && (clean || !nearly(p.text, f.text)) {
 				return true
 			}
 		}
 	}
 	return false
 }
+
+// nearly reports whether two words may be one, misread: one letter in three.
+func nearly(a, b string) bool { return 3*edits(a, b) <= max(len(a), len(b)) }
 
 // counterpart is the first word of full from a place on that p may stand for,
 // -1 for none.

@@ -1,0 +1,81 @@
+package audit
+
+import "tillproof/money"
+
+// A misread amount leaves the receipt's sums open, and nothing is firm. But two
+// or three misread amounts may make up for each other, and then the sums close
+// over wrong figures. Two things give that away on a photo: amounts that depart
+// from the plan and cancel out, and what no till does.
+
+// maxCancel bounds the sets of departures that are tried (2 to that power).
+const maxCancel = 12
+
+// doubtMisread marks the gaps that misreadings making up for each other would
+// explain as well.
+func (c *check) doubtMisread() {
+	if c.text {
+		return
+	}
+	var departs []*gap
+	for _, g := range c.gaps {
+		switch g.what {
+		case ofPrice, ofFee, ofTax:
+		case ofDeduction, ofPlace:
+			if g.actual.IsZero() {
+				continue // a line that is not there cannot have been misread
+			}
+		default:
+			continue
+		}
+		if !g.printed().IsZero() {
+			departs = append(departs, g)
+		}
+	}
+	if c.cancel(departs) || c.impossible() {
+		for _, g := range departs {
+			g.misread = true
+		}
+	}
+}
+
+// printed is by how much the receipt's sum departs because of g's own lines.
+func (g *gap) printed() money.Amount {
+	if g.what == ofDeduction || g.what == ofPlace {
+		return g.expected.Sub(g.actual)
+	}
+	return g.actual.Sub(g.expected)
+}
+
+// cancel reports whether some of the departures add up to nothing.
+func (c *check) cancel(departs []*gap) bool {
+	n := min(len(departs), maxCancel)
+	for set := 1; set < 1<<n; set++ {
+		if set&(set-1) == 0 {
+			continue // a single one
+		}
+		var sum money.Amount
+		for i := range n {
+			if set&(1<<i) != 0 {
+				sum = sum.Add(departs[i].printed())
+			}
+		}
+		if sum.IsZero() {
+			return true
+		}
+	}
+	return false
+}
+
+// impossible reports whether more came off an item than it cost, which a till
+// does only where the store's policy pays out what a coupon is worth above it.
+func (c *check) impossible() bool {
+	if c.p.Store.Policy.Overage {
+		return false
+	}
+	for i := range c.bill.Lines {
+		if l := &c.bill.Lines[i]; l.Quantity > 0 && l.Net.Sign() < 0 {
+			return true
+		}
+	}
+	return false
+}
