@@ -8,6 +8,7 @@ require (
 	github.com/hbollon/go-edlib v1.7.0
 	github.com/otiai10/gosseract/v2 v2.4.1
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/shopspring/decimal v1.6.0
 	github.com/spf13/cobra v1.10.2
 	go.yaml.in/yaml/v4 v4.0.0
