@@ -16,6 +16,7 @@ import (
 var mayImport = map[string][]string{
 	"money":         {},
 	"plan":          {"money"},
+	"plan/draft":    {"money", "parse", "plan"},
 	"plan/merge":    {"plan"},
 	"plan/schema":   {},
 	"plan/split":    {"money", "plan"},
@@ -52,7 +53,7 @@ var mayImport = map[string][]string{
 
 // pure are the packages that must one day run in a phone's browser: no files,
 // network or clock, and no C.
-var pure = []string{"money", "plan", "plan/merge", "plan/schema", "plan/split", "ocr", "ocr/lines", "ocr/paper", "ocr/raster", "parse", "parse/match", "audit", "report"}
+var pure = []string{"money", "plan", "plan/draft", "plan/merge", "plan/schema", "plan/split", "ocr", "ocr/lines", "ocr/paper", "ocr/raster", "parse", "parse/match", "audit", "report"}
 
 // impure are the parts of the standard library that a pure package has no use for.
 var impure = []string{"os", "os/exec", "net", "net/http", "database/sql", "syscall", "C", "io/ioutil", "path/filepath"}
