@@ -55,6 +55,13 @@ func readExif(data []byte) exif {
 	return none
 }
 
+// takenLength is that of the time a photo was taken: "2006:01:02 15:04:05".
+const takenLength = 19
+
+// Taken is when the photo was taken that the EXIF block (without the "Exif" in
+// front of it) belongs to, as the camera notes it; "" where it does not.
+func Taken(block []byte) string { return readTIFF(block).taken }
+
 // readTIFF reads the orientation (tag 0x0112) and the time the photo was taken
 // (tag 0x9003 in the block that tag 0x8769 points to).
 func readTIFF(b []byte) exif {
@@ -85,8 +92,8 @@ func readTIFF(b []byte) exif {
 			out.orientation = int(short)
 		case tag == 0x8769:
 			directory(value, func(tag uint16, count, value uint32, _ uint16) {
-				if tag == 0x9003 && count >= 19 && uint64(value)+19 <= uint64(len(b)) {
-					out.taken = string(b[value : value+19])
+				if tag == 0x9003 && count >= takenLength && uint64(value)+takenLength <= uint64(len(b)) {
+					out.taken = string(b[value : value+takenLength])
 				}
 			})
 		}

@@ -49,7 +49,7 @@ func load(n int, data []byte, shrink int, decode DecodeGrey) (*photo, error) {
 	}
 	var config image.Config
 	var err error
-	kind := ""
+	kind, taken := "", ""
 	switch {
 	case bytes.HasPrefix(data, []byte{0xff, 0xd8}):
 		kind = "JPEG"
@@ -60,6 +60,9 @@ func load(n int, data []byte, shrink int, decode DecodeGrey) (*photo, error) {
 	case isWebP(data):
 		kind = "WebP"
 		config, err = webp.DecodeConfig(bytes.NewReader(data))
+	case isGrey(data):
+		kind = "grey"
+		config, taken, _, err = greyHead(data)
 	default:
 		return nil, refuse(n, formats, "the file is no picture of a known format")
 	}
@@ -81,6 +84,9 @@ func load(n int, data []byte, shrink int, decode DecodeGrey) (*photo, error) {
 		return nil, refuse(n, again, "the %s file does not decode: %v", kind, err)
 	}
 	p := &photo{grey: grey, width: config.Width, height: config.Height, shrink: shrink, exif: readExif(data)}
+	if taken != "" {
+		p.exif.taken = taken
+	}
 	p.upright()
 	return p, nil
 }
@@ -100,6 +106,8 @@ func decodeGrey(data []byte, kind string, shrink int, decode DecodeGrey) (*image
 		return grey, shrink, err
 	case "PNG":
 		src, err = png.Decode(bytes.NewReader(data))
+	case "grey":
+		src, err = decodeGreyFile(data)
 	default:
 		src, err = webp.Decode(bytes.NewReader(data))
 	}
