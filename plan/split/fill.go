@@ -1,6 +1,7 @@
 package split
 
 import (
+	"fmt"
 	"slices"
 
 	"tillproof/money"
@@ -40,7 +41,7 @@ const maxSelections = 4096
 // Fill names, for each spend threshold that a transaction of p misses, the
 // candidates of that transaction that reach it with the lowest final cost; where
 // that is the same, the fewest units. Of a candidate up to its planned quantity
-// is added.
+// is added, and nothing that the threshold does not need.
 func Fill(p *plan.Plan) []Filled {
 	list := []Filled{}
 	before := p.Price().FinalCost
@@ -64,26 +65,57 @@ func thresholds(p *plan.Plan, n int) []plan.Warning {
 	return slices.DeleteFunc(head.Price().Warnings, func(w plan.Warning) bool { return w.Kind != "threshold" })
 }
 
-// fill looks for the best selection of candidates of transaction i.
+// fill looks for the best selection of candidates of transaction i: of those that
+// reach the threshold with nothing that could be left out.
 func (f *Filled) fill(p *plan.Plan, i int, before money.Amount) {
+	candidates := p.Transactions[i].Candidates
+	reaches := map[string]bool{}
+	reach := func(pick []int) bool {
+		key := fmt.Sprint(pick)
+		known, ok := reaches[key]
+		if !ok {
+			next, _ := with(p, i, pick)
+			known = !given(next.Price().Transactions[i], f.Offer).IsZero()
+			reaches[key] = known
+		}
+		return known
+	}
 	fewest := 0
-	for _, pick := range selections(p.Transactions[i].Candidates) {
-		next, units := with(p, i, pick)
-		bill := next.Price()
-		gives := given(bill.Transactions[i], f.Offer)
-		change := bill.FinalCost.Sub(before)
-		c := change.Cmp(f.Change)
-		if gives.IsZero() || f.Plan != nil && (c > 0 || c == 0 && units >= fewest) {
+	for _, pick := range selections(candidates) {
+		if !reach(pick) || !least(pick, reach) {
 			continue
 		}
+		next, units := with(p, i, pick)
+		bill := next.Price()
+		change := bill.FinalCost.Sub(before)
+		c := change.Cmp(f.Change)
+		if f.Plan != nil && (c > 0 || c == 0 && units >= fewest) {
+			continue
+		}
+		gives := given(bill.Transactions[i], f.Offer)
 		f.Plan, f.Change, f.Brings, f.Costs, fewest = next, change, gives, change.Add(gives), units
 		f.Adds = f.Adds[:0]
 		for k, n := range pick {
-			if c := p.Transactions[i].Candidates[k]; n > 0 {
+			if c := candidates[k]; n > 0 {
 				f.Adds = append(f.Adds, Added{c.ID, c.Name, n})
 			}
 		}
 	}
+}
+
+// least reports whether pick reaches the threshold only with all of its units.
+func least(pick []int, reach func(pick []int) bool) bool {
+	for k, n := range pick {
+		if n == 0 {
+			continue
+		}
+		without := slices.Clone(pick)
+		without[k]--
+		if reach(without) {
+			return false
+		}
+	}
+	return true
 }
 
 // given is what an offer gives in a transaction.
