@@ -256,6 +256,24 @@ func TestHEICStandsUpright(t *testing.T) {
 	}
 }
 
+func TestHEICInTiles(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("testdata", "tiles.heic"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := grey(t, open(t, "tiles.heic", data)[0].Photo, "P5\n500 400\n255\n")
+	if d := dark(g, image.Rect(405, 305, 495, 395)); d < 0.99 {
+		t.Errorf("the bar at the lower right is not there: %.2f dark", d)
+	}
+	// Where the tiles meet there is white paper.
+	if d := dark(g, image.Rect(100, 250, 400, 262)); d > 0 {
+		t.Errorf("a seam: %.2f dark", d)
+	}
+	if d := dark(g, image.Rect(20, 120, 300, 140)); d < 0.02 {
+		t.Errorf("no print where the first item stands: %.2f dark", d)
+	}
+}
+
 func TestHEICMadeToHarm(t *testing.T) {
 	whole := turnedHEIC(t)
 	ispe := bytes.Index(whole, []byte("ispe"))

@@ -7,6 +7,7 @@ import (
 	"image"
 	"io"
 	"math"
+	"slices"
 	"time"
 
 	"github.com/klippa-app/go-pdfium"
@@ -104,7 +105,31 @@ func readPDF(data []byte, cache string) reply {
 }
 
 func pdfParts(data []byte, cache string) ([]Part, error) {
-	d, err := openPDF(data, false, cache)
+	pages, err := readPages(data)
+	if err != nil {
+		return nil, err
+	}
+	if slices.ContainsFunc(pages, func(p pdfPage) bool { return p.draw }) {
+		if err := drawPages(data, cache, pages); err != nil {
+			return nil, err
+		}
+	}
+	var parts []Part
+	for i, p := range pages {
+		part := Part{Text: p.text, Photo: p.photo}
+		if len(pages) > 1 {
+			part.Name = fmt.Sprintf("page %d", i+1)
+		}
+		if p.text != "" || p.photo != nil {
+			parts = append(parts, part)
+		}
+	}
+	return parts, nil
+}
+
+// readPages looks at every page.
+func readPages(data []byte) ([]pdfPage, error) {
+	d, err := openPDF(data, false, "")
 	if err != nil {
 		return nil, err
 	}
@@ -117,29 +142,12 @@ func pdfParts(data []byte, cache string) ([]Part, error) {
 		return nil, file{}.refuse("keep only the receipt's pages", "the PDF has %d pages, more than the %d that are read", count.PageCount, maxPages)
 	}
 	pages := make([]pdfPage, count.PageCount)
-	drawn := false
 	for i := range pages {
 		if pages[i], err = d.read(i); err != nil {
 			return nil, err
 		}
-		drawn = drawn || pages[i].draw
 	}
-	if drawn {
-		if err := drawPages(data, cache, pages); err != nil {
-			return nil, err
-		}
-	}
-	var parts []Part
-	for i, p := range pages {
-		part := Part{Text: p.text, Photo: p.photo}
-		if count.PageCount > 1 {
-			part.Name = fmt.Sprintf("page %d", i+1)
-		}
-		if p.text != "" || p.photo != nil {
-			parts = append(parts, part)
-		}
-	}
-	return parts, nil
+	return pages, nil
 }
 
 // pdfPage is what a page becomes: text, or a picture once it is drawn, or

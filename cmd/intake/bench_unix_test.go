@@ -1,0 +1,68 @@
+//go:build unix
+
+package intake
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// longReceipt is HTML of about 100 kB, laid out with tables as shops' mails are.
+func longReceipt() part {
+	var b strings.Builder
+	b.WriteString("<html><body><table><tr><td>HARBOR LANE MARKET</td></tr>")
+	for i := range 400 {
+		fmt.Fprintf(&b, `<tr style="font-family: sans-serif"><td><table width="100%%"><tr><td style="padding: 4px 8px; color: #333333">MILLBROOK OATS %d</td>`+
+			`<td align="right" style="padding: 4px 8px"><b>%d.%02d</b></td></tr></table></td></tr>`, i, i%9, i%100)
+	}
+	b.WriteString("</table></body></html>")
+	return part{"Content-Type: text/html; charset=utf-8", b.String()}
+}
+
+// BenchmarkOpen opens one file of each form, and those named, separated by
+// colons, in TILLPROOF_BENCH_FILES. The children's memory is the largest that
+// any had so far.
+func BenchmarkOpen(b *testing.B) {
+	heic, err := os.ReadFile(filepath.Join("testdata", "turned.heic"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	files := []struct {
+		name string
+		data []byte
+	}{
+		{"text.txt", []byte(receipt)},
+		{"mail-100kB.eml", mailOf(longReceipt())},
+		{"text.pdf", pdfOf(bill("F1"))},
+		{"scan.pdf", scan("")},
+		{"small.heic", heic},
+	}
+	for _, path := range filepath.SplitList(os.Getenv("TILLPROOF_BENCH_FILES")) {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			b.Fatal(err)
+		}
+		files = append(files, struct {
+			name string
+			data []byte
+		}{filepath.Base(path), data})
+	}
+	for _, f := range files {
+		b.Run(f.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := Open(b.Context(), f.name, f.data, Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+			var used syscall.Rusage
+			if err := syscall.Getrusage(syscall.RUSAGE_CHILDREN, &used); err == nil && used.Maxrss > 0 {
+				b.ReportMetric(float64(used.Maxrss)/1024, "child-MB")
+			}
+		})
+	}
+}
