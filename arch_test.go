@@ -38,7 +38,7 @@ var mayImport = map[string][]string{
 	"report/planpage": {"money", "plan", "plan/split"},
 
 	"cmd/intake":    {"ocr"},
-	"cmd/tillproof": {"audit", "cmd/intake", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan", "report"},
+	"cmd/tillproof": {"audit", "cmd/intake", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan", "plan/draft", "plan/merge", "plan/schema", "plan/split", "report", "report/planpage"},
 
 	// Development only: nothing above may import these.
 	"fixtures/till":  {"money", "plan"},
