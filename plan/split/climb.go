@@ -1,6 +1,7 @@
 package split
 
 import (
+	"math/rand/v2"
 	"slices"
 
 	"tillproof/money"
@@ -26,8 +27,13 @@ func (g *group) approximate() {
 	g.improve(starts)
 }
 
+// kicks are how many units a division is shaken by before it is improved again.
+const kicks = 4
+
 // improve keeps the best of the divisions and improves it for as long as moving
-// units from one transaction to another lowers the cost.
+// units from one transaction to another lowers the cost. Then it shakes the best
+// one and improves that, over and over while there is effort left: where moves one
+// by one lead nowhere, a few at once may.
 func (g *group) improve(starts [][]bin) {
 	best, cost := starts[0], g.cost(starts[0])
 	for _, bins := range starts[1:] {
@@ -35,14 +41,42 @@ func (g *group) improve(starts [][]bin) {
 			best, cost = bins, c
 		}
 	}
-	for {
-		bins, c, ok := g.step(best, cost)
-		if !ok {
-			break
+	best, cost = g.climb(best, cost)
+	rng := rand.New(rand.NewPCG(uint64(len(g.of)), kicks)) // the same plan is always divided the same way
+	for g.trip.left > 0 {
+		shaken := g.shake(best, rng)
+		if bins, c := g.climb(shaken, g.cost(shaken)); c.Cmp(cost) < 0 || c == cost && len(bins) < len(best) {
+			best, cost = bins, c
 		}
-		best, cost = bins, c
 	}
 	g.bins = best
+}
+
+func (g *group) climb(bins []bin, cost money.Amount) ([]bin, money.Amount) {
+	for {
+		next, c, ok := g.step(bins, cost)
+		if !ok {
+			return bins, cost
+		}
+		bins, cost = next, c
+	}
+}
+
+// shake moves a few units at random.
+func (g *group) shake(bins []bin, rng *rand.Rand) []bin {
+	for range kicks {
+		from := rng.IntN(len(bins))
+		i := g.of[rng.IntN(len(g.of))]
+		have := bins[from].counts[i]
+		if have == 0 {
+			continue
+		}
+		if moved := g.moves(bins, from, i, 1+rng.IntN(have)); len(moved) > 0 {
+			bins = moved[rng.IntN(len(moved))]
+		}
+		g.trip.left--
+	}
+	return bins
 }
 
 // step is the first division with one move that costs less.
@@ -51,7 +85,7 @@ func (g *group) step(bins []bin, cost money.Amount) ([]bin, money.Amount, bool) 
 		for _, i := range g.of {
 			for _, n := range g.amounts(bins[from].counts[i]) {
 				for _, moved := range g.moves(bins, from, i, n) {
-					if g.trip.left -= pricingEffort * len(moved); g.trip.left < 0 {
+					if g.trip.left < 0 {
 						return nil, cost, false
 					}
 					if c := g.cost(moved); c.Cmp(cost) < 0 {

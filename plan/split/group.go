@@ -1,6 +1,7 @@
 package split
 
 import (
+	"encoding/binary"
 	"slices"
 	"strings"
 
@@ -20,7 +21,8 @@ type group struct {
 	// conflicts are pairs, as places in of, that cannot be in one transaction.
 	conflicts [][2]int
 	search    *search
-	bins      []bin // the division found, those without units left out
+	prices    map[string]priced // of transactions, by what is bought and the state before
+	bins      []bin             // the division found, those without units left out
 }
 
 // groups divides the products into groups. With rounding, what only shares a
@@ -121,7 +123,7 @@ func (g *group) prepare() {
 		}
 	}
 	p.Prepare()
-	g.plan = &p
+	g.plan, g.prices = &p, map[string]priced{}
 	for k, i := range g.of {
 		q := &g.trip.products[i]
 		g.ordered = g.ordered || q.first < q.last
@@ -158,7 +160,29 @@ func (g *group) names() string {
 	return strings.Join(ids, ", ")
 }
 
-func (g *group) cost(bins []bin) money.Amount { return g.trip.costOf(g.plan, bins) }
+// cost adds up the final costs of the group's transactions, one after the other.
+// Transactions that were priced before in the same state are not priced again.
+func (g *group) cost(bins []bin) money.Amount {
+	var sum money.Amount
+	var state plan.State
+	for _, b := range bins {
+		key := []byte{byte(b.day >> 8), byte(b.day), byte(b.tender)}
+		for _, i := range g.of {
+			key = binary.AppendUvarint(key, uint64(b.counts[i]))
+		}
+		full := string(key) + state.Key(g.plan, g.trip.days[b.day].date)
+		p, ok := g.prices[full]
+		if !ok {
+			g.trip.left -= pricingEffort
+			bill, after := g.plan.PriceAfter(g.trip.transaction(b), state)
+			p = priced{bill.FinalCost, after}
+			g.prices[full] = p
+		}
+		g.trip.left--
+		sum, state = sum.Add(p.cost), p.after
+	}
+	return sum
+}
 
 // planned is the division of the group that the plan has.
 func (g *group) planned() []bin {

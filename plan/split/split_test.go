@@ -313,6 +313,36 @@ func TestEverySplit(t *testing.T) {
 	}
 }
 
+// TestCutShort holds what is found with little effort to what an exact search
+// finds: never less, the same most of the time, and said not to be exact.
+func TestCutShort(t *testing.T) {
+	rng := rand.New(rand.NewPCG(13, 17))
+	cut, same := 0, 0
+	for range 150 {
+		src := small(rng)
+		p := load(t, src)
+		exact := split.BestSplit(p, split.Options{})
+		quick := split.BestSplit(p, split.Options{Effort: 1500})
+		if !exact.Exact || quick.Exact {
+			continue
+		}
+		cut++
+		switch c := quick.Best.FinalCost.Cmp(exact.Best.FinalCost); {
+		case c < 0:
+			t.Errorf("cut short it finds %s, exactly %s\n%s", quick.Best.FinalCost, exact.Best.FinalCost, src)
+		case c == 0:
+			same++
+		}
+		if quick.Why == "" || quick.Best.FinalCost.Cmp(quick.Planned.FinalCost) > 0 {
+			t.Errorf("%s, planned %s, why %q", quick.Best.FinalCost, quick.Planned.FinalCost, quick.Why)
+		}
+	}
+	t.Logf("%d cut short, of which %d find what is exactly the best", cut, same)
+	if cut < 20 || same*10 < cut*7 {
+		t.Errorf("of %d cut short only %d find the best", cut, same)
+	}
+}
+
 // sameUnits checks that q buys what p does.
 func sameUnits(t *testing.T, p, q *plan.Plan) {
 	t.Helper()

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"tillproof/money"
 	"tillproof/plan"
 )
 
@@ -200,16 +199,4 @@ func (t *trip) transaction(b bin) *plan.Transaction {
 		}
 	}
 	return tx
-}
-
-// costOf adds up the final costs of bins, one after the other.
-func (t *trip) costOf(p *plan.Plan, bins []bin) money.Amount {
-	var sum money.Amount
-	var state plan.State
-	for _, b := range bins {
-		var bill *plan.TransactionBill
-		bill, state = p.PriceAfter(t.transaction(b), state)
-		sum = sum.Add(bill.FinalCost)
-	}
-	return sum
 }
