@@ -15,7 +15,7 @@ test: ## vet, and run every test that is fast
 	@.ci/test "$(GO)"
 
 update: ## rewrite the golden files of the tests (then review the diff)
-	$(GO) test ./plan ./parse ./audit ./cmd/tillproof -update
+	$(GO) test ./plan ./plan/merge ./plan/draft ./report/planpage ./parse ./audit ./cmd/tillproof -update
 
 score: ## measure reading and checking on open data (DATA=folder) and drawn receipts
 	$(GO) run ./fixtures/score -data "$(DATA)"

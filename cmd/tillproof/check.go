@@ -10,7 +10,7 @@ import (
 )
 
 func (a *app) checkCommand() *cobra.Command {
-	var planFile, transaction string
+	var planFile, mine, transaction string
 	cmd := &cobra.Command{
 		Use:   "check --plan PLAN PHOTO...",
 		Short: "Check what the till did against what it should have done",
@@ -25,7 +25,7 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
   tillproof check --plan trip.yaml --json receipt.txt`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			p, sum, planErr := a.loadPlan(planFile)
+			p, sum, planErr := a.loadPlanWith(planFile, mine)
 			photos, photoErr := a.loadSources(args)
 			if planErr != nil || photoErr != nil {
 				return joinFaults(planErr, photoErr)
@@ -56,6 +56,7 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
 	cmd.Flags().StringVar(&planFile, "plan", "", "the plan `file` (required)")
 	cmd.Flags().StringVar(&transaction, "transaction", "", "the `id` of the plan's transaction, where the receipt alone does not tell")
 	_ = cmd.MarkFlagRequired("plan") // fails only for a flag that does not exist
+	mineFlag(cmd, &mine)
 	a.modelFlag(cmd)
 	return cmd
 }

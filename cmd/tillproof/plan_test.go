@@ -18,32 +18,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/rogpeppe/go-internal/testscript"
-	"github.com/spf13/cobra"
 )
-
-// wired makes a copy of the test binary the program with its plan commands.
-const wired = "TILLPROOF_TEST_PLAN"
-
-func init() {
-	if os.Getenv(wired) == "" {
-		return
-	}
-	a := &app{streams: streams{os.Stdin, os.Stdout, os.Stderr}}
-	root := &cobra.Command{Use: "tillproof", SilenceErrors: true, SilenceUsage: true}
-	root.PersistentFlags().BoolVar(&a.asJSON, "json", false, "")
-	var w whatIf
-	price := &cobra.Command{Use: "price PLAN...", Args: cobra.MinimumNArgs(1), RunE: func(_ *cobra.Command, args []string) error { return a.pricePlans(&w, args) }}
-	whatIfFlags(price, &w)
-	root.AddCommand(a.planCommand(), price)
-	root.SetOut(&a.result)
-	err := root.Execute()
-	code := exitCode(err)
-	if code != exitBadInput {
-		os.Stdout.Write(a.result.Bytes())
-	}
-	fmt.Fprint(os.Stderr, errorText(err))
-	os.Exit(code)
-}
 
 // TestPlanScript runs what a planner does, as a user does.
 func TestPlanScript(t *testing.T) {
@@ -59,8 +34,7 @@ func TestPlanScript(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/plan", UpdateScripts: *update,
 		RequireExplicitExec: true, RequireUniqueNames: true,
-		Setup: func(e *testscript.Env) error { e.Setenv(wired, "1"); return nil },
-		Cmds:  map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
 	})
 }
 

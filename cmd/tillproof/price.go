@@ -10,34 +10,30 @@ import (
 	"path/filepath"
 
 	"tillproof/plan"
-	"tillproof/report"
 
 	"github.com/spf13/cobra"
 )
 
 func (a *app) priceCommand() *cobra.Command {
-	return &cobra.Command{
-		Use:   "price PLAN",
+	var w whatIf
+	cmd := &cobra.Command{
+		Use:   "price PLAN...",
 		Short: "Work out what the till should do with a plan, step by step",
 		Long: `Work out, to the cent, what the till should do with every transaction of a plan:
-each price, deduction, credit and rebate with the sum it came from.
+each price, deduction, credit and rebate with the sum it came from. Several plans
+are compared side by side.
 
-Exit codes: 0 done, 2 the plan cannot be used.`,
-		Example: "  tillproof price trip.yaml\n  tillproof price --json trip.yaml",
-		Args:    cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			p, _, err := a.loadPlan(args[0])
-			if err != nil {
-				return err
-			}
-			bill := p.Price()
-			if a.asJSON {
-				return a.printJSON(bill)
-			}
-			_, err = io.WriteString(&a.result, report.Bill(p, bill))
-			return err
-		},
+Exit codes: 0 done, 2 a plan cannot be used.`,
+		Example: `  tillproof price trip.yaml
+  tillproof price --json trip.yaml
+  tillproof price --mine my-prices.yaml trip.yaml
+  tillproof price --best-split trip.yaml
+  tillproof price one-way.yaml other-way.yaml`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return a.pricePlans(&w, args) },
 	}
+	whatIfFlags(cmd, &w)
+	return cmd
 }
 
 // maxPlanBytes is above any plan a person writes, and what is read of a file
