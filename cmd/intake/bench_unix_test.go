@@ -3,25 +3,11 @@
 package intake
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 	"syscall"
 	"testing"
 )
-
-// longReceipt is HTML of about 100 kB, laid out with tables as shops' mails are.
-func longReceipt() part {
-	var b strings.Builder
-	b.WriteString("<html><body><table><tr><td>HARBOR LANE MARKET</td></tr>")
-	for i := range 400 {
-		fmt.Fprintf(&b, `<tr style="font-family: sans-serif"><td><table width="100%%"><tr><td style="padding: 4px 8px; color: #333333">MILLBROOK OATS %d</td>`+
-			`<td align="right" style="padding: 4px 8px"><b>%d.%02d</b></td></tr></table></td></tr>`, i, i%9, i%100)
-	}
-	b.WriteString("</table></body></html>")
-	return part{"Content-Type: text/html; charset=utf-8", b.String()}
-}
 
 // BenchmarkOpen opens one file of each form, and those named, separated by
 // colons, in TILLPROOF_BENCH_FILES. The children's memory is the largest that

@@ -16,7 +16,7 @@ import (
 // Environment variables that make the program a child that opens one file, and
 // tell it where the renderer's machine code is kept.
 const (
-	childVar = "TILLPROOF_OPEN_FILE" // childHEIC or childPDF
+	childVar = "TILLPROOF_OPEN_FILE" // childHEIC, childPDF or childHTML
 	cacheVar = "TILLPROOF_CACHE"
 )
 
@@ -24,6 +24,7 @@ const (
 const (
 	childHEIC = "heic"
 	childPDF  = "pdf"
+	childHTML = "html"
 )
 
 // maxReply is the most that a child may answer: the pages of a PDF as pictures,
@@ -67,6 +68,8 @@ func serve(kind string, in io.Reader, out io.Writer) error {
 		answer = decodeHEIC(data)
 	case childPDF:
 		answer = readPDF(data, os.Getenv(cacheVar))
+	case childHTML:
+		answer = readHTML(data)
 	default:
 		return fmt.Errorf("there is no way to open %q", kind)
 	}
@@ -102,8 +105,6 @@ func (f file) ask(ctx context.Context, kind string) (*reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	ctx, cancel := context.WithTimeout(ctx, f.opts.Timeout)
-	defer cancel()
 	var stderr bytes.Buffer
 	cmd := exec.CommandContext(ctx, self)
 	cmd.Env = append(os.Environ(), childVar+"="+kind, cacheVar+"="+cacheDir(f.opts.CacheDir), "GOMEMLIMIT=1GiB")

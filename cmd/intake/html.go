@@ -2,6 +2,8 @@ package intake
 
 import (
 	"bytes"
+	"context"
+	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -12,6 +14,38 @@ import (
 
 // cellGap parts what stood in different columns of a table.
 const cellGap = "    "
+
+// smallHTML is how much HTML is parsed in this process. There are pages for
+// which parsing takes time that grows faster than their square (16 kB: 0.1 s,
+// 128 kB: 5 s); a larger one is left to a child, which is ended in time.
+const smallHTML = 16 << 10
+
+const savePage = "print it to a PDF and name that"
+
+// htmlLines is what the HTML in f shows.
+func (f file) htmlLines(ctx context.Context) (string, error) {
+	if len(f.data) > smallHTML {
+		parts, err := f.inChild(ctx, childHTML, "HTML")
+		if err != nil || len(parts) == 0 {
+			return "", err
+		}
+		return parts[0].Text, nil
+	}
+	answer := readHTML(f.data)
+	if answer.Msg != "" {
+		return "", f.refuse(answer.Hint, "%s", answer.Msg)
+	}
+	return answer.Parts[0].Text, nil
+}
+
+// readHTML is what a child answers to HTML.
+func readHTML(data []byte) reply {
+	text, err := htmlText(data)
+	if err != nil {
+		return reply{Msg: fmt.Sprintf("the HTML cannot be read: %v", err), Hint: savePage}
+	}
+	return reply{Parts: []Part{{Text: text}}}
+}
 
 // htmlText is what a web page or the HTML of an e-mail shows, as lines of text:
 // a row of a table is a line, its cells far apart.

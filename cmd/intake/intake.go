@@ -19,6 +19,7 @@ import (
 // sends, and keep a file made to harm from taking the machine.
 const (
 	maxText   = 1 << 20
+	maxHTML   = 2 << 20
 	maxMail   = 25 << 20
 	maxPDF    = 64 << 20
 	maxPhoto  = 64 << 20
@@ -47,7 +48,8 @@ type Options struct {
 	// CacheDir is where the PDF renderer is kept in the machine's own code, so
 	// that only the first scanned PDF waits for it; "": the folder tillproof of the user's cache.
 	CacheDir string
-	// Timeout is how long one HEIC photo or PDF may take, 0: a minute.
+	// Timeout is how long one file may take, all that is in it included; 0: a
+	// minute.
 	Timeout time.Duration
 }
 
@@ -99,7 +101,9 @@ func Open(ctx context.Context, name string, data []byte, opts Options) ([]Part, 
 		opts.Timeout = time.Minute
 	}
 	f := file{name: name, data: data, opts: opts}
-	parts, err := f.open(ctx)
+	inTime, cancel := context.WithTimeout(ctx, opts.Timeout)
+	defer cancel()
+	parts, err := f.open(inTime)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
@@ -124,7 +128,7 @@ func (f file) open(ctx context.Context) ([]Part, error) {
 	case kindMail:
 		return f.mail(ctx)
 	case kindHTML:
-		return f.page()
+		return f.page(ctx)
 	case kindText:
 		return f.text()
 	default:
@@ -133,16 +137,16 @@ func (f file) open(ctx context.Context) ([]Part, error) {
 }
 
 // page opens a saved web page.
-func (f file) page() ([]Part, error) {
-	if err := f.within(maxText*2, "web page", "print it to a PDF and name that"); err != nil {
+func (f file) page(ctx context.Context) ([]Part, error) {
+	if err := f.within(maxHTML, "web page", savePage); err != nil {
 		return nil, err
 	}
-	text, err := htmlText(f.data)
+	text, err := f.htmlLines(ctx)
 	if err != nil {
-		return nil, f.refuse("print it to a PDF and name that", "the web page cannot be read: %v", err)
+		return nil, err
 	}
 	if text == "" {
-		return nil, f.refuse("print it to a PDF and name that", "there is no text in the web page")
+		return nil, f.refuse(savePage, "there is no text in the web page")
 	}
 	return []Part{{Text: text}}, nil
 }

@@ -44,19 +44,19 @@ func (f file) mail(ctx context.Context) ([]Part, error) {
 		return nil, err
 	}
 	l := letter{file: f}
-	if err := l.message(f.data, 0, nil); err != nil {
+	if err := l.message(ctx, f.data, 0, nil); err != nil {
 		return nil, err
 	}
 	return l.choose(ctx)
 }
 
 // message reads a whole message, the outermost or one that was sent on.
-func (l *letter) message(data []byte, depth int, alt *alternative) error {
+func (l *letter) message(ctx context.Context, data []byte, depth int, alt *alternative) error {
 	e, err := message.ReadWithOptions(bytes.NewReader(skipFromLine(data)), &message.ReadOptions{MaxHeaderBytes: maxHeader})
 	if e == nil || err != nil && !message.IsUnknownCharset(err) && !message.IsUnknownEncoding(err) {
 		return l.refuse(saveAgain, "the head of the e-mail is damaged: %v", err)
 	}
-	return l.walk(e, depth, alt)
+	return l.walk(ctx, e, depth, alt)
 }
 
 // alternative is one text in two forms.
@@ -64,7 +64,7 @@ type alternative struct{ plain, html string }
 
 // walk looks through a part of a message and the parts in it. alt is where
 // texts go that are the same in another form, nil where they are no such.
-func (l *letter) walk(e *message.Entity, depth int, alt *alternative) error {
+func (l *letter) walk(ctx context.Context, e *message.Entity, depth int, alt *alternative) error {
 	if depth > mailDepth {
 		return l.refuse(saveAgain, "the e-mail has parts in parts more than %d deep", mailDepth)
 	}
@@ -81,7 +81,7 @@ func (l *letter) walk(e *message.Entity, depth int, alt *alternative) error {
 			own = &alternative{}
 			defer func() { l.body(own.choose()) }()
 		}
-		return l.each(parts, depth, own)
+		return l.each(ctx, parts, depth, own)
 	}
 	data, err := io.ReadAll(e.Body)
 	if err != nil {
@@ -94,10 +94,10 @@ func (l *letter) walk(e *message.Entity, depth int, alt *alternative) error {
 		name = params["name"]
 	}
 	if kind == "message/rfc822" || kind == "message/global" {
-		return l.message(data, depth+1, nil)
+		return l.message(ctx, data, depth+1, nil)
 	}
 	if disposition != "attachment" && (kind == "text/plain" || kind == "text/html") {
-		return l.text(kind, decodeMail(data), alt)
+		return l.text(ctx, kind, decodeMail(data), alt)
 	}
 	label := "attachment " + oneLine(name)
 	if name == "" {
@@ -112,7 +112,7 @@ func (l *letter) walk(e *message.Entity, depth int, alt *alternative) error {
 }
 
 // each walks through the parts of a part.
-func (l *letter) each(parts message.MultipartReader, depth int, alt *alternative) error {
+func (l *letter) each(ctx context.Context, parts message.MultipartReader, depth int, alt *alternative) error {
 	for {
 		p, err := parts.NextPart()
 		if errors.Is(err, io.EOF) && p == nil {
@@ -121,15 +121,15 @@ func (l *letter) each(parts message.MultipartReader, depth int, alt *alternative
 		if p == nil || err != nil && !message.IsUnknownCharset(err) && !message.IsUnknownEncoding(err) {
 			return l.refuse(saveAgain, "the e-mail is cut off or damaged: %v", err)
 		}
-		if err := l.walk(p, depth+1, alt); err != nil {
+		if err := l.walk(ctx, p, depth+1, alt); err != nil {
 			return err
 		}
 	}
 }
 
 // text takes in a text part.
-func (l *letter) text(kind, text string, alt *alternative) error {
-	if len(text) > 2*maxText {
+func (l *letter) text(ctx context.Context, kind, text string, alt *alternative) error {
+	if len(text) > maxHTML {
 		return l.refuse(saveAgain, "a text of %d MB is no receipt", len(text)>>20)
 	}
 	one := alt
@@ -137,9 +137,9 @@ func (l *letter) text(kind, text string, alt *alternative) error {
 		one = &alternative{}
 	}
 	if kind == "text/html" {
-		lines, err := htmlText([]byte(text))
+		lines, err := file{name: l.name, data: []byte(text), opts: l.opts}.htmlLines(ctx)
 		if err != nil {
-			return l.refuse(saveAgain, "the text of the e-mail cannot be read: %v", err)
+			return err
 		}
 		one.html += lines + "\n"
 	} else {

@@ -3,10 +3,12 @@ package intake
 import (
 	"bytes"
 	"encoding/base64"
+	"errors"
 	"fmt"
 	"mime/quotedprintable"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -215,4 +217,38 @@ func TestHTMLText(t *testing.T) {
 	if got, err := htmlText([]byte(strings.Repeat("<div><table><tr><td>", 50_000) + "4.29")); err == nil && !strings.Contains(got, "4.29") {
 		t.Errorf("got %q", got)
 	}
+}
+
+// HTML that would take minutes to parse is given up in time, and HTML as long
+// that is well-meant is read, in a child process too.
+func TestHTMLMadeToHarm(t *testing.T) {
+	var b strings.Builder
+	for i := range 40_000 {
+		fmt.Fprintf(&b, "<html a%d=1>", i)
+	}
+	_, err := Open(t.Context(), "a.html", []byte(b.String()+receipt), Options{Timeout: 2 * time.Second})
+	var bad *Error
+	if !errors.As(err, &bad) || !strings.Contains(bad.Msg, "took longer than 2s") {
+		t.Errorf("got %v", err)
+	}
+	long := longReceipt()
+	if len(long.body) < 2*smallHTML {
+		t.Fatalf("%d bytes are no long HTML", len(long.body))
+	}
+	got := open(t, "a.eml", mailOf(long))
+	if len(got) != 1 || strings.Count(got[0].Text, "\n") != 400 || !strings.HasSuffix(got[0].Text, "\nMILLBROOK OATS 399    3.99") {
+		t.Errorf("got %d parts, %.200q", len(got), got[0].Text)
+	}
+}
+
+// longReceipt is HTML of about 100 kB, laid out with tables as shops' mails are.
+func longReceipt() part {
+	var b strings.Builder
+	b.WriteString("<html><body><table><tr><td>HARBOR LANE MARKET</td></tr>")
+	for i := range 400 {
+		fmt.Fprintf(&b, `<tr style="font-family: sans-serif"><td><table width="100%%"><tr><td style="padding: 4px 8px; color: #333333">MILLBROOK OATS %d</td>`+
+			`<td align="right" style="padding: 4px 8px"><b>%d.%02d</b></td></tr></table></td></tr>`, i, i%9, i%100)
+	}
+	b.WriteString("</table></body></html>")
+	return part{"Content-Type: text/html; charset=utf-8", b.String()}
 }

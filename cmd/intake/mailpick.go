@@ -95,7 +95,7 @@ func (l *letter) open(ctx context.Context, spare bool) ([]Part, error) {
 		opened, err := a.openAttached(ctx)
 		switch {
 		case err != nil && ctx.Err() != nil:
-			return nil, ctx.Err()
+			return nil, err // nor is there time for the others
 		case err != nil && spare && isError(err):
 			l.remark("%s was left out: %v", a.label, err)
 			continue

@@ -161,6 +161,9 @@ type pdfPage struct {
 // drawPages draws the pages that are to be drawn.
 func drawPages(data []byte, cache string, pages []pdfPage) error {
 	d, err := openPDF(data, true, cache)
+	if err != nil && cache != "" {
+		d, err = openPDF(data, true, "") // what is kept there may be damaged
+	}
 	if err != nil {
 		return err
 	}

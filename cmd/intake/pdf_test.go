@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"fmt"
 	"image"
+	"io/fs"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -35,8 +38,13 @@ func (p *pdf) page(more, contents string, pictures ...int) {
 	}
 	c := p.stream("", contents)
 	p.pages = append(p.pages, p.add("<</Type/Page/Parent 1 0 R/MediaBox[0 0 300 400]%s/Contents %d 0 R/Resources<</Font"+
-		"<</F1<</Type/Font/Subtype/Type1/BaseFont/Courier>>/F2<</Type/Font/Subtype/Type1/BaseFont/Helvetica>>>>/XObject<<%s>>>>>>", more, c, images.String()))
+		"<</F1<</Type/Font/Subtype/Type1/BaseFont/Courier>>/F2<</Type/Font/Subtype/Type1/BaseFont/Helvetica>>/F3<<%s>>>>/XObject<<%s>>>>>>", more, c, unknownFont, images.String()))
 }
+
+// unknownFont is one of which the file does not tell what its characters mean,
+// as programs make them that put only the letters they need into a font.
+const unknownFont = "/Type/Font/Subtype/Type0/BaseFont/AAAAAA+Till/Encoding/Identity-H/DescendantFonts[<</Type/Font/Subtype/CIDFontType2" +
+	"/BaseFont/AAAAAA+Till/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>/DW 600>>]"
 
 func newPDF() *pdf { return &pdf{objects: []string{"", "<</Type/Catalog/Pages 1 0 R>>"}} }
 
@@ -148,8 +156,6 @@ func scan(more string) []byte {
 }
 
 func TestPDFDrawn(t *testing.T) {
-	unmapped := newPDF()
-	unmapped.page("/Dummy 1", "BT /F3 10 Tf 20 300 Td <0001000200030004> Tj ET")
 	for _, c := range []struct {
 		why  string
 		data []byte
@@ -171,6 +177,40 @@ func TestPDFDrawn(t *testing.T) {
 	}
 	if got := open(t, "a.pdf", scan("")); dark(grey(t, got[0].Photo, "P5\n1250 1666\n255\n"), image.Rect(450, 10, 1240, 1650)) > 0 {
 		t.Error("the white part is dark")
+	}
+}
+
+func TestPDFOfUnknownCharacters(t *testing.T) {
+	got := open(t, "a.pdf", pdfOf(printed("F1", "20 330", "TOTAL")+"BT /F3 10 Tf 20 300 Td <0015001100210019> Tj ET"))
+	if len(got) != 1 || got[0].Photo == nil {
+		t.Errorf("characters that nobody knows were taken for text: %q", got)
+	}
+}
+
+// The renderer that is kept may be damaged, or made by someone else.
+func TestPDFWithDamagedCache(t *testing.T) {
+	if cacheDir("") == "" {
+		t.Skip("there is no place for a cache")
+	}
+	open(t, "a.pdf", scan("")) // fills the cache
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS(cacheDir(""))); err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		n++
+		return os.WriteFile(path, []byte("WAZEROnothing"), 0o600)
+	})
+	if err != nil || n == 0 {
+		t.Fatalf("%d files kept, %v", n, err)
+	}
+	parts, err := Open(t.Context(), "a.pdf", scan(""), Options{CacheDir: dir})
+	if err != nil || len(parts) != 1 || parts[0].Photo == nil {
+		t.Errorf("got %d parts, %v", len(parts), err)
 	}
 }
 
