@@ -26,7 +26,7 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p, sum, planErr := a.loadPlanWith(planFile, mine)
-			photos, photoErr := a.loadSources(args)
+			photos, photoErr := a.loadSources(cmd.Context(), args)
 			if planErr != nil || photoErr != nil {
 				return joinFaults(planErr, photoErr)
 			}

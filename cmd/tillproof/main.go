@@ -8,10 +8,12 @@ import (
 	"os"
 	"os/signal"
 
+	"tillproof/cmd/intake"
 	"tillproof/ocr/worker"
 )
 
 func main() {
+	intake.Maybe() // a child of this program that only opens a file never gets further
 	worker.Maybe() // a child of this program that only reads lines never gets further
 
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)

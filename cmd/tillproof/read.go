@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"strings"
 
 	"tillproof/ocr"
 	"tillproof/ocr/worker"
@@ -21,13 +22,14 @@ func (a *app) readCommand() *cobra.Command {
 		Short: "Read a receipt and check its own sums",
 		Long: `Read the photos of one receipt (several are one long receipt, top to bottom), say
 what each line is, and prove its amounts by the receipt's own sums. A file that
-ends in .txt is read as text; - is standard input.
+ends in .txt is read as text; PDFs and e-mails (.eml) are opened; - is standard
+input.
 
 Exit codes: 0 done, 2 a file cannot be used, 3 no receipt can be read in it.`,
 		Example: "  tillproof read receipt.jpg\n  tillproof read --json top.jpg bottom.jpg",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			sources, err := a.loadSources(args)
+			sources, err := a.loadSources(cmd.Context(), args)
 			if err != nil {
 				return err
 			}
@@ -54,8 +56,10 @@ Exit codes: 0 done, 2 a file cannot be used, 3 no receipt can be read in it.`,
 func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Words) (*parse.Receipt, error) {
 	var photos [][]byte
 	for _, s := range sources {
-		if !s.text {
-			photos = append(photos, s.data)
+		for _, p := range s.parts {
+			if p.Photo != nil {
+				photos = append(photos, p.Photo)
+			}
 		}
 	}
 	opts := parse.Options{Words: words}
@@ -71,20 +75,25 @@ func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Wor
 		}
 	}
 	pages := make([]ocr.Page, 0, len(sources))
-	for i, s := range sources {
-		page := ocr.Page{}
-		if s.text {
-			page = parse.TextPage(string(s.data))
-		} else {
-			page, read = read[0], read[1:]
+	var of []parse.Photo // an entry a page, since lines name their page by number
+	for _, s := range sources {
+		for _, p := range s.parts {
+			page := ocr.Page{}
+			if p.Photo == nil {
+				page = parse.TextPage(p.Text)
+			} else {
+				page, read = read[0], read[1:]
+			}
+			page.Photo = len(pages) + 1
+			for i := range page.Lines {
+				page.Lines[i].Photo = page.Photo // the reader counts photos only
+			}
+			pages = append(pages, page)
+			of = append(of, parse.Photo{Name: strings.TrimSpace(s.name + " " + p.Name), SHA256: s.sha256(), Taken: page.Taken})
 		}
-		page.Photo = i + 1
-		pages = append(pages, page)
 	}
 	receipt := parse.Parse(pages, opts)
-	for _, s := range sources {
-		receipt.Photos = append(receipt.Photos, parse.Photo{Name: s.name, SHA256: s.sha256()})
-	}
+	receipt.Photos = of
 	return receipt, nil
 }
 
@@ -93,8 +102,10 @@ func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Wor
 func photoFaults(sources []source, err error) error {
 	var names []string
 	for _, s := range sources {
-		if !s.text {
-			names = append(names, s.name)
+		for _, p := range s.parts {
+			if p.Photo != nil {
+				names = append(names, s.name)
+			}
 		}
 	}
 	var unreadable *ocr.UnreadableError

@@ -1,25 +1,24 @@
 package main
 
 import (
-	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
-	"path/filepath"
-	"strings"
-	"unicode/utf8"
+
+	"tillproof/cmd/intake"
 )
 
 // maxPhotoBytes is above any phone's photo.
 const maxPhotoBytes = 64 << 20
 
-// source is one file of a receipt: a photo, or a receipt as text.
+// source is one file of a receipt, and what it holds.
 type source struct {
-	name string
-	data []byte
-	text bool
+	name  string
+	data  []byte
+	parts []intake.Part
 }
 
 // sha256 is the hash of the file as it is.
@@ -30,7 +29,7 @@ func (s source) sha256() string {
 
 // loadSources reads the files of one receipt. All that cannot be read are
 // reported, not just the first.
-func (a *app) loadSources(names []string) ([]source, error) {
+func (a *app) loadSources(ctx context.Context, names []string) ([]source, error) {
 	var all []source
 	var bad faults
 	for _, name := range names {
@@ -39,34 +38,18 @@ func (a *app) loadSources(names []string) ([]source, error) {
 		case err != nil:
 			bad = append(bad, err)
 			continue
-		case len(data) == 0:
-			bad = append(bad, fmt.Errorf("%s: the file is empty; name a photo or a text file", name))
+		}
+		parts, err := intake.Open(ctx, name, data, intake.Options{Remark: func(s string) { fmt.Fprintln(a.err, "tillproof: note:", s) }})
+		if err != nil {
+			bad = append(bad, err)
 			continue
 		}
-		text := strings.EqualFold(filepath.Ext(name), ".txt")
-		if !text && looksLikeText(data) {
-			if name != "-" {
-				bad = append(bad, fmt.Errorf("%s: this is text, not a photo; give it a name that ends in .txt, or name the photo", name))
-				continue
-			}
-			text = true
-		}
-		if text && !utf8.Valid(data) {
-			bad = append(bad, fmt.Errorf("%s: is not text in UTF-8; save it as UTF-8, or name the photo", name))
-			continue
-		}
-		all = append(all, source{name, data, text})
+		all = append(all, source{name, data, parts})
 	}
 	if bad != nil {
 		return nil, bad
 	}
 	return all, nil
-}
-
-// looksLikeText tells a receipt in text from a photo on standard input, which
-// has no name to go by.
-func looksLikeText(data []byte) bool {
-	return utf8.Valid(data) && !bytes.ContainsRune(data, 0)
 }
 
 // describe gives an operating system's error the file's name and a remedy.
