@@ -12,8 +12,11 @@ import (
 // back as they are.
 func mendWords(words []ocr.Word) []ocr.Word {
 	needed := false
+	unit := func(i int) string {
+		return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
+	}
 	for i := range words {
-		if mended(words[i].Text) != words[i].Text || i+1 < len(words) && splitAmount(&words[i], &words[i+1]) {
+		if mended(words[i].Text) != words[i].Text || unit(i) != words[i].Text || i+1 < len(words) && splitAmount(&words[i], &words[i+1]) {
 			needed = true
 			break
 		}
@@ -22,7 +25,8 @@ func mendWords(words []ocr.Word) []ocr.Word {
 		return words
 	}
 	out := make([]ocr.Word, 0, len(words))
-	for _, w := range words {
+	for i, w := range words {
+		w.Text = unit(i)
 		if n := len(out); n > 0 && splitAmount(&out[n-1], &w) {
 			last := &out[n-1]
 			last.Alternatives = joinAlternatives(last, &w)

@@ -1,0 +1,40 @@
+package parse
+
+import "strings"
+
+// poundsRead are what readers make of "lb".
+var poundsRead = map[string]bool{"1b": true, "Ib": true, "ib": true, "|b": true, "1lb": true, "llb": true, "Ilb": true, "1Ib": true, "I1b": true, "11b": true}
+
+// mendedUnit is s with "lb" put right where it stands behind a number or a
+// slash: "2.19/1b", "1.371b" for 1.37 lb, and "Ib" by itself. afterNumber: the
+// word before is a number, and more follows, so that it is no flag of an amount.
+func mendedUnit(s string, afterNumber bool) string {
+	if i := strings.LastIndexByte(s, '/'); i >= 0 {
+		if unit := s[i+1:]; (poundsRead[unit] || unit == "b") && (i == 0 || digit(s[i-1])) {
+			return s[:i+1] + "lb"
+		}
+		return s
+	}
+	if afterNumber && poundsRead[s] {
+		return "lb"
+	}
+	// A weight has two decimals: a third digit before "b" is the unit's letter.
+	if n := len(s) - 2; n >= 3 && poundsRead[s[n:]] && s[n-3] == '.' && twoPlaces(s[n-2:n]) && isNumber(s[:n]) {
+		return s[:n] + "lb"
+	}
+	return s
+}
+
+// isNumber reports whether s is digits with one point among them.
+func isNumber(s string) bool {
+	points := 0
+	for i := range len(s) {
+		switch {
+		case s[i] == '.':
+			points++
+		case !digit(s[i]):
+			return false
+		}
+	}
+	return points == 1
+}
