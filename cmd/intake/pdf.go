@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/klippa-app/go-pdfium"
@@ -116,11 +117,11 @@ func pdfParts(data []byte, cache string) ([]Part, error) {
 	}
 	var parts []Part
 	for i, p := range pages {
-		part := Part{Text: p.text, Photo: p.photo}
+		part := Part{Text: withoutPrintMarks(p.text), Photo: p.photo}
 		if len(pages) > 1 {
 			part.Name = fmt.Sprintf("page %d", i+1)
 		}
-		if p.text != "" || p.photo != nil {
+		if strings.TrimSpace(part.Text) != "" || p.photo != nil {
 			parts = append(parts, part)
 		}
 	}
