@@ -35,7 +35,7 @@ var mayImport = map[string][]string{
 	"audit":         {"money", "parse", "parse/match", "plan"},
 	"report":        {"audit", "money", "parse", "plan"},
 
-	"report/planpage": {"money", "plan", "plan/split"},
+	"report/planpage": {"money", "plan", "plan/split", "report"},
 
 	"cmd/intake":    {"ocr"},
 	"cmd/tillproof": {"audit", "cmd/intake", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan", "plan/draft", "plan/merge", "plan/schema", "plan/split", "report", "report/planpage"},

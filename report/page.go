@@ -24,7 +24,7 @@ func (p *page) String() string { return p.b.String() }
 
 // text writes s wrapped, every line indented.
 func (p *page) text(indent int, s string) {
-	for _, line := range wrap(s, pageWidth-indent) {
+	for _, line := range Wrap(s, pageWidth-indent) {
 		p.b.WriteString(strings.Repeat(" ", indent) + line + "\n")
 	}
 }
@@ -32,7 +32,7 @@ func (p *page) text(indent int, s string) {
 // item writes s wrapped behind a mark such as "1." that stands out to its left.
 func (p *page) item(indent int, mark, s string) {
 	hang := indent + utf8.RuneCountInString(mark) + 1
-	for i, line := range wrap(s, pageWidth-hang) {
+	for i, line := range Wrap(s, pageWidth-hang) {
 		if i == 0 {
 			p.b.WriteString(strings.Repeat(" ", indent) + mark + " " + line + "\n")
 		} else {
@@ -44,7 +44,7 @@ func (p *page) item(indent int, mark, s string) {
 // row writes s on the left, wrapped where it is long, and right at the right
 // edge of its last line.
 func (p *page) row(indent int, s, right string) {
-	lines := wrap(s, pageWidth-indent-amountWidth-1)
+	lines := Wrap(s, pageWidth-indent-amountWidth-1)
 	for i, line := range lines {
 		line = strings.Repeat(" ", indent) + line
 		if i == len(lines)-1 {
@@ -58,9 +58,9 @@ func (p *page) amount(indent int, s string, a money.Amount) { p.row(indent, s, a
 
 func (p *page) blank() { p.b.WriteByte('\n') }
 
-// wrap breaks s at spaces into lines of at most width runes; a longer word
+// Wrap breaks s at spaces into lines of at most width runes; a longer word
 // stands on a line of its own.
-func wrap(s string, width int) []string {
+func Wrap(s string, width int) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(s) {
