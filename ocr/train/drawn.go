@@ -1,6 +1,7 @@
 package main
 
 import (
+	"image"
 	"math"
 	"math/rand/v2"
 
@@ -35,12 +36,48 @@ func (p printer) drawnJobs(n int) []job {
 func (p printer) line(rng *rand.Rand) sample {
 	text := invented(rng)
 	style := draw.RandomStyle(p.fonts, 0, rng)
-	img := draw.TextLine(text, style, rng)
+	img := closed(draw.TextLine(text, style, rng), rng)
 	if rng.IntN(3) > 0 {
-		worn := wear.Line(img, 0.85*math.Pow(rng.Float64(), 1.5), rng)
+		worn := wear.Line(img, worst*math.Pow(rng.Float64(), 1.5), rng)
 		return sample{cutAnew(toHeight(worn, 40), rng), squeezed(text)}
 	}
 	return sample{vary(toHeight(img, 40), rng), squeezed(text)}
+}
+
+// worst is the strength of the worst wear that is learnt from. Beyond it a
+// person guesses too, and what learns from guesses reads clear print worse.
+const worst = 0.65
+
+// closed cuts wide gaps down, as the reader does: between the name and the
+// amount an engine sees two or three letters' height of paper.
+func closed(img *image.Gray, rng *rand.Rand) *image.Gray {
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	top, bottom := inkRows(img)
+	limit := int((2.2 + 0.6*rng.Float64()) * 0.8 * float64(bottom-top))
+	dark := int(paperOf(img)) - 40
+	out := image.NewGray(image.Rect(0, 0, w, h))
+	blank, at := 0, 0
+	for x := range w {
+		ink := false
+		for y := range h {
+			ink = ink || int(img.Pix[y*img.Stride+x]) < dark
+		}
+		if ink {
+			// Of a gap that is too wide the middle goes.
+			if blank > limit*14/10 {
+				at -= blank - limit
+			}
+			blank = 0
+		} else {
+			blank++
+		}
+		for y := range h {
+			out.Pix[y*out.Stride+at] = img.Pix[y*img.Stride+x]
+		}
+		at++
+	}
+	// A copy, so that its rows lie close: those who wear it count on that.
+	return padded(out.SubImage(image.Rect(0, 0, at, h)).(*image.Gray), 0, 0, 0, 0, 255)
 }
 
 // check is n invented lines to judge a model by, prepared as the reader does.

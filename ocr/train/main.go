@@ -74,6 +74,13 @@ const (
 	drawnHeldOut = 500
 )
 
+// realShare to inventedShare is the mix that is learnt from. With as many
+// invented lines as real ones the model read real receipts worse.
+const (
+	realShare     = 3
+	inventedShare = 2
+)
+
 // trainModel writes the lines to learn from, trains round by round, and tries
 // the means of the last rounds too.
 func trainModel(ctx context.Context, o options, log io.Writer) error {
@@ -112,7 +119,7 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 }
 
 // collect writes the training set: real lines whose labels the stock model does
-// not contradict, and as many invented ones.
+// not contradict, and invented ones.
 func (t *trainer) collect(ctx context.Context, crops []crop, pr printer, o options) error {
 	charset, err := t.parts.charset()
 	if err != nil {
@@ -123,8 +130,8 @@ func (t *trainer) collect(ctx context.Context, crops []crop, pr printer, o optio
 		return err
 	}
 	jobs := realJobs(clean)
-	fmt.Fprintf(t.log, "%d of %d labels believed; %d real lines and rows, as many invented\n", len(clean), len(crops), len(jobs))
-	jobs = append(jobs, pr.drawnJobs(len(jobs))...)
+	fmt.Fprintf(t.log, "%d of %d labels believed; %d real lines and rows, %d invented\n", len(clean), len(crops), len(jobs), len(jobs)*inventedShare/realShare)
+	jobs = append(jobs, pr.drawnJobs(len(jobs)*inventedShare/realShare)...)
 	t.set, err = writeSet(filepath.Join(o.work, "set"), jobs, o.iterations, o.seed)
 	return err
 }

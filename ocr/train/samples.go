@@ -118,7 +118,7 @@ func row(crops []crop, i int, rng *rand.Rand) sample {
 		if n > 0 {
 			gap := 14 + rng.IntN(40)
 			if rng.Float64() < 0.4 {
-				gap = 14 + rng.IntN(max(20, rowWidth-width))/len(boxes)
+				gap = 54 + rng.IntN(60) // wider ones the reader closes
 			}
 			x += gap
 		}

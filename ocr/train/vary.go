@@ -20,20 +20,14 @@ func cutAnew(img *image.Gray, rng *rand.Rand) *image.Gray {
 	return framed(resized(trimmed(img, rng), rng), rng)
 }
 
-// framed lights most lines evenly and stretches them to black on white, and
-// puts all on a sheet.
+// framed lights most lines evenly, stretches all of them to black on white, and
+// puts them on a sheet.
 func framed(img *image.Gray, rng *rand.Rand) *image.Gray {
-	paper := uint8(255)
-	switch n := rng.IntN(10); {
-	case n < 8:
-		img = stretch(evened(img))
-	case n < 9:
-		img = stretch(img)
-	default:
-		paper = paperOf(img)
+	if rng.IntN(10) < 8 {
+		img = evened(img)
 	}
 	border := func() int { return 3 + rng.IntN(10) }
-	return padded(img, border(), border(), border(), border(), paper)
+	return padded(stretch(img), border(), border(), border(), border(), 255)
 }
 
 // paperOf is the grey of most of the paper.
