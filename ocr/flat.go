@@ -15,6 +15,7 @@ type flattened struct {
 	// ink marks the print in the paper shrunk by coarse.
 	ink    *image.Gray
 	coarse int
+	hand   hand
 	// toPhoto maps its pixels to those of the photo at full size, upright.
 	toPhoto raster.Plane
 	// seen says of each side (paper.Top and so on) whether the paper's edge is
@@ -37,22 +38,26 @@ const (
 	// not help; lowHeight is the height below which they fall apart.
 	goodHeight = 22
 	lowHeight  = 15
-	// firmPrint and softPrint are how far between paper and print ink begins:
-	// where print is looked for the grain of a table must not count, and where
-	// lines are followed thin strokes must.
-	firmPrint = 0.6
-	softPrint = 0.45
 )
+
+// hand is how far between paper and print ink begins: look, where print is
+// looked for, follow, where lines are followed.
+type hand struct{ look, follow float32 }
+
+// hands are the ways to look at a photo, the best on the whole first: the grain
+// of a table must not count as print, and thin strokes must. What one way cuts
+// in two or loses another mostly has.
+var hands = [...]hand{{0.6, 0.45}, {0.4, 0.4}}
 
 // flatten finds the paper in p, lays it flat and evens the light. It decodes
 // the photo again, larger, through reload where print is too small at the
 // scale of p and the file has more.
-func flatten(p *photo, reload func(shrink int) (*photo, error)) (*flattened, error) {
+func flatten(p *photo, with hand, reload func(shrink int) (*photo, error)) (*flattened, error) {
 	small, factor := p.grey, 1.0
 	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
 		small, factor = raster.Halve(small), 2*factor
 	}
-	print, by := survey(small)
+	print, by := survey(small, with.look)
 	sheet, found := paper.Find(small, print)
 	height := print.Height * factor
 	for p.shrink > 1 && height > 0 && height < goodHeight {
@@ -66,7 +71,7 @@ func flatten(p *photo, reload func(shrink int) (*photo, error)) (*flattened, err
 	if height > 0 && height < lowHeight {
 		zoom = 2
 	}
-	f := &flattened{cut: found, seen: sheet.Seen}
+	f := &flattened{hand: with, cut: found, seen: sheet.Seen}
 	var toPicture raster.Plane // from the flat paper to the picture of p
 	var w, h float64
 	if found {
@@ -89,7 +94,7 @@ func flatten(p *photo, reload func(shrink int) (*photo, error)) (*flattened, err
 // high. Large letters are found as well in a smaller picture, and broken ones
 // only in one as small as the survey found them in.
 func (f *flattened) mark(height, surveyed float64, broken bool) {
-	f.even, f.ink = raster.Even(f.grey, softPrint)
+	f.even, f.ink = raster.Even(f.grey, f.hand.follow)
 	f.coarse = 1
 	small := f.grey
 	for height/float64(f.coarse) > 28 || broken && 2*float64(f.coarse) <= surveyed {
@@ -97,7 +102,7 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 		f.coarse *= 2
 	}
 	if f.coarse > 1 {
-		_, f.ink = raster.Even(small, softPrint)
+		_, f.ink = raster.Even(small, f.hand.follow)
 	}
 }
 
@@ -106,11 +111,11 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 // not the few large things that a table may have; by
 // is how much smaller that was. Broken letters are many and small, so letters
 // count by the square of their height.
-func survey(g *image.Gray) (best lines.Survey, by float64) {
+func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
 	by = 1
 	seen := 0.0
 	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
-		_, ink := raster.Even(g, firmPrint)
+		_, ink := raster.Even(g, firm)
 		s := lines.Look(ink)
 		s.Height *= at
 		for i := range s.Letters {

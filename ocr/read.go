@@ -22,7 +22,13 @@ type Options struct {
 	// Heights are the heights in pixels at which each line is read, the first
 	// for every line; nil: 40, 32 and 48.
 	Heights []int
+	// Way is the way to look for print and its lines, below Ways. Where a
+	// receipt's sums do not close as read in one way they may in another.
+	Way int
 }
+
+// Ways is how many ways there are to look at a photo.
+const Ways = len(hands)
 
 // Read reads the photos of one receipt, in the order they are given, and
 // returns a Page for each. The error is, or joins, a *FileError for every file
@@ -84,7 +90,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	if p.width < 48 || p.height < 48 {
 		return page, nil
 	}
-	f, err := flatten(p, func(shrink int) (*photo, error) { return load(n, data, shrink, opts.DecodeJPEG) })
+	f, err := flatten(p, hands[opts.Way%Ways], func(shrink int) (*photo, error) { return load(n, data, shrink, opts.DecodeJPEG) })
 	if err != nil {
 		return nil, err
 	}

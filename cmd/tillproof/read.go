@@ -53,6 +53,9 @@ Exit codes: 0 done, 2 a file cannot be used, 3 no receipt can be read in it.`,
 
 // readReceipt turns the files of one receipt into what it says. words are the
 // store's own words for the kinds of line, nil where they are not known.
+//
+// Photos whose sums do not close are read again in the other ways there are: a
+// receipt whose sums close was read right, whichever way that was.
 func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Words) (*parse.Receipt, error) {
 	var photos [][]byte
 	for _, s := range sources {
@@ -62,18 +65,37 @@ func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Wor
 			}
 		}
 	}
-	opts := parse.Options{Words: words}
-	var read []ocr.Page
-	if len(photos) > 0 {
-		pool, err := worker.New(runtime.NumCPU(), a.model)
+	if len(photos) == 0 {
+		return assemble(sources, nil, words), nil
+	}
+	pool, err := worker.New(runtime.NumCPU(), a.model)
+	if err != nil {
+		return nil, err
+	}
+	defer pool.Close()
+	var first *parse.Receipt
+	for way := range ocr.Ways {
+		read, err := ocr.Read(ctx, photos, pool, ocr.Options{Way: way})
 		if err != nil {
-			return nil, err
-		}
-		defer pool.Close()
-		if read, err = ocr.Read(ctx, photos, pool, ocr.Options{}); err != nil {
+			if first != nil {
+				break
+			}
 			return nil, photoFaults(sources, err)
 		}
+		receipt := assemble(sources, read, words)
+		if receipt.Firm {
+			return receipt, nil
+		}
+		if first == nil {
+			first = receipt
+		}
 	}
+	return first, ctx.Err()
+}
+
+// assemble makes a receipt of the pages read from photos, in order, and of the
+// text that the other sources hold.
+func assemble(sources []source, read []ocr.Page, words parse.Words) *parse.Receipt {
 	pages := make([]ocr.Page, 0, len(sources))
 	var of []parse.Photo // an entry a page, since lines name their page by number
 	for _, s := range sources {
@@ -92,9 +114,9 @@ func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Wor
 			of = append(of, parse.Photo{Name: strings.TrimSpace(s.name + " " + p.Name), SHA256: s.sha256(), Taken: page.Taken})
 		}
 	}
-	receipt := parse.Parse(pages, opts)
+	receipt := parse.Parse(pages, parse.Options{Words: words})
 	receipt.Photos = of
-	return receipt, nil
+	return receipt
 }
 
 // photoFaults names the files in what the reader says of its photos, which it
