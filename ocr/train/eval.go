@@ -84,10 +84,14 @@ func evaluateModel(ctx context.Context, o options, model string, psm int, scans 
 	return nil
 }
 
-// prepared gives the picture of a line as the reader hands it to the engine.
+// prepared gives the picture of a line as the reader hands it to the engine:
+// the print and a margin around it, stretched, on a white border.
 func prepared(box *image.Gray, height int) *image.Gray {
-	const border = 10
-	return padded(stretch(toHeight(box, height)), border, border, border, border, 255)
+	top, bottom := inkRows(box)
+	margin := int(0.12*float64(bottom-top) + 0.5)
+	line := padded(box, 0, 0, 0, 0, 255).SubImage(image.Rect(0, max(0, top-margin), box.Rect.Dx(), min(box.Rect.Dy(), bottom+margin))).(*image.Gray)
+	const side, above = 10, 6
+	return padded(stretch(evened(toHeight(line, height))), side, above, side, above, 255)
 }
 
 // majority gives for each line the text that most readings have, the first

@@ -65,11 +65,11 @@ func schedule(iterations, length int) []round {
 		switch {
 		case at >= 0.9:
 			rate = 0.00005
-		case at >= 0.8:
+		case at >= 0.75:
 			rate = 0.0001
-		case at >= 0.6:
+		case at >= 0.5:
 			rate = 0.0002
-		case at >= 0.4:
+		case at >= 0.3:
 			rate = 0.0004
 		}
 		n := min(length, iterations-done)

@@ -26,8 +26,8 @@ func framed(img *image.Gray, rng *rand.Rand) *image.Gray {
 	if rng.IntN(10) < 8 {
 		img = evened(img)
 	}
-	border := func() int { return 3 + rng.IntN(10) }
-	return padded(stretch(img), border(), border(), border(), border(), 255)
+	side, above := func() int { return 4 + rng.IntN(12) }, func() int { return 3 + rng.IntN(7) }
+	return padded(stretch(img), side(), above(), side(), above(), 255)
 }
 
 // paperOf is the grey of most of the paper.
@@ -41,13 +41,13 @@ func paperOf(img *image.Gray) uint8 {
 	return uint8(percentile(count, 0.85))
 }
 
-// trimmed cuts img to the print, with a margin of up to a sixth of its height:
-// line finders differ in how tight they are.
+// trimmed cuts img to the print, with the reader's margin of an eighth of its
+// height or a little more or less: line finders differ in how tight they are.
 func trimmed(img *image.Gray, rng *rand.Rand) *image.Gray {
 	top, bottom := inkRows(img)
-	margin := (bottom-top)/6 + 1
-	top -= rng.IntN(margin + 1)
-	bottom += rng.IntN(margin + 1)
+	margin := func() int { return int((0.04+0.16*rng.Float64())*float64(bottom-top) + 0.5) }
+	top -= margin()
+	bottom += margin()
 	r := image.Rect(0, max(0, top), img.Rect.Dx(), min(img.Rect.Dy(), bottom))
 	out := image.NewGray(image.Rect(0, 0, r.Dx(), r.Dy()))
 	draw.Draw(out, out.Rect, img, img.Rect.Min.Add(r.Min), draw.Src)
