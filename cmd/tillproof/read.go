@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
 	"strings"
 
 	"tillproof/ocr"
@@ -88,6 +89,10 @@ func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Wor
 		}
 		if first == nil {
 			first = receipt
+		}
+		// A letter or a menu does not become a receipt by looking again.
+		if !slices.ContainsFunc(receipt.Lines, func(l parse.Line) bool { return l.Amount != nil }) {
+			break
 		}
 	}
 	return first, ctx.Err()
