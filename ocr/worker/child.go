@@ -97,12 +97,12 @@ func (c *child) receive(limit time.Duration) (kind byte, body []byte, err error)
 }
 
 // read reads one crop. An error means that the worker is of no more use.
-func (c *child) read(op byte, crop *image.Gray) ([]ocr.Word, error) {
+func (c *child) read(op byte, crop *image.Gray, limit time.Duration) ([]ocr.Word, error) {
 	c.lines++
 	if err := writeRequest(c.in, op, crop); err != nil {
 		return nil, err
 	}
-	kind, body, err := c.receive(lineLimit)
+	kind, body, err := c.receive(limit)
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"image"
 	"os"
 	"sync"
+	"time"
 
 	"tillproof/ocr"
 	builtin "tillproof/ocr/model"
@@ -23,6 +24,10 @@ type Pool struct {
 	jobs  chan job
 	done  sync.WaitGroup
 	once  sync.Once
+
+	// The limits of a worker; tests have less patience.
+	lineLimit    time.Duration
+	recycleAfter int
 }
 
 // job is one crop to read and where its words go.
@@ -38,7 +43,7 @@ type job struct {
 // .traineddata file, "" for the built-in model. That they cannot run shows
 // with the first reading. The caller closes the Pool.
 func New(n int, model string) (*Pool, error) {
-	p := &Pool{path: model, model: builtin.Default(), jobs: make(chan job)}
+	p := &Pool{path: model, model: builtin.Default(), jobs: make(chan job), lineLimit: lineLimit, recycleAfter: recycleAfter}
 	if p.path != "" {
 		if _, err := os.Stat(p.path); err != nil {
 			return nil, fmt.Errorf("no model to read with: %w; name the path of a .traineddata file", err)
@@ -67,7 +72,7 @@ func (p *Pool) work() {
 			j.failed <- j.ctx.Err()
 			continue
 		}
-		if c != nil && c.lines >= recycleAfter {
+		if c != nil && c.lines >= p.recycleAfter {
 			c.stop()
 			c = nil
 		}
@@ -90,7 +95,7 @@ func (p *Pool) read(c *child, j job) (*child, error) {
 				return nil, err
 			}
 		}
-		words, err := c.read(j.op, j.crop)
+		words, err := c.read(j.op, j.crop, p.lineLimit)
 		if err == nil {
 			*j.words = words
 			return c, nil
