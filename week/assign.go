@@ -1,0 +1,354 @@
+package week
+
+import (
+	"cmp"
+	"fmt"
+	"runtime"
+	"slices"
+	"sync"
+
+	"tillproof/money"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// What speaks for a transaction besides its items, which count up to 1.
+const (
+	sameDay    = 0.30
+	otherDay   = -0.05
+	farDay     = -0.20 // at a month and more
+	sameTotal  = 0.15
+	wrongStore = -0.50
+	// least is the score under which a receipt is of no planned transaction,
+	// sure the one at which transactions of other days need not be looked at.
+	least, sure = 0.35, 0.80
+	// margin is what the whole folder's fit must lose by any other assignment.
+	margin = 0.05
+)
+
+// slot is one planned transaction.
+type slot struct {
+	plan *PlanFile
+	tx   *plan.Transaction
+	bill *plan.TransactionBill
+	day  plan.Date
+	// like groups transactions of a plan that are the same.
+	like string
+}
+
+// fit is how well a receipt fits a slot.
+type fit struct {
+	slot  int
+	score float64
+}
+
+// assign decides which receipt is of which planned transaction, jointly: no
+// transaction has two receipts, and the fits add up to the most possible.
+func (a *assessor) assign() {
+	slots := a.slots()
+	var rs []*Receipt
+	for _, r := range a.w.Receipts {
+		if r.Counted() {
+			rs = append(rs, r)
+		}
+	}
+	fits := make([][]fit, len(rs))
+	var wg sync.WaitGroup
+	free := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i, r := range rs {
+		free <- struct{}{}
+		wg.Go(func() {
+			fits[i] = a.answered(r, slots, a.fits(r, slots))
+			<-free
+		})
+	}
+	wg.Wait()
+	taken := map[int]*Receipt{}
+	for _, group := range groups(fits, len(slots)) {
+		a.solve(group, rs, fits, slots, taken)
+	}
+	for i := range slots {
+		if taken[i] == nil {
+			a.w.Unshopped = append(a.w.Unshopped, Planned{slots[i].plan.File, slots[i].tx.ID})
+		}
+	}
+	for _, r := range a.w.Receipts {
+		if r.Counted() && r.tx == nil {
+			r.Notes = append(r.Notes, "no planned transaction that is left fits it")
+		}
+	}
+}
+
+// slots are the transactions of all plans.
+func (a *assessor) slots() (all []slot) {
+	for i := range a.in.Plans {
+		p := &a.in.Plans[i]
+		for _, tx := range p.Plan.Transactions {
+			s := slot{plan: p, tx: tx, bill: p.Plan.PriceAs(tx, nil), day: tx.Date}
+			if s.day.IsZero() {
+				s.day = p.Plan.Date
+			}
+			s.like = fmt.Sprint(i, s.day, s.bill.OutOfPocket)
+			for _, it := range tx.Items {
+				s.like += fmt.Sprint(" ", it.ID, it.Quantity, it.Weight)
+			}
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// fits are the slots that r may be of: those of its store and day; where none
+// of these is sure those of its store, and then all.
+func (a *assessor) fits(r *Receipt, slots []slot) []fit {
+	day, _ := plan.ParseDate(r.Date)
+	other, _ := plan.ParseDate(r.Read.DateOther)
+	tier := func(s *slot) int {
+		store := s.plan.Plan.Store.Name == "" || r.Store == "" || r.Store == s.plan.Plan.Store.Name
+		switch {
+		case !store:
+			return 2
+		case day.IsZero() || s.day.IsZero() || s.day == day || s.day == other:
+			return 0
+		}
+		return 1
+	}
+	var all []fit
+	best := 0.0
+	for n := range 3 {
+		for i := range slots {
+			if tier(&slots[i]) != n {
+				continue
+			}
+			score := a.score(r, &slots[i], day, other)
+			if n == 2 {
+				score += wrongStore
+			}
+			if score >= least {
+				all = append(all, fit{i, score})
+			}
+			best = max(best, score)
+		}
+		if best >= sure {
+			break
+		}
+	}
+	slices.SortStableFunc(all, func(x, y fit) int { return cmp.Compare(y.score, x.score) })
+	if len(all) > 12 {
+		all = all[:12]
+	}
+	return all
+}
+
+// score says how well r is of s.
+func (a *assessor) score(r *Receipt, s *slot, day, other plan.Date) float64 {
+	bill := s.bill
+	if !day.IsZero() && day != s.day {
+		bill = s.plan.Plan.PriceAs(s.tx, &plan.Rung{Date: day})
+	}
+	as := match.Assign(s.plan.Plan, s.tx, bill, r.Read)
+	if !slices.ContainsFunc(as.Items, func(m match.ItemMatch) bool { return len(m.Entries) > 0 }) {
+		return 0
+	}
+	score := as.Score
+	switch {
+	case day.IsZero() || s.day.IsZero():
+	case s.day == day || s.day == other:
+		score += sameDay
+	default:
+		n := apart(day, s.day)
+		if !other.IsZero() {
+			n = min(n, apart(other, s.day))
+		}
+		score += max(otherDay-float64(n)/200, farDay)
+	}
+	if r.Total != nil && *r.Total == bill.OutOfPocket {
+		score += sameTotal
+	}
+	return score
+}
+
+// apart is the number of days between two dates, at most 60.
+func apart(a, b plan.Date) int {
+	if b.Before(a) {
+		a, b = b, a
+	}
+	for n := range 60 {
+		if a.AddDays(n) == b {
+			return n
+		}
+	}
+	return 60
+}
+
+func transactionID(r *Receipt) string { return id("question", "transaction", r.Files[0].Part) }
+
+// answered leaves of the fits what a person said.
+func (a *assessor) answered(r *Receipt, slots []slot, fits []fit) []fit {
+	answer, ok := a.in.Answers[transactionID(r)]
+	if !ok {
+		return fits
+	}
+	for i := range slots {
+		if slots[i].name() == answer {
+			return []fit{{i, 3}}
+		}
+	}
+	return nil
+}
+
+// name is the slot as questions and answers call it.
+func (s *slot) name() string { return s.plan.File + ":" + s.tx.ID }
+
+// groups are the receipts that compete with each other for slots.
+func groups(fits [][]fit, slots int) (all [][]int) {
+	of := make([]int, slots) // the group of each slot, counted from 1
+	for i, fs := range fits {
+		var joined []int
+		for _, f := range fs {
+			if g := of[f.slot]; g > 0 && !slices.Contains(joined, g-1) {
+				joined = append(joined, g-1)
+			}
+		}
+		group := []int{i}
+		for _, g := range joined {
+			group = append(group, all[g]...)
+			all[g] = nil
+		}
+		slices.Sort(group)
+		all = append(all, group)
+		for _, k := range group {
+			for _, f := range fits[k] {
+				of[f.slot] = len(all)
+			}
+		}
+	}
+	return slices.DeleteFunc(all, func(g []int) bool { return g == nil })
+}
+
+// solve assigns the receipts of one group.
+func (a *assessor) solve(group []int, rs []*Receipt, fits [][]fit, slots []slot, taken map[int]*Receipt) {
+	var columns []int
+	for _, i := range group {
+		for _, f := range fits[i] {
+			if !slices.Contains(columns, f.slot) {
+				columns = append(columns, f.slot)
+			}
+		}
+	}
+	slices.Sort(columns)
+	// Whole numbers: a score of 1 is unit, and of two receipts that fit alike
+	// the earlier one goes first.
+	const unit, never = 100_000, 100_000_000
+	slices.SortStableFunc(group, func(x, y int) int {
+		return cmp.Or(cmp.Compare(rs[x].Date, rs[y].Date), cmp.Compare(rs[x].Time, rs[y].Time), cmp.Compare(x, y))
+	})
+	value := func(i, column int) float64 {
+		for _, f := range fits[i] {
+			if f.slot == column {
+				return f.score
+			}
+		}
+		return -1
+	}
+	cost := make([][]int32, len(group))
+	for k, i := range group {
+		cost[k] = make([]int32, len(columns)+len(group))
+		for j := range cost[k] {
+			cost[k][j] = never
+		}
+		for j, column := range columns {
+			if v := value(i, column); v > 0 {
+				cost[k][j] = int32(10*unit-unit*v) + int32(k)
+			}
+		}
+		cost[k][len(columns)+k] = int32((10 - least) * unit) // it stays alone
+	}
+	chosen := map[int]int{} // the slot of each receipt of the group
+	for k, j := range match.LeastCost(cost) {
+		if j < len(columns) {
+			chosen[group[k]] = columns[j]
+		}
+	}
+	inTurn(chosen, rs, slots)
+	for _, i := range group {
+		column, ok := chosen[i]
+		if !ok {
+			continue
+		}
+		r := rs[i]
+		s := &slots[column]
+		r.plan, r.tx, r.Planned, r.Score = s.plan, s.tx, Planned{s.plan.File, s.tx.ID}, value(i, column)
+		taken[column] = r
+		if _, done := a.in.Answers[transactionID(r)]; !done {
+			a.rivals(i, chosen, rs, fits, slots)
+		}
+	}
+}
+
+// inTurn gives transactions that are the same to their receipts in the order of
+// time: which is which makes no difference.
+func inTurn(chosen map[int]int, rs []*Receipt, slots []slot) {
+	like := map[string][]int{}
+	for i, s := range chosen {
+		like[slots[s].like] = append(like[slots[s].like], i)
+	}
+	for _, is := range like {
+		if len(is) < 2 {
+			continue
+		}
+		var ss []int
+		for _, i := range is {
+			ss = append(ss, chosen[i])
+		}
+		slices.Sort(ss)
+		slices.SortFunc(is, func(x, y int) int {
+			return cmp.Or(cmp.Compare(rs[x].Date, rs[y].Date), cmp.Compare(rs[x].Time, rs[y].Time), cmp.Compare(x, y))
+		})
+		for k, i := range is {
+			chosen[i] = ss[k]
+		}
+	}
+}
+
+// rivals asks about receipt i where the folder as a whole would fit nearly as
+// well with it at another transaction.
+func (a *assessor) rivals(i int, chosen map[int]int, rs []*Receipt, fits [][]fit, slots []slot) {
+	own := chosen[i]
+	holder := map[int]int{}
+	for k, s := range chosen {
+		holder[s] = k
+	}
+	value := func(k, s int) float64 {
+		for _, f := range fits[k] {
+			if f.slot == s {
+				return f.score
+			}
+		}
+		return 0
+	}
+	choices := []string{slots[own].name()}
+	for _, f := range fits[i] {
+		if f.slot == own || slots[f.slot].like == slots[own].like {
+			continue
+		}
+		loss := value(i, own) - f.score
+		if k, ok := holder[f.slot]; ok { // the other moves to this one's, or stays alone
+			loss += value(k, f.slot) - max(value(k, own), least)
+		}
+		if loss < margin {
+			choices = append(choices, slots[f.slot].name())
+		}
+	}
+	if len(choices) == 1 {
+		return
+	}
+	r := rs[i]
+	stake := money.Amount{}
+	if r.Total != nil {
+		stake = *r.Total
+	}
+	r.Notes = append(r.Notes, "it fits several planned transactions: "+fmt.Sprint(choices))
+	a.question(Question{ID: transactionID(r), Kind: "transaction", Amount: stake, File: r.Files[0], Receipt: r.ID, Choices: append(choices, "none"),
+		Text: "Which planned transaction is the receipt in " + r.Files[0].Name + " of?"})
+}

@@ -1,0 +1,192 @@
+package week
+
+import (
+	"slices"
+
+	"tillproof/audit"
+	"tillproof/ledger/state"
+	"tillproof/money"
+	"tillproof/parse"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// owed lists what each receipt gives a claim to, and what was found missing.
+func (a *assessor) owed() {
+	for _, r := range a.w.Receipts {
+		if r.Result == nil || !r.Counted() {
+			continue
+		}
+		a.rebates(r)
+		a.credits(r)
+		a.findings(r)
+	}
+}
+
+// offer is the plan's offer of that id, nil where it has none.
+func (r *Receipt) offer(id string) *plan.Offer {
+	for _, o := range r.plan.Plan.Offers {
+		if o.ID == id {
+			return o
+		}
+	}
+	return nil
+}
+
+func (a *assessor) rebates(r *Receipt) {
+	for _, d := range r.Result.Due {
+		due := Due{ID: id("due", r.ID, d.Offer), Receipt: r.ID, Offer: d.Offer, What: "rebate", Lines: d.Lines,
+			Due: state.Due{Kind: state.Rebate, Value: d.Value, Began: state.Expected, State: state.Expected, By: d.SubmitBy}}
+		if o := r.offer(d.Offer); o != nil {
+			due.Title, due.ClaimTo = o.Title, o.ClaimTo
+		}
+		a.w.Dues = append(a.w.Dues, due)
+	}
+}
+
+// credits lists those that the receipt or a slip shows, and those that can
+// only be seen elsewhere. One that is missing is a finding, not a due.
+func (a *assessor) credits(r *Receipt) {
+	for _, c := range r.Result.Expected.Credits {
+		o := r.offer(c.Offer)
+		if o == nil {
+			continue
+		}
+		due := Due{ID: id("due", r.ID, c.Offer), Receipt: r.ID, Offer: c.Offer, Title: o.Title, What: c.Kind,
+			Due: state.Due{Kind: state.Credit, Value: c.Value, Began: state.Expected, By: c.Expires}}
+		lines, shown := shownBy(r.Result, c.Offer)
+		due.Lines = lines
+		switch f := findingOn(r.Result, c.Offer); {
+		case f != nil && f.Kind == audit.MissingCredit:
+			continue
+		case f != nil && (f.Kind == audit.ShortCredit || f.Kind == audit.ExtraCredit):
+			due.Value, due.Began = f.Actual, state.Printed
+		case shown:
+			due.Began = state.Printed
+		case o.Credit.Shows == "slip":
+			if a.onSlip(r, c) {
+				due.Began = state.Printed
+			}
+		case o.Credit.Shows != "account":
+			continue // what it asks for was not met
+		}
+		due.State = due.Began
+		a.w.Dues = append(a.w.Dues, due)
+	}
+}
+
+// onSlip reports whether a reward slip of the folder shows the credit.
+func (a *assessor) onSlip(r *Receipt, c plan.BillCredit) bool {
+	return slices.ContainsFunc(a.w.Receipts, func(s *Receipt) bool {
+		return s.Kind == parse.KindSlip && s.Refers == r.ID && slipShows(s.Read, c)
+	})
+}
+
+// shownBy are the lines that show an offer.
+func shownBy(result *audit.Result, offer string) ([]int, bool) {
+	i := slices.IndexFunc(result.Matches, func(m match.Match) bool { return m.Offer == offer && len(m.Lines) > 0 })
+	if i < 0 {
+		return nil, false
+	}
+	return result.Matches[i].Lines, true
+}
+
+func findingOn(result *audit.Result, offer string) *audit.Finding {
+	for i := range result.Findings {
+		if result.Findings[i].Offer == offer {
+			return &result.Findings[i]
+		}
+	}
+	return nil
+}
+
+// findings lists what makes receipts short: firm, and the till's to answer for
+// or nobody's.
+func (a *assessor) findings(r *Receipt) {
+	if r.Verdict != audit.Short {
+		return
+	}
+	n := map[string]int{}
+	for _, f := range r.Result.Findings {
+		if !f.Certainty.Firm() || f.Effect.Sign() >= 0 || f.Side != audit.SideTill && f.Side != audit.SideOpen ||
+			f.Kind == audit.MissingItem || f.Kind == audit.UnplannedItem {
+			continue
+		}
+		out := Finding{Receipt: r.ID, Carried: "price", Finding: f}
+		if o := r.offer(f.Offer); o != nil {
+			out.Title, out.Carried = o.Title, o.CarriedAs
+		} else if len(f.Items) > 0 {
+			out.Title = itemName(r.tx, f.Items[0])
+		} else {
+			out.Title = string(f.Kind)
+		}
+		key := string(f.Kind) + "\x00" + f.Offer + "\x00" + jointly(f.Items)
+		out.ID = id("finding", r.ID, key, n[key])
+		n[key]++
+		a.w.Findings = append(a.w.Findings, out)
+	}
+}
+
+func jointly(items []string) string {
+	sorted := slices.Sorted(slices.Values(items))
+	text := ""
+	for _, s := range sorted {
+		text += s + "\x00"
+	}
+	return text
+}
+
+func itemName(tx *plan.Transaction, item string) string {
+	for _, it := range tx.Items {
+		if it.ID == item {
+			return it.Name
+		}
+	}
+	return item
+}
+
+// spent finds credits of one receipt that another was paid with, as planned.
+func (a *assessor) spent() {
+	for _, r := range a.w.Receipts {
+		if r.Result == nil || !r.Counted() {
+			continue
+		}
+		for _, pay := range r.tx.PayWith {
+			if pay.Credit == nil {
+				continue
+			}
+			paid := tendered(r.Read, pay.Kind)
+			amount := money.Min(paid, pay.Amount)
+			if due := a.creditFrom(r, pay.Credit); due != nil && amount.Sign() > 0 {
+				a.w.Spent = append(a.w.Spent, Spent{Due: due.ID, Receipt: r.ID, Date: r.day, Amount: money.Min(amount, due.Value)})
+			}
+		}
+	}
+}
+
+// creditFrom is the credit of an offer that another receipt of r's plan earned,
+// not after r.
+func (a *assessor) creditFrom(r *Receipt, o *plan.Offer) *Due {
+	for i := range a.w.Dues {
+		d := &a.w.Dues[i]
+		if d.Offer != o.ID || d.Receipt == r.ID || slices.ContainsFunc(a.w.Spent, func(s Spent) bool { return s.Due == d.ID }) {
+			continue
+		}
+		for _, e := range a.w.Receipts {
+			if e.ID == d.Receipt && e.plan == r.plan && (e.day.IsZero() || r.day.IsZero() || !r.day.Before(e.day)) {
+				return d
+			}
+		}
+	}
+	return nil
+}
+
+// tendered is what was paid with a kind of tender.
+func tendered(r *parse.Receipt, kind string) (sum money.Amount) {
+	for _, t := range r.Tenders {
+		if t.Kind == kind {
+			sum = sum.Add(t.Amount)
+		}
+	}
+	return sum
+}

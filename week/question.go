@@ -1,0 +1,198 @@
+package week
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tillproof/audit"
+	"tillproof/money"
+	"tillproof/parse"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// Question is something that could not be decided.
+type Question struct {
+	ID string `json:"id"`
+	// Kind is amount, date, same, join, transaction or name.
+	Kind string `json:"kind"`
+	// Amount is what is at stake.
+	Amount  money.Amount `json:"amount"`
+	Text    string       `json:"text"`
+	Choices []string     `json:"choices,omitempty"`
+	File    File         `json:"file"`
+	Receipt string       `json:"receipt,omitempty"`
+	// Line is the line in question, 0 for none, Printed what was read there.
+	// Page and Box say where it stands in the file, Box nil for all of it.
+	Line    int        `json:"line,omitempty"`
+	Printed string     `json:"printed,omitempty"`
+	Page    int        `json:"page,omitempty"`
+	Box     *parse.Box `json:"box,omitempty"`
+	// Optional questions decide nothing now; their answer is learnt.
+	Optional bool `json:"optional,omitempty"`
+	// Name is what is learnt where the answer is yes.
+	Name *Name `json:"name,omitempty"`
+}
+
+// Name is a text that a store's till prints for an item.
+type Name struct {
+	Store string `json:"store"`
+	Item  string `json:"item"` // its code, else its name
+	Text  string `json:"text"`
+}
+
+// ItemKey is what an item is known by over plans: its code, else its name.
+func ItemKey(it *plan.Item) string {
+	if it.Code != "" {
+		return it.Code
+	}
+	return strings.ToLower(it.Name)
+}
+
+// mostAmounts is how many lines of one receipt are asked about at a time.
+const mostAmounts = 6
+
+func (a *assessor) question(q Question) {
+	if a.open[q.ID] {
+		return
+	}
+	a.open[q.ID] = true
+	a.w.Questions = append(a.w.Questions, q)
+}
+
+// asked reports whether a question is open.
+func (a *assessor) asked(id string) bool { return a.open[id] }
+
+// ask asks about what keeps receipts undecided, and puts the questions in
+// order: the largest sum first, those that decide nothing last.
+func (a *assessor) ask() {
+	for _, r := range a.w.Receipts {
+		if !r.Counted() || r.Result == nil {
+			continue
+		}
+		a.askAmounts(r)
+		a.askDate(r)
+		a.askNames(r)
+	}
+	for i := range a.w.Questions {
+		if q := &a.w.Questions[i]; q.Amount.Sign() < 0 {
+			q.Amount = q.Amount.Abs()
+		}
+	}
+	slices.SortStableFunc(a.w.Questions, func(x, y Question) int {
+		if x.Optional != y.Optional {
+			if x.Optional {
+				return 1
+			}
+			return -1
+		}
+		return cmp.Or(y.Amount.Cmp(x.Amount), cmp.Compare(x.File.Name, y.File.Name), cmp.Compare(x.Line, y.Line), cmp.Compare(x.ID, y.ID))
+	})
+}
+
+// stake is what an undecided receipt may have lost: its unsure findings, or
+// the difference between planned and paid, or all of it.
+func stake(r *Receipt) (sum money.Amount) {
+	for _, f := range r.Result.Findings {
+		if f.Certainty == audit.CertainUnsure && f.Effect.Sign() < 0 {
+			sum = sum.Sub(f.Effect)
+		}
+	}
+	o := r.Result.OutOfPocket
+	if o.Actual == nil {
+		return money.Max(sum, o.Expected)
+	}
+	return money.Max(sum, o.Actual.Sub(o.Expected).Abs())
+}
+
+// askAmounts asks for amounts that could not be read, of an undecided receipt.
+func (a *assessor) askAmounts(r *Receipt) {
+	torn := slices.ContainsFunc(a.w.Receipts, func(o *Receipt) bool { return o.SameAs == r.ID && o.Store == "" })
+	if r.Verdict != audit.Undecided || torn {
+		return
+	}
+	// Where something cannot be read at all, the sums that do not close are its
+	// fault: the amounts that were read are not asked about too.
+	blank := slices.ContainsFunc(r.Read.Lines, func(l parse.Line) bool { return l.Proof == parse.Doubtful && l.Amount == nil })
+	n, goods := 0, false
+	for i := range r.Read.Lines {
+		l := &r.Read.Lines[i]
+		goods = goods || l.Kind == parse.LineItem
+		if l.Proof != parse.Doubtful && !(l.Unread && goods) || i >= len(r.at) || blank && l.Amount != nil {
+			continue
+		}
+		s := r.at[i]
+		if _, done := a.in.Answers[amountID(s)]; done {
+			continue
+		}
+		text := "What amount is printed in line " + fmt.Sprint(l.N) + "?"
+		if l.Unread {
+			text = "What is printed in line " + fmt.Sprint(l.N) + "? Type its amount, or the whole line."
+		}
+		a.question(Question{ID: amountID(s), Kind: "amount", Amount: stake(r), Text: text, File: s.file, Receipt: r.ID,
+			Line: l.N, Printed: strings.Join(strings.Fields(l.Text), " "), Page: s.page, Box: l.Box})
+		if n++; n == mostAmounts {
+			return
+		}
+	}
+}
+
+// askDate asks for a date that was not read or can be read both ways, since
+// last days hang on it.
+func (a *assessor) askDate(r *Receipt) {
+	if r.Date != "" && r.Read.DateOther == "" {
+		return
+	}
+	q := Question{ID: dateID(r), Kind: "date", File: r.Files[0], Receipt: r.ID}
+	for i := range a.w.Dues {
+		if a.w.Dues[i].Receipt == r.ID {
+			q.Amount = q.Amount.Add(a.w.Dues[i].Value)
+		}
+	}
+	q.Text = "What date is on the receipt in " + r.Files[0].Name + "? Write it as " + exampleDate(r) + "."
+	if r.Date != "" {
+		q.Text = "Which date is on the receipt in " + r.Files[0].Name + "? It can be read both ways."
+		q.Choices = []string{r.Date, r.Read.DateOther}
+	} else {
+		q.Optional = q.Amount.IsZero()
+	}
+	a.question(q)
+}
+
+func exampleDate(r *Receipt) string {
+	if !r.day.IsZero() {
+		return r.day.String()
+	}
+	return "2026-05-09"
+}
+
+// askNames asks whether lines that were matched by their price alone are the
+// items that they were taken for.
+func (a *assessor) askNames(r *Receipt) {
+	if !r.Read.Firm {
+		return
+	}
+	for _, m := range r.Result.Matches {
+		if m.Item == "" || m.Sale || m.By != match.ByPrice && m.By != match.ByElimination || len(m.Lines) != 1 {
+			continue
+		}
+		l := r.Read.Line(m.Lines[0])
+		at := slices.IndexFunc(r.tx.Items, func(it *plan.Item) bool { return it.ID == m.Item })
+		if at < 0 || l.Name == "" || l.Amount == nil {
+			continue
+		}
+		it := r.tx.Items[at]
+		name := Name{Store: r.Store, Item: ItemKey(it), Text: l.Name}
+		q := Question{ID: id("question", "name", name.Store, name.Item, name.Text), Kind: "name", Amount: *l.Amount, Optional: true,
+			File: r.Files[0], Receipt: r.ID, Line: l.N, Printed: l.Text, Box: l.Box, Choices: []string{"yes", "no"}, Name: &name,
+			Text: fmt.Sprintf("Is %q in line %d what this till prints for %s?", l.Name, l.N, it.Name)}
+		if m.Lines[0]-1 < len(r.at) {
+			q.File, q.Page = r.at[m.Lines[0]-1].file, r.at[m.Lines[0]-1].page
+		}
+		if _, done := a.in.Answers[q.ID]; !done {
+			a.question(q)
+		}
+	}
+}
