@@ -58,7 +58,50 @@ Exit codes: 0 done, 2 a file cannot be used, 3 no receipt can be read in it.`,
 // Photos whose sums do not close are read again in the other ways there are: a
 // receipt whose sums close was read right, whichever way that was.
 func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Words) (*parse.Receipt, error) {
-	var photos [][]byte
+	photos := photosOf(sources)
+	if len(photos) == 0 {
+		_, receipt := assemble(sources, nil, words)
+		return receipt, nil
+	}
+	pool, err := worker.New(runtime.NumCPU(), a.model)
+	if err != nil {
+		return nil, err
+	}
+	defer pool.Close()
+	_, receipt, err := readPhotos(ctx, pool, sources, photos, words)
+	return receipt, err
+}
+
+// readPhotos reads the photos that sources hold, and returns the pages of the
+// way in which they were read best with the receipt they make.
+func readPhotos(ctx context.Context, pool *worker.Pool, sources []source, photos [][]byte, words parse.Words) ([]ocr.Page, *parse.Receipt, error) {
+	var first *parse.Receipt
+	var firstPages []ocr.Page
+	for way := range ocr.Ways {
+		read, err := ocr.Read(ctx, photos, pool, ocr.Options{Way: way})
+		if err != nil {
+			if first != nil {
+				break
+			}
+			return nil, nil, photoFaults(sources, err)
+		}
+		pages, receipt := assemble(sources, read, words)
+		if receipt.Firm {
+			return pages, receipt, nil
+		}
+		if first == nil {
+			firstPages, first = pages, receipt
+		}
+		// A letter or a menu does not become a receipt by looking again.
+		if !slices.ContainsFunc(receipt.Lines, func(l parse.Line) bool { return l.Amount != nil }) {
+			break
+		}
+	}
+	return firstPages, first, ctx.Err()
+}
+
+// photosOf are the pictures among the parts of sources, in order.
+func photosOf(sources []source) (photos [][]byte) {
 	for _, s := range sources {
 		for _, p := range s.parts {
 			if p.Photo != nil {
@@ -66,41 +109,12 @@ func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Wor
 			}
 		}
 	}
-	if len(photos) == 0 {
-		return assemble(sources, nil, words), nil
-	}
-	pool, err := worker.New(runtime.NumCPU(), a.model)
-	if err != nil {
-		return nil, err
-	}
-	defer pool.Close()
-	var first *parse.Receipt
-	for way := range ocr.Ways {
-		read, err := ocr.Read(ctx, photos, pool, ocr.Options{Way: way})
-		if err != nil {
-			if first != nil {
-				break
-			}
-			return nil, photoFaults(sources, err)
-		}
-		receipt := assemble(sources, read, words)
-		if receipt.Firm {
-			return receipt, nil
-		}
-		if first == nil {
-			first = receipt
-		}
-		// A letter or a menu does not become a receipt by looking again.
-		if !slices.ContainsFunc(receipt.Lines, func(l parse.Line) bool { return l.Amount != nil }) {
-			break
-		}
-	}
-	return first, ctx.Err()
+	return photos
 }
 
 // assemble makes a receipt of the pages read from photos, in order, and of the
-// text that the other sources hold.
-func assemble(sources []source, read []ocr.Page, words parse.Words) *parse.Receipt {
+// text that the other sources hold, and returns it with all the pages.
+func assemble(sources []source, read []ocr.Page, words parse.Words) ([]ocr.Page, *parse.Receipt) {
 	pages := make([]ocr.Page, 0, len(sources))
 	var of []parse.Photo // an entry a page, since lines name their page by number
 	for _, s := range sources {
@@ -121,7 +135,7 @@ func assemble(sources []source, read []ocr.Page, words parse.Words) *parse.Recei
 	}
 	receipt := parse.Parse(pages, parse.Options{Words: words})
 	receipt.Photos = of
-	return receipt
+	return pages, receipt
 }
 
 // photoFaults names the files in what the reader says of its photos, which it
