@@ -150,11 +150,12 @@ func (v *view) peaks() []line {
 			}
 		}
 	}
-	return pickPeaks(votes, width, reach, cos, sin)
+	return v.pickPeaks(votes, width, reach, cos, sin)
 }
 
-// pickPeaks takes the strongest lines, each well apart from a stronger one.
-func pickPeaks(votes []float32, width, reach int, cos, sin [turns]float64) []line {
+// pickPeaks takes the strongest lines, each well apart from a stronger one and
+// with the print on its bright side: a table has many lines of its own.
+func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]float64) []line {
 	type cell struct {
 		a, r int
 		v    float32
@@ -182,10 +183,28 @@ func pickPeaks(votes []float32, width, reach int, cos, sin [turns]float64) []lin
 			continue
 		}
 		chosen = append(chosen, c)
-		out = append(out, line{cos[c.a], sin[c.a], float64(c.r - reach), float64(c.v), false})
+		l := line{cos[c.a], sin[c.a], float64(c.r - reach), float64(c.v), false}
+		if !v.beside(l) {
+			continue
+		}
+		out = append(out, l)
 		if len(out) == maxPeak {
 			break
 		}
 	}
 	return out
+}
+
+// beside reports whether nearly all of the print lies on the bright side of l.
+func (v *view) beside(l line) bool {
+	const most = 200 // letters that are asked
+	step := max(len(v.letters)/most, 1)
+	n, out := 0, 0
+	for i := 0; i < len(v.letters); i += step {
+		n++
+		if p := v.letters[i]; p.X*l.nx+p.Y*l.ny < l.rho-2 {
+			out++
+		}
+	}
+	return 4*out <= n
 }

@@ -6,25 +6,30 @@ import "image"
 // wider than a stroke of large print and narrower than a shadow's edge is soft.
 const block = 16
 
-// grid is a coarse picture: one value for each block of a picture.
+// grid is a coarse picture: one value for each square, side pixels wide, of a
+// picture.
 type grid struct {
-	w, h int
-	v    []float32
+	side, w, h int
+	v          []float32
 }
 
-func newGrid(g *image.Gray) grid {
-	w, h := (g.Rect.Dx()+block-1)/block, (g.Rect.Dy()+block-1)/block
-	return grid{w: w, h: h, v: make([]float32, w*h)}
+func newGrid(g *image.Gray, side int) grid {
+	w, h := (g.Rect.Dx()+side-1)/side, (g.Rect.Dy()+side-1)/side
+	return grid{side: side, w: w, h: h, v: make([]float32, w*h)}
 }
 
-// at interpolates between the middles of the blocks around pixel x, y.
+// like is a grid of the form of q, all 0.
+func (q grid) like() grid { return grid{q.side, q.w, q.h, make([]float32, len(q.v))} }
+
+// row interpolates between the middles of the squares around the pixels of row y.
 func (q grid) row(y int, out []float32, width int) {
-	fy := min(max((float32(y)+0.5)/block-0.5, 0), float32(q.h-1))
+	side := float32(q.side)
+	fy := min(max((float32(y)+0.5)/side-0.5, 0), float32(q.h-1))
 	y0 := int(fy)
 	y1 := min(y0+1, q.h-1)
 	fy -= float32(y0)
 	for x := range width {
-		fx := min(max((float32(x)+0.5)/block-0.5, 0), float32(q.w-1))
+		fx := min(max((float32(x)+0.5)/side-0.5, 0), float32(q.w-1))
 		x0 := int(fx)
 		x1 := min(x0+1, q.w-1)
 		fx -= float32(x0)
@@ -37,22 +42,24 @@ func (q grid) row(y int, out []float32, width int) {
 // spread replaces each value by the largest (sign 1) or smallest (-1) within r.
 func (q grid) spread(r int, sign float32) grid {
 	pass := func(in grid, dx, dy int) grid {
-		out := grid{q.w, q.h, make([]float32, len(q.v))}
-		for y := range q.h {
-			for x := range q.w {
-				best := in.v[y*q.w+x]
-				for d := -r; d <= r; d++ {
-					nx, ny := x+d*dx, y+d*dy
-					if nx < 0 || ny < 0 || nx >= q.w || ny >= q.h {
-						continue
+		out := q.like()
+		Parallel(q.h, func(from, to int) {
+			for y := from; y < to; y++ {
+				for x := range q.w {
+					best := in.v[y*q.w+x]
+					for d := -r; d <= r; d++ {
+						nx, ny := x+d*dx, y+d*dy
+						if nx < 0 || ny < 0 || nx >= q.w || ny >= q.h {
+							continue
+						}
+						if v := in.v[ny*q.w+nx]; v*sign > best*sign {
+							best = v
+						}
 					}
-					if v := in.v[ny*q.w+nx]; v*sign > best*sign {
-						best = v
-					}
+					out.v[y*q.w+x] = best
 				}
-				out.v[y*q.w+x] = best
 			}
-		}
+		})
 		return out
 	}
 	return pass(pass(q, 1, 0), 0, 1)
@@ -61,7 +68,7 @@ func (q grid) spread(r int, sign float32) grid {
 // smooth replaces each value by the mean within r, edges by what is there.
 func (q grid) smooth(r int) grid {
 	pass := func(in grid, dx, dy int) grid {
-		out := grid{q.w, q.h, make([]float32, len(q.v))}
+		out := q.like()
 		for y := range q.h {
 			for x := range q.w {
 				var sum, n float32
@@ -84,7 +91,7 @@ func (q grid) smooth(r int) grid {
 // blocks around it whose contrast is above the grain, half have less.
 func (q grid) typical(grain grid) grid {
 	const reach, levels = 3, 64
-	out := grid{q.w, q.h, make([]float32, len(q.v))}
+	out := q.like()
 	Parallel(q.h, func(from, to int) {
 		for y := from; y < to; y++ {
 			for x := range q.w {
@@ -123,7 +130,9 @@ func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
 	light, dark, grain := measure(g)
 	// A block full of thick print has no paper in it: take that of its
 	// neighbours, then shrink back so that a dark edge does not grow.
+	least := light.spread(1, 1).spread(3, -1)
 	light = light.spread(2, 1).spread(1, -1).smooth(1)
+	edges := newLight(g, light, least)
 	grain = grain.smooth(1)
 	for i := range grain.v {
 		toPaper := paperTone / max(light.v[i], 8)
@@ -131,8 +140,9 @@ func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
 		dark.v[i] = paperTone - dark.v[i]*toPaper
 	}
 	limit := dark.typical(grain)
+	behind := backPrint * limit.upper()
 	for i, contrast := range limit.v {
-		limit.v[i] = paperTone - max(firm*contrast, grain.v[i])
+		limit.v[i] = paperTone - max(firm*contrast, grain.v[i], behind)
 	}
 	limit = limit.smooth(1)
 	w, h := g.Rect.Dx(), g.Rect.Dy()
@@ -140,7 +150,7 @@ func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
 	Parallel(h, func(from, to int) {
 		paper, below := make([]float32, w), make([]float32, w)
 		for y := from; y < to; y++ {
-			light.row(y, paper, w)
+			edges.row(y, paper, w)
 			limit.row(y, below, w)
 			out, mark := even.Pix[y*even.Stride:], ink.Pix[y*ink.Stride:]
 			for x, v := range g.Pix[y*g.Stride : y*g.Stride+w] {
@@ -160,6 +170,9 @@ const (
 	paperTone = 250
 	// weakPrint is how much darker than paper print is at least.
 	weakPrint = 22
+	// backPrint is how dark print is at least beside most of the print: what is
+	// fainter shows through from the back.
+	backPrint = 0.2
 	// grainFree is how many standard deviations print stands out of the grain.
 	grainFree = 4
 )
@@ -167,7 +180,7 @@ const (
 // measure takes the paper's brightness, the darkest print and the standard
 // deviation of the paper's grain in each block.
 func measure(g *image.Gray) (light, dark, grain grid) {
-	light, dark, grain = newGrid(g), newGrid(g), newGrid(g)
+	light, dark, grain = newGrid(g, block), newGrid(g, block), newGrid(g, block)
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	Parallel(light.h, func(from, to int) {
 		for by := from; by < to; by++ {
