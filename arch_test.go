@@ -28,6 +28,7 @@ var mayImport = map[string][]string{
 	"ocr/tesseract": {"ocr", "ocr/model"},
 	"ocr/worker":    {"ocr", "ocr/model", "ocr/tesseract"},
 	"ocr/fastjpeg":  {"ocr"},
+	"ocr/join":      {"ocr"},
 	"ocr/ocrtest":   {"ocr"},
 	"ocr/replay":    {"ocr"},
 	"parse":         {"money", "ocr"},
@@ -42,7 +43,7 @@ var mayImport = map[string][]string{
 	"report/planpage": {"money", "plan", "plan/split", "report"},
 
 	"cmd/intake":    {"ocr"},
-	"cmd/tillproof": {"audit", "cmd/intake", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan", "plan/draft", "plan/merge", "plan/schema", "plan/split", "report", "report/planpage"},
+	"cmd/tillproof": {"audit", "cmd/intake", "money", "ocr", "ocr/fastjpeg", "ocr/join", "ocr/model", "ocr/worker", "parse", "plan", "plan/draft", "plan/merge", "plan/schema", "plan/split", "report", "report/planpage"},
 
 	// Development only: nothing above may import these.
 	"fixtures/till":  {"money", "plan"},
@@ -51,7 +52,8 @@ var mayImport = map[string][]string{
 	"fixtures/wear":  {"fixtures/draw"},
 	"fixtures/other": {"fixtures/till", "fixtures/trip", "money"},
 	"fixtures/gen":   {"fixtures/draw", "fixtures/gen/cases", "fixtures/other", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "plan"},
-	"fixtures/score": {"audit", "fixtures/draw", "fixtures/gen/cases", "fixtures/score/measure", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan"},
+	"fixtures/score": {"audit", "fixtures/draw", "fixtures/gen/cases", "fixtures/score/measure", "fixtures/sim", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan"},
+	"fixtures/sim":   {"audit", "fixtures/gen/cases", "fixtures/till", "fixtures/trip", "ocr", "parse", "plan"},
 	"ocr/train":      {"fixtures/draw", "fixtures/wear", "fixtures/score/measure", "ocr", "ocr/model", "ocr/tesseract", "ocr/worker"},
 
 	"fixtures/gen/cases":     {"fixtures/draw", "fixtures/till", "fixtures/trip", "fixtures/wear", "plan"},
@@ -61,7 +63,7 @@ var mayImport = map[string][]string{
 
 // pure are the packages that must one day run in a phone's browser: no files,
 // network or clock, and no C.
-var pure = []string{"money", "plan", "plan/draft", "plan/merge", "plan/schema", "plan/split", "ocr", "ocr/lines", "ocr/paper", "ocr/raster", "parse", "parse/match", "audit", "ledger/state", "week", "report", "report/planpage"}
+var pure = []string{"money", "plan", "plan/draft", "plan/merge", "plan/schema", "plan/split", "ocr", "ocr/join", "ocr/lines", "ocr/paper", "ocr/raster", "parse", "parse/match", "audit", "ledger/state", "week", "report", "report/planpage"}
 
 // impure are the parts of the standard library that a pure package has no use for.
 var impure = []string{"os", "os/exec", "net", "net/http", "database/sql", "syscall", "C", "io/ioutil", "path/filepath"}

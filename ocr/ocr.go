@@ -34,6 +34,9 @@ type Page struct {
 	// Top and Bottom say whether the paper's end is in the picture and the
 	// text beside it was read: the contract's `complete`.
 	Top, Bottom bool
+	// Gap says that it is not known how this page follows the one before: lines
+	// between them may be missing, or stand in both.
+	Gap bool
 	// Taken is when the camera says that it took the photo ("2006:01:02
 	// 15:04:05"), empty where it does not.
 	Taken string

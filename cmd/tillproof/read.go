@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tillproof/ocr"
+	"tillproof/ocr/join"
 	"tillproof/ocr/worker"
 	"tillproof/parse"
 	"tillproof/report"
@@ -133,9 +134,23 @@ func assemble(sources []source, read []ocr.Page, words parse.Words) ([]ocr.Page,
 			of = append(of, parse.Photo{Name: strings.TrimSpace(s.name + " " + p.Name), SHA256: s.sha256(), Taken: page.Taken})
 		}
 	}
+	if severalPhotos(sources) {
+		pages = join.Pages(pages)
+	}
 	receipt := parse.Parse(pages, parse.Options{Words: words})
 	receipt.Photos = of
 	return pages, receipt
+}
+
+// severalPhotos reports whether the receipt is in several photos, which may
+// show the same lines. The pages of one document follow each other.
+func severalPhotos(sources []source) bool {
+	for _, s := range sources {
+		if len(s.parts) != 1 || s.parts[0].Photo == nil {
+			return false
+		}
+	}
+	return len(sources) > 1
 }
 
 // photoFaults names the files in what the reader says of its photos, which it
