@@ -184,7 +184,7 @@ func (c *check) usesIn(g *gap) (money.Amount, int) {
 // tryMoreUnits: the till wants more units for one use.
 func tryMoreUnits(c *check, g *gap) []likely {
 	o := g.offer
-	if o == nil || o.Spend != nil || g.actual.Cmp(g.expected) >= 0 || g.voided {
+	if o == nil || o.Spend != nil || g.voided {
 		return nil
 	}
 	units := 0

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 
 	"tillproof/money"
 	"tillproof/plan"
@@ -193,22 +194,46 @@ func tryTaxBase(c *check, g *gap) []likely {
 		{taxBasis{store: true, maker: true}, true, "all items, after all deductions"},
 		{taxBasis{}, true, "all items, before any deduction"},
 	} {
-		var sum, bases money.Amount
-		for k := range c.p.Taxes {
-			t := &c.p.Taxes[k]
-			var base money.Amount
-			for i, it := range c.tx.Items {
-				if basis.all || inTax(t, it) {
-					base = base.Add(c.taxBase(i, basis.taxBasis))
-				}
+		for _, otherwise := range [...]bool{false, true} {
+			sum, bases := c.taxOf(basis.taxBasis, basis.all, otherwise)
+			if sum == g.actual {
+				return []likely{{TaxBase, fmt.Sprintf("the till taxed %s: %s, which gives %s", basis.text, bases, sum), 70, SideTill}}
 			}
-			sum, bases = sum.Add(t.Rate.TaxOn(base)), bases.Add(base)
-		}
-		if sum == g.actual {
-			return []likely{{TaxBase, fmt.Sprintf("the till taxed %s: %s, which gives %s", basis.text, bases, sum), 70, SideTill}}
 		}
 	}
 	return c.tryFeesTaxed(g)
+}
+
+// taxOf is the tax on another basis, of all items or of the taxable ones, and
+// what it is of; otherwise: each rate rounded by item where the plan says by
+// transaction, and the other way.
+func (c *check) taxOf(basis taxBasis, all, otherwise bool) (sum, bases money.Amount) {
+	extra := c.flagged
+	if all && extra != nil {
+		extra = nil
+		for i := range c.m.Unplanned {
+			extra = append(extra, c.m.Unplanned[i].Amount)
+		}
+	}
+	for k := range c.p.Taxes {
+		t := &c.p.Taxes[k]
+		parts := slices.Clone(extra)
+		for i, it := range c.tx.Items {
+			if all || inTax(t, it) {
+				parts = append(parts, c.taxBase(i, basis))
+			}
+		}
+		base := money.Sum(parts...)
+		bases = bases.Add(base)
+		if t.ByItem == otherwise {
+			sum = sum.Add(t.Rate.TaxOn(base))
+			continue
+		}
+		for _, part := range parts {
+			sum = sum.Add(t.Rate.TaxOn(part))
+		}
+	}
+	return sum, bases
 }
 
 // tryFeesTaxed: deposits and charges were taxed, or one rate was left out.

@@ -49,6 +49,16 @@ type check struct {
 	// not one of this plan. text: a program wrote it, nothing can be misread.
 	firm, foreign, text bool
 
+	// strays are the offers that are taken to have come off an item they are
+	// not for (search.go), by Offer.Index.
+	strays map[int]int
+	// openSpread: a line for several items may have come off them in more than
+	// one way.
+	openSpread bool
+	// flagged are the amounts of goods not planned that the receipt's flags say
+	// are taxed.
+	flagged []money.Amount
+
 	gaps      []*gap
 	tolerated money.Amount
 	result    *Result

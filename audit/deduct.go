@@ -41,7 +41,7 @@ func (c *check) deduction(o *plan.Offer) {
 	g.lines = c.offerLines(o, m)
 	g.rests = g.lines
 	g.weak = m.Weak || c.weakItems(o)
-	g.rival = got.Cmp(want) < 0 && c.rivals(o)
+	g.rival = got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want) || c.takesAnothers(o, m)
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
 	if place != nil && g.effect.IsZero() && want == got {
@@ -91,6 +91,9 @@ func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) 
 	if o.Spend != nil {
 		return plan.RungOffer{Basket: got}
 	}
+	if spread := c.spread(o, m, got); spread != nil {
+		return *spread
+	}
 	rung := plan.RungOffer{Items: map[int]money.Amount{}}
 	for k := range m.Cuts {
 		cut := &m.Cuts[k]
@@ -117,6 +120,9 @@ func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) 
 // cutItem is the item that a deduction of o came off, as far as its place or
 // its words say; -1 where they do not.
 func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
+	if at := c.strayTo(o); at >= 0 {
+		return at
+	}
 	i := c.m.ItemOfLine(cut.Of)
 	switch {
 	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && c.besideItems(o)):
@@ -160,16 +166,6 @@ func (c *check) weakItems(o *plan.Offer) bool {
 	return false
 }
 
-// rivals reports whether a deduction that was matched to nothing may be o's.
-func (c *check) rivals(o *plan.Offer) bool {
-	for i := range c.m.Extra {
-		if !c.m.Extra[i].Voided && slices.Contains(c.m.Extra[i].May, o.Index) {
-			return true
-		}
-	}
-	return false
-}
-
 // misplaced is the item that o's deduction came off, where its line names an
 // item that o does not apply to, or stands beneath one, and its amount is just
 // what o gives there; nil otherwise. Where coupons stand is only evidence on a
@@ -184,7 +180,7 @@ func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount)
 		return nil
 	}
 	it := c.tx.Items[at]
-	if want == cut.Off || c.givesOn(o, it) == cut.Off {
+	if want == cut.Off || c.strayTo(o) < 0 && c.givesOn(o, it) == cut.Off {
 		return it
 	}
 	return nil
@@ -195,12 +191,16 @@ func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount)
 func (c *check) besideItems(except *plan.Offer) bool {
 	beside := false
 	for k, o := range c.p.Offers {
-		if o == except || o.Deduct == nil {
+		if o == except || o.Deduct == nil || o.Spend != nil {
 			continue
 		}
 		for _, cut := range c.m.Offers[k].Cuts {
 			i := c.m.ItemOfLine(cut.Of)
-			if i < 0 || !o.Covers(c.tx.Items[i]) {
+			own := i >= 0 && o.Covers(c.tx.Items[i])
+			if cut.Last && !own {
+				continue // among those that are gathered at the end
+			}
+			if !own {
 				return false
 			}
 			beside = true
@@ -258,6 +258,9 @@ func (c *check) unplannedCuts() {
 		g := c.open(ofDeduction, money.Amount{}, cut.Off)
 		g.lines, g.rests = cut.Lines, cut.Lines
 		g.effect = cut.Off
+		g.rival = slices.ContainsFunc(c.gaps, func(other *gap) bool {
+			return other.what == ofDeduction && other.offer != nil && other.actual.Cmp(other.expected) < 0 && (slices.Contains(cut.May, other.offer.Index) || cut.Off == other.expected && cut.Suits(other.offer))
+		})
 		g.text = cut.Name
 		if i := c.m.ItemOfLine(cut.Of); i >= 0 {
 			g.items = []string{c.tx.Items[i].ID}

@@ -179,7 +179,7 @@ func TestFaults(t *testing.T) {
 	for name, f := range faults {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			made, firstRight := 0, 0
+			made, firstRight, open := 0, 0, 0
 			for seed := range n {
 				r := rand.New(rand.NewPCG(uint64(seed), 11))
 				p := randomPlan(t, r)
@@ -193,6 +193,10 @@ func TestFaults(t *testing.T) {
 				made++
 				rec := printBill(p, tx, p.PriceAs(tx, rung), s)
 				res := checked(t, p, rec)
+				if f.kind == TaxFinding && res.Verdict == Undecided && len(res.Findings) == 1 {
+					open++ // a coupon that came off another item would explain it as well
+					continue
+				}
 				if !identity(t, res) || !foundOnly(res, f.kind, id, difference) {
 					t.Errorf("seed %d: %s, %d findings, want only %s on %s of %s", seed, res.Verdict, len(res.Findings), f.kind, id, difference)
 					show(t, p, rec, res)
@@ -209,7 +213,10 @@ func TestFaults(t *testing.T) {
 			if made < n/10 {
 				t.Errorf("only %d of %d plans had this fault", made, n)
 			}
-			if firstRight*100 < made*95 {
+			if open*100 > made*10 {
+				t.Errorf("%d of %d were left open", open, made)
+			}
+			if firstRight*100 < (made-open)*95 {
 				t.Errorf("the true cause came first in %d of %d", firstRight, made)
 			}
 		})

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 
 	"tillproof/money"
 	"tillproof/plan"
@@ -36,6 +37,11 @@ func (c *check) rebates() {
 		}
 		if got.IsZero() {
 			c.result.NotDue = append(c.result.NotDue, Note{Offer: o.ID, Why: why})
+		} else if got.Cmp(want) < 0 {
+			c.result.NotDue = append(c.result.NotDue, Note{Offer: o.ID, Why: fmt.Sprintf("%s of the planned %s: %s", want.Sub(got), want, why)})
+		}
+		if !c.isLate(o) && c.followsFrom(o) {
+			continue // one cause, one finding: what was rung otherwise has its own
 		}
 		g := c.open(ofRebate, want, got)
 		g.offer, g.items, g.lines, g.rests, g.text = o, c.offerItems(o), lines, lines, why
@@ -51,6 +57,20 @@ func rebateOf(b *plan.TransactionBill, o *plan.Offer) (value money.Amount, uses 
 		}
 	}
 	return value, uses, by
+}
+
+// followsFrom reports whether another difference on o's items is why it is paid
+// less.
+func (c *check) followsFrom(o *plan.Offer) bool {
+	for _, g := range c.gaps {
+		switch {
+		case g.item != nil && o.Covers(g.item), g.place != nil && o.Covers(g.place):
+			return true
+		case g.what == ofDeduction && g.offer != nil && slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && g.offer.Covers(it) }):
+			return true
+		}
+	}
+	return false
 }
 
 // missingOf says which items of o are not there as planned.

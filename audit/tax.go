@@ -10,10 +10,11 @@ func (c *check) tax() {
 	if len(c.p.Taxes) == 0 || !c.paid.known && c.r.Tax == nil {
 		return
 	}
-	want, got := c.bill.Tax, c.paid.tax
-	if c.taxOfUnplanned(got) || want == got {
+	got := c.paid.tax
+	if c.taxOfUnplanned(got) || c.bill.Tax == got {
 		return
 	}
+	want := c.bill.Tax
 	if c.taxRounding(got) {
 		c.rung.Tax = &got
 		c.tolerated = c.tolerated.Add(c.fix())
@@ -26,6 +27,7 @@ func (c *check) tax() {
 		}
 	}
 	g.rests = g.lines
+	g.rival = c.openSpread
 	c.rung.Tax = &got
 	g.effect = c.fix()
 }
@@ -55,8 +57,13 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 	if first == nil {
 		return false
 	}
-	if known && got != c.taxWith(flagged...) {
-		return false
+	if known {
+		c.flagged = flagged
+		// What the flags say is the goods' own; what is left is the till's.
+		want := c.taxWith(flagged...)
+		c.rung.Tax = &want
+		first.effect = first.effect.Add(c.fix())
+		return want == got
 	}
 	if !known {
 		c.notChecked(Note{What: "tax", Why: "the receipt has items or deductions that were not planned, and does not say how they are taxed"})
@@ -73,15 +80,18 @@ func (c *check) flags() (taxed, untaxed map[string]bool) {
 	for i, it := range c.tx.Items {
 		for k := range c.m.Items[i].Entries {
 			flag := c.m.Items[i].Entries[k].Flags
-			if flag == "" {
-				continue
-			}
 			if c.taxedItem(it) {
 				taxed[flag] = true
 			} else {
 				untaxed[flag] = true
 			}
 		}
+	}
+	if !c.text || !untaxed[""] || len(taxed) == 0 {
+		// No flag says something only where taxed goods have one, and where it
+		// cannot have been overlooked.
+		delete(taxed, "")
+		delete(untaxed, "")
 	}
 	return taxed, untaxed
 }

@@ -18,11 +18,9 @@ func (c *check) walk() {
 	c.prices(rung)
 	c.fees(rung)
 	c.unplanned()
-	for _, o := range c.inTillOrder() {
-		c.deduction(o)
-	}
-	c.unplannedCuts()
-	c.tax()
+	c.searchStrays()
+	c.doubtMatches()
+	c.doubtUnits()
 	c.settle()
 	c.credits()
 	c.rebates()
@@ -153,6 +151,7 @@ func (c *check) fees(rung map[int]plan.RungItem) {
 		m := &c.m.Items[i]
 		g.lines, g.weak = m.Lines(), m.Unsure()
 		g.rests = g.lines
+		g.rival = got.Fee.IsZero() && c.feeElsewhere(i, want)
 		now, ok := c.rung.Items[i]
 		if !ok {
 			now.Quantity = it.Quantity
@@ -163,12 +162,28 @@ func (c *check) fees(rung map[int]plan.RungItem) {
 	}
 }
 
+// feeElsewhere reports whether a fee of this amount, printed beneath no item of
+// its own, was laid to another item: it may be the one of item i.
+func (c *check) feeElsewhere(i int, want money.Amount) bool {
+	for k := range c.m.Items {
+		for _, fee := range c.m.Items[k].Fees {
+			if k != i && fee.Amount == want && c.m.ItemOfLine(fee.Of) != k {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // unplanned lists what was rung without being planned; lines of the same print
 // are units of the same thing.
 func (c *check) unplanned() {
 	for i := range c.m.Unplanned {
 		e := &c.m.Unplanned[i]
 		if e.Amount.IsZero() && e.Known {
+			continue
+		}
+		if e.Fee && c.feeOfUnplanned(e) {
 			continue
 		}
 		g := c.sameUnplanned(e)
@@ -186,6 +201,20 @@ func (c *check) unplanned() {
 			}
 		}
 	}
+}
+
+// feeOfUnplanned lays a deposit or charge to the goods it is printed for, which
+// were not planned themselves: it is their consequence.
+func (c *check) feeOfUnplanned(e *match.Entry) bool {
+	for _, g := range c.gaps {
+		if g.what == ofUnplanned && slices.Contains(g.lines, e.Of) {
+			g.effect = g.effect.Sub(e.Amount)
+			g.lines = append(g.lines, e.Lines...)
+			g.rests = g.lines
+			return true
+		}
+	}
+	return false
 }
 
 func (c *check) sameUnplanned(e *match.Entry) *gap {

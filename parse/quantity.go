@@ -276,8 +276,26 @@ func columns(lx []lexeme, t *tail, whole bool) quantity {
 			}
 			return q
 		}
+		if q := leadingWeight(lx, p, price, t.cents); q.ok {
+			return q
+		}
 	}
 	return quantity{}
+}
+
+// leadingWeight is the weight that leads a line of columns, "1.02 GRAPES 3.78
+// 3.86": a number with decimals that, times the unit price at p, rounds to the
+// amount. Its unit is not printed.
+func leadingWeight(lx []lexeme, p int, price, cents int64) quantity {
+	if p < 2 || lx[0].kind != lexNumber || lx[0].dec < 1 || lx[0].digits == 0 {
+		return quantity{}
+	}
+	q := quantity{ok: true, sure: true, hasPrice: true, price: price, priceDec: 2, per: 1, units: lx[0].digits, unitsDec: lx[0].dec}
+	q.from, q.to, q.leads = p, p+1, true
+	if got, ok := q.extension(); !ok || got != cents {
+		return quantity{}
+	}
+	return q
 }
 
 // extension is what units and price multiply to in cents, rounded half up; ok

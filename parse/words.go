@@ -85,8 +85,8 @@ var phrases = []struct {
 	{markTender, tenderCheck, "check|cheque|check tend|check tender|personal check"},
 	{markTender | markReward, tenderGiftCard, "gift card|giftcard|gift cert|gift certificate|gift crd|gft card|gift cd|gc|e gift card|egift card|gift cards"},
 	{markTender, tenderGiftCard, "gift card tender|gift card tend|gift card redeemed|gift card payment|paid gift card|gift card used|gift card paid|gift card redemption|gc tender|gc tend"},
-	{markTender | markReward, tenderStoreCredit, "store credit|merchandise credit|merch credit|str credit|store cr|shop credit"},
-	{markTender, tenderStoreCredit, "store credit tender|store credit tend|store credit used|store credit redeemed|store credit applied|paid store credit"},
+	{markTender | markReward, tenderStoreCredit, "store credit|merchandise credit|merch credit|str credit|store cr|st cr|st credit|str cr|shop credit"},
+	{markTender, tenderStoreCredit, "store credit tender|store credit tend|st cr tend|st cr tender|store cr tend|store cr tender|store credit used|store credit redeemed|store credit applied|paid store credit"},
 	{markTender | markReward | markPoints, tenderPoints, "points|pts|loyalty points|reward points|point|bonus points|bonus pts|rewards points"},
 	{markTender, tenderPoints, "points redeemed|points used|points tender|redeemed points|pts redeemed|points payment|paid with points|points tend|points applied|loyalty redemption"},
 	{markTender, tenderOther, "tender|payment|paid|amount paid|amt paid|voucher|total paid|total payment|payments|bayar|settlement"},
@@ -106,7 +106,7 @@ var phrases = []struct {
 	{markReward | markEarned | markPoints, "", "points earned|points awarded|pts earned|earned points|earned pts|points added"},
 	{markVoid, "", "void|voided|void item|item void|void entry|cancelled|canceled|cancel|error correct|item correct|correction|reversed|reversal|line void|deleted|removed|void line|voided item|voided entry|cancellation|rescinded|taken back"},
 	{markRefund, "", "refund|return|returned|refunded|return item|refund item|returns|refund total|merchandise return|total refund|refund due|returned item"},
-	{markFee | markDeposit, "", "deposit|dep|crv|bottle deposit|bottle dep|btl dep|btl deposit|container deposit|can deposit|can dep|ctr dep|bottle refund value|redemption value|container fee|eco fee|recycling fee"},
+	{markFee | markDeposit, "", "deposit|dep|crv|bottle deposit|bottle dep|btl dep|btl deposit|container deposit|can deposit|can dep|ctr dep|bottle refund value|redemption value|container fee|returnable bottle|returnable bottles|returnable container|returnable|bottle fee|eco fee|recycling fee"},
 	{markFee, "", "fee|bag charge|bag fee|bag chg|service charge|serv charge|svc charge|srv charge|service chg|svc chg|surcharge|delivery|delivery fee|delivery charge|environmental fee|packing charge|handling fee|carrier bag|svc fee|service fee|bag tax|svr charge"},
 	{markTip, "", "tip|tips|gratuity|grat|tip amount|auto gratuity|added tip|auto grat|add tip"},
 	{markSuggested, "", "suggested|suggested tip|suggested tips|suggested gratuity|tip guide|recommended tip|tip suggestions|gratuity guide|tip guidelines|gratuity suggestions|suggested gratuities|tip calculator|your convenience"},
@@ -203,9 +203,14 @@ func newOwnWords(words Words) *wordIndex {
 	for key, texts := range words {
 		own, ok := ownMarks[strings.ToLower(strings.TrimSpace(key))]
 		for _, text := range texts {
-			if ok {
-				x.add(text, own.marks, own.tender)
+			if !ok {
+				continue
 			}
+			m, tender := own.marks, own.tender
+			if common := mark(foldWords(text, nil), nil, false); m&markReward != 0 && common.marks&markEarned != 0 {
+				m, tender = m&^markTender|markEarned, "" // "GC EARNED" never pays
+			}
+			x.add(text, m, tender)
 		}
 	}
 	if len(x.byFirst) == 0 {

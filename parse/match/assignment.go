@@ -51,6 +51,7 @@ func matchContent(p *plan.Plan, tx *plan.Transaction, bill *plan.TransactionBill
 		matchCuts(a, p, tx, bill, items, c)
 		a.count(tx, c)
 	}
+	a.basketsAgain(p, tx)
 	matchFees(a, tx, c)
 	matchRewards(a, p, tx, bill, c)
 	for i := range c.entries {

@@ -1,6 +1,8 @@
 package match
 
 import (
+	"slices"
+
 	"tillproof/money"
 	"tillproof/plan"
 )
@@ -28,6 +30,7 @@ func matchCuts(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.Tra
 			rows[r].cut.matched = true
 		}
 	}
+	s.sameWords(a)
 	s.lump(a)
 	s.byAmount(a)
 	s.eliminate(a)
@@ -38,6 +41,41 @@ func matchCuts(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.Tra
 			a.Extra = append(a.Extra, *rows[r].cut)
 		}
 	}
+}
+
+// sameWords gives a line that is left to the offer of the lines with the very
+// same words, where those words are one offer's own, such as its number: the
+// last of its uses, cut to what was left of the price.
+func (s *cutSearch) sameWords(a *Assignment) {
+	for r := range s.rows {
+		cut := s.rows[r].cut
+		if cut.matched || cut.Voided || !cut.name.distinct() {
+			continue
+		}
+		found := -1
+		for q, t := range s.at {
+			if t < 0 || s.targets[t].offer == nil || s.rows[q].cut.Name != cut.Name {
+				continue
+			}
+			if found >= 0 && found != t {
+				found = -1
+				break
+			}
+			found = t
+		}
+		if found < 0 {
+			continue
+		}
+		a.place(&s.targets[found], *cut, enough, s.text[r*len(s.targets)+found])
+		s.sum[found] = s.sum[found].Add(cut.Off)
+		cut.matched = true
+	}
+}
+
+// distinct reports whether the words have a number of four digits or more, as
+// coupons are numbered.
+func (n *name) distinct() bool {
+	return slices.ContainsFunc(n.words, func(w word) bool { return w.number && len(w.text) >= 4 })
 }
 
 // learnSavings takes the words of lines that are just what a sale saves for the

@@ -5,6 +5,7 @@ import (
 
 	"tillproof/money"
 	"tillproof/parse"
+	"tillproof/plan"
 
 	"github.com/shopspring/decimal"
 )
@@ -65,8 +66,35 @@ type Cut struct {
 
 	name    name
 	words   vocabulary
+	likes   []like
 	matched bool
 }
+
+// Like says from 0 to 100 how well the words of c name a planned item.
+func (c *Cut) Like(item int) int {
+	for _, l := range c.likes {
+		if l.item == item {
+			return l.score
+		}
+	}
+	return 0
+}
+
+// Fits says how well the words of c, its amount and place apart, suit o: above
+// zero where they speak for it, below where they speak against it.
+func (c *Cut) Fits(o *plan.Offer) int { return c.words.fits(o) }
+
+// Suits reports whether the words of c let it be o.
+func (c *Cut) Suits(o *plan.Offer) bool { return c.Fits(o) > -20 }
+
+// MayRather reports whether the words of c let it be o about as well as other.
+func (c *Cut) MayRather(o, other *plan.Offer) bool {
+	return c.Suits(o) && c.Fits(o)+rather > c.Fits(other)
+}
+
+// rather is by how much words must speak for one offer more than for another to
+// leave no doubt between the two.
+const rather = 20
 
 // Reward is a printed line that tells of a credit.
 type Reward struct {
@@ -182,6 +210,9 @@ func (c *content) addQuantity(l *parse.Line) {
 		l = &once
 	}
 	e.take(l)
+	if e.Flags == "" {
+		e.Flags = l.Flags // where the amount stands on the second line
+	}
 	e.Known = e.Known && !unreadAmount(l)
 	e.Lines = append(e.Lines, l.N)
 	slices.Sort(e.Lines)

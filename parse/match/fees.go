@@ -17,6 +17,13 @@ func matchFees(a *Assignment, tx *plan.Transaction, c *content) {
 		if e.Of > 0 && c.byLine[e.Of] > 0 {
 			item = c.entries[c.byLine[e.Of]-1].item
 		}
+		if item < 0 {
+			item = c.goodsAbove(e.Lines[0])
+		}
+		if a.feesInOne(tx, c, e, item) && a.shareFee(tx, e) {
+			e.matched = true
+			continue
+		}
 		if item < 0 || tx.Items[item].Fee.IsZero() {
 			item = a.feeByAmount(tx, e.Amount)
 		}
@@ -28,6 +35,19 @@ func matchFees(a *Assignment, tx *plan.Transaction, c *content) {
 			e.matched = a.shareFee(tx, e)
 		}
 	}
+}
+
+// goodsAbove is the planned item that a line stands beneath, with no more than
+// deductions and other fees between; -1 for none.
+func (c *content) goodsAbove(line int) int {
+	for n := line - 1; n > 0; n-- {
+		if k := c.byLine[n]; k > 0 && !c.entries[k-1].Fee {
+			return max(c.entries[k-1].item, -1)
+		} else if k == 0 && c.cutAt(n) == nil {
+			return -1
+		}
+	}
+	return -1
 }
 
 // feeByAmount is the one item without a fee line whose planned fee is amount.
@@ -47,7 +67,8 @@ func (a *Assignment) feeByAmount(tx *plan.Transaction, amount money.Amount) int 
 	return found
 }
 
-// shareFee splits a line that is the fees of several items in one.
+// shareFee splits a line that is the fees of several items in one: those of all
+// of them, or of all where one was left out or charged twice.
 func (a *Assignment) shareFee(tx *plan.Transaction, e *Entry) bool {
 	var sum money.Amount
 	var items []int
@@ -57,17 +78,48 @@ func (a *Assignment) shareFee(tx *plan.Transaction, e *Entry) bool {
 			items = append(items, i)
 		}
 	}
-	if len(items) == 1 && len(a.Items[items[0]].Fees) == 0 && !sum.IsZero() && closeness(sum, e.Amount) >= 50 {
+	if len(items) == 1 && !sum.IsZero() && closeness(sum, e.Amount) >= 50 {
 		a.Items[items[0]].Fees = append(a.Items[items[0]].Fees, *e)
 		return true
 	}
-	if len(items) < 2 || sum != e.Amount {
+	odd := -1 // the item whose fee is the difference
+	for _, i := range items {
+		if fee := tx.Items[i].Fee.Mul(a.Items[i].Units); sum.Sub(e.Amount).Abs() == fee {
+			if odd >= 0 {
+				return false
+			}
+			odd = i
+		}
+	}
+	if len(items) < 2 || sum != e.Amount && odd < 0 {
 		return false
 	}
 	for _, i := range items {
 		part := *e
 		part.Amount = tx.Items[i].Fee.Mul(a.Items[i].Units)
-		a.Items[i].Fees = append(a.Items[i].Fees, part)
+		if i == odd && sum != e.Amount {
+			part.Amount = part.Amount.Add(e.Amount.Sub(sum))
+		}
+		if !part.Amount.IsZero() {
+			a.Items[i].Fees = append(a.Items[i].Fees, part)
+		}
 	}
 	return true
+}
+
+// feesInOne reports whether e is the receipt's only fee line, for several items
+// with fees, and not just the fee of the one it stands beneath.
+func (a *Assignment) feesInOne(tx *plan.Transaction, c *content, e *Entry, item int) bool {
+	lines, items := 0, 0
+	for k := range c.entries {
+		if c.entries[k].Fee && !c.entries[k].Voided {
+			lines++
+		}
+	}
+	for i, it := range tx.Items {
+		if !it.Fee.IsZero() && len(a.Items[i].Entries) > 0 {
+			items++
+		}
+	}
+	return lines == 1 && items > 1 && (item < 0 || e.Amount != tx.Items[item].Fee.Mul(a.Items[item].Units))
 }

@@ -1,21 +1,62 @@
 package match
 
-import "tillproof/money"
+import (
+	"slices"
+
+	"tillproof/money"
+	"tillproof/plan"
+)
 
 // strayClose is how near the rest must come to what is expected of an offer: a
 // coupon that came off the wrong item leaves less for the right one.
 const strayClose = 80
 
+// besideVoided gives a line with other words than the voided line of its offer
+// to the offer that it suits next best: what was taken back is not rung again
+// under another name.
+func (s *cutSearch) besideVoided() {
+	n := len(s.targets)
+	for r, x := range s.at {
+		if x < 0 || s.rows[r].cut.Voided || s.targets[x].offer == nil {
+			continue
+		}
+		voided := false
+		for q, t := range s.at {
+			voided = voided || t == x && s.rows[q].cut.Voided && s.rows[q].cut.Name != s.rows[r].cut.Name
+		}
+		best := -1
+		for y := range s.targets {
+			if y != x && s.targets[y].offer != nil && s.score[r*n+y] >= enough && (best < 0 || s.score[r*n+y] > s.score[r*n+best]) {
+				best = y
+			}
+		}
+		if voided && best >= 0 {
+			s.move(r, best)
+		}
+	}
+}
+
 // strays looks for a line beyond what its offer should take off that is just
 // what an offer without a line should: the coupon came off another item, and so
 // its line names that item.
 func (s *cutSearch) strays() {
+	s.besideVoided()
 	for r, x := range s.at {
-		if x < 0 || s.targets[x].offer == nil || s.rows[r].cut.Voided {
+		if x < 0 || s.rows[r].cut.Voided {
 			continue
 		}
 		off := s.rows[r].cut.Off
-		if off.IsZero() || s.sum[x] == off || closeness(s.sum[x].Sub(off), s.targets[x].total) < strayClose {
+		switch {
+		case off.IsZero():
+			continue
+		case s.targets[x].offer == nil: // a saving that is not the sale's
+			if s.targets[x].amount(off) >= amountExact {
+				continue
+			}
+		case s.overage && s.sum[x].Sub(off) == s.targets[x].total && s.remainder(r) >= 0:
+			s.move(r, s.remainder(r))
+			continue
+		case s.sum[x] == off || closeness(s.sum[x].Sub(off), s.targets[x].total) < strayClose && s.targets[x].amount(off) >= amountOther:
 			continue
 		}
 		for y := range s.targets {
@@ -120,7 +161,7 @@ func (s *cutSearch) byAmount(a *Assignment) {
 		found := -1
 		for t := range s.targets {
 			o := s.targets[t].offer
-			if o == nil || s.targets[t].total != cut.Off || len(a.Offers[o.Index].Cuts) > 0 || cut.words.fits(o) < 0 {
+			if o == nil || s.targets[t].total != cut.Off || len(a.Offers[o.Index].Cuts) > 0 || cut.words.fits(o) < -8 {
 				continue
 			}
 			if found < 0 || s.text[r*len(s.targets)+t] > s.text[r*len(s.targets)+found] {
@@ -173,6 +214,50 @@ func (s *cutSearch) eliminate(a *Assignment) {
 	a.place(&s.targets[at], *s.rows[row].cut, enough, s.text[row*len(s.targets)+at])
 	a.Offers[s.targets[at].offer.Index].By = ByElimination
 	s.rows[row].cut.matched = true
+}
+
+// basketsAgain gives lines that are left to offers on the whole basket, whose
+// amounts follow from what the other offers really took off.
+func (a *Assignment) basketsAgain(p *plan.Plan, tx *plan.Transaction) {
+	if len(a.Extra) == 0 {
+		return
+	}
+	rung := plan.Rung{Items: a.Rung(tx), Offers: map[int]plan.RungOffer{}}
+	open := false
+	for _, o := range p.Offers {
+		if o.Deduct == nil {
+			continue
+		}
+		m := &a.Offers[o.Index]
+		if o.Spend != nil && len(m.Cuts) == 0 {
+			open = true
+			continue
+		}
+		var sum money.Amount
+		for i := range m.Cuts {
+			sum = sum.Add(m.Cuts[i].Off)
+		}
+		rung.Offers[o.Index] = plan.RungOffer{Basket: sum}
+	}
+	if !open {
+		return
+	}
+	for _, d := range p.PriceAs(tx, &rung).BasketDeductions {
+		at := slices.IndexFunc(p.Offers, func(o *plan.Offer) bool { return o.ID == d.Offer })
+		if at < 0 || p.Offers[at].Spend == nil || len(a.Offers[at].Cuts) > 0 || d.Amount.IsZero() {
+			continue
+		}
+		line := slices.IndexFunc(a.Extra, func(c Cut) bool {
+			return c.Known && !c.Voided && c.Off == d.Amount && c.words.fits(p.Offers[at]) >= -8
+		})
+		if line < 0 {
+			continue
+		}
+		m := &a.Offers[at]
+		m.Cuts = append(m.Cuts, a.Extra[line])
+		m.Score, m.By = max(m.Score, enough), ByPrice
+		a.Extra = slices.Delete(a.Extra, line, line+1)
+	}
 }
 
 // remainder is the offer of which line r is what its coupon is worth above its

@@ -110,6 +110,10 @@ func (t *target) expect(tx *plan.Transaction, bill *plan.TransactionBill, items 
 	}
 	t.uses = max(t.uses, 1)
 	t.add(t.total, amountExact)
+	if one := o.Deduct.Amount; one != nil && t.uses > 1 && one.Sign() > 0 {
+		// The last of several uses may be cut to what is left of its item.
+		t.add(money.FromCents(t.total.Cents()%one.Cents()), amountExact)
+	}
 	t.byValue(o.Deduct, tx, items, amountExact-2)
 	for i := range o.SeenValues {
 		t.byValue(&o.SeenValues[i], tx, items, amountOther)
@@ -129,6 +133,9 @@ func (t *target) byValue(d *plan.Deduct, tx *plan.Transaction, items []ItemMatch
 			}
 		}
 		return
+	}
+	if t.offer.Spend != nil {
+		return // it takes a share of the basket, not of an item
 	}
 	for i, it := range tx.Items {
 		if !t.eligible[i] || len(items[i].Entries) == 0 {
@@ -233,7 +240,7 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 			r.likes = append(r.likes, like{i, score})
 		}
 	}
-	cut.Names = r.names()
+	cut.Names, cut.likes = r.names(), r.likes
 	for k := range c.entries {
 		if c.entries[k].item < 0 && !c.entries[k].Fee {
 			r.stranger = max(r.stranger, likeness(&cut.words.rest, &c.entries[k].name))

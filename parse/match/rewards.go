@@ -40,7 +40,7 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 		for r := range c.rewards {
 			score := c.rewards[r].suits(o, &title, value, uses, p.Store.Prints)
 			if !coversAny(o, tx) {
-				score -= 5
+				score -= 40
 			}
 			if uses == 0 && c.rewards[r].Points > 0 && c.rewards[r].Points != o.Credit.Points {
 				score = 0 // the points that every trip earns
@@ -98,7 +98,7 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 		other = other || kind != o.Credit.Kind && r.names(kind, prints)
 	}
 	switch {
-	case own:
+	case own, r.saysStore(prints["credit"]):
 		score += 25
 	case other:
 		score -= 30
@@ -127,10 +127,15 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 
 // names reports whether the line names a kind of credit.
 func (r *Reward) names(kind string, prints map[string][]string) bool {
-	for _, text := range prints[kind] {
+	return r.saysStore(prints[kind]) || r.name.has(rewardWords[kind]...)
+}
+
+// saysStore reports whether the line has one of the store's own words.
+func (r *Reward) saysStore(texts []string) bool {
+	for _, text := range texts {
 		if p := newName(text); len(p.words) > 0 && r.name.contains(&p) {
 			return true
 		}
 	}
-	return r.name.has(rewardWords[kind]...)
+	return false
 }

@@ -72,6 +72,9 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		v.rest.words = append(v.rest.words, *w)
 		v.rest.size += len(w.text)
 	}
+	if v.loyalty && !v.paper && n.has("PRICE", "PRICES") {
+		v.sale, v.loyalty = true, false // a price for members is the week's price
+	}
 	v.rest.starts = n.starts
 	v.percents = percentsIn(text)
 	v.values = valuesIn(text)

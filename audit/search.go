@@ -1,0 +1,167 @@
+package audit
+
+import (
+	"slices"
+
+	"tillproof/money"
+	"tillproof/plan"
+)
+
+// Where a coupon came off is often not printed: all stand at the foot of the
+// receipt. It shows all the same where a percentage was taken of what was left,
+// or in the tax. So where the sums of an offer, or of the tax, are explained by
+// none of the known causes, each coupon is tried on each other item; where just
+// one such place makes all sums right, that is where it came off.
+
+// maxStrays bounds the places that are tried.
+const maxStrays = 400
+
+// computed walks through the part of the receipt that a till works out:
+// deductions and tax.
+func (c *check) computed() {
+	for _, o := range c.inTillOrder() {
+		c.deduction(o)
+	}
+	c.unplannedCuts()
+	c.tax()
+}
+
+// searchStrays is computed, with what the sums alone tell of where coupons came
+// off.
+func (c *check) searchStrays() {
+	start := c.mark()
+	c.computed()
+	before, unexplained := c.worked()
+	if before == 0 {
+		return
+	}
+	plain := c.mark()
+	places := c.places(start, before, unexplained)
+	c.strays = nil
+	c.reset(plain)
+	switch {
+	case len(places) == 0:
+	case len(places) > 1 || unexplained == 0 || !c.offerUnexplained():
+		// More than one place would do, or a known cause would as well, or a few
+		// cents of tax are all that speaks for it: then nothing is sure.
+		c.doubtPlaces()
+	default:
+		c.reset(start)
+		c.strays = map[int]int{places[0][0]: places[0][1]}
+		c.computed()
+	}
+}
+
+// places are the offers, with items that they are not for, that would explain
+// all gaps if the one had come off the other. Where known causes explain them
+// too, only items count that the coupon's line names.
+func (c *check) places(start state, before, unexplained int) (found [][2]int) {
+	tried, bill := 0, c.bill
+	for _, o := range c.inTillOrder() {
+		if !c.mayStray(o) {
+			continue
+		}
+		cut := &c.m.Offers[o.Index].Cuts[0]
+		for i, it := range c.tx.Items {
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 || tried == maxStrays {
+				continue
+			}
+			tried++
+			c.reset(start)
+			c.strays = map[int]int{o.Index: i}
+			c.computed()
+			if after, left := c.worked(); left == 0 && after < before && c.isPlaced(o) {
+				found = append(found, [2]int{o.Index, i})
+			}
+		}
+	}
+	return found
+}
+
+// mayStray reports whether the receipt leaves open what o's one line came off.
+func (c *check) mayStray(o *plan.Offer) bool {
+	m := &c.m.Offers[o.Index]
+	return o.Spend == nil && len(m.Cuts) == 1 && m.Cuts[0].Known && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names]))
+}
+
+// strayTo is the item that o is taken to have come off, -1 for none.
+func (c *check) strayTo(o *plan.Offer) int {
+	if i, ok := c.strays[o.Index]; ok {
+		return i
+	}
+	return -1
+}
+
+// isPlaced reports whether o has a gap of its place.
+func (c *check) isPlaced(o *plan.Offer) bool {
+	return slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofPlace && g.offer == o })
+}
+
+// worked counts the gaps of planned offers and of the tax, and those of them
+// that no cause reproduces.
+func (c *check) worked() (all, unexplained int) {
+	for _, g := range c.gaps {
+		if g.what == ofDeduction && g.offer != nil || g.what == ofTax {
+			all++
+			if c.isUnexplained(g) {
+				unexplained++
+			}
+		}
+	}
+	return all, unexplained
+}
+
+// isUnexplained reports whether no cause reproduces g.
+func (c *check) isUnexplained(g *gap) bool {
+	first, _ := c.explain(g)
+	return first.chance == 0
+}
+
+// offerUnexplained reports whether what an offer took is explained by nothing.
+func (c *check) offerUnexplained() bool {
+	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
+		return g.what == ofDeduction && g.offer != nil && c.isUnexplained(g)
+	})
+}
+
+// doubtPlaces marks what a coupon in another place would explain as well.
+func (c *check) doubtPlaces() {
+	for _, g := range c.gaps {
+		if g.what == ofDeduction && g.offer != nil || g.what == ofTax {
+			g.rival = g.rival || !g.actual.IsZero()
+		}
+	}
+}
+
+// state is how far a walk has got: what was rung, the gaps with their contents,
+// and how much the result's lists held.
+type state struct {
+	rung       plan.Rung
+	bill       *plan.TransactionBill
+	gaps       []*gap
+	contents   []gap
+	tolerated  money.Amount
+	notChecked int
+	undecided  int
+	notes      int
+}
+
+// mark keeps how far the walk has got; reset goes back to it.
+func (c *check) mark() state {
+	s := state{rung: copyRung(&c.rung), bill: c.bill, gaps: slices.Clone(c.gaps), tolerated: c.tolerated,
+		notChecked: len(c.result.NotChecked), undecided: len(c.result.Undecided), notes: len(c.result.Notes)}
+	for _, g := range c.gaps {
+		s.contents = append(s.contents, *g)
+	}
+	return s
+}
+
+func (c *check) reset(s state) {
+	c.rung, c.bill, c.gaps, c.tolerated = copyRung(&s.rung), s.bill, slices.Clone(s.gaps), s.tolerated
+	for i, g := range c.gaps {
+		*g = s.contents[i]
+	}
+	c.result.NotChecked = c.result.NotChecked[:s.notChecked]
+	c.result.Undecided = c.result.Undecided[:s.undecided]
+	c.result.Notes = c.result.Notes[:s.notes]
+}

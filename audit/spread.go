@@ -1,0 +1,119 @@
+package audit
+
+import (
+	"maps"
+
+	"tillproof/money"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// spread is how one line for several items is laid on them: as the offer should
+// come off them, or as one of its usual failings would; nil where it is not one
+// line for several items, or none of them comes to what it took.
+func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *plan.RungOffer {
+	if len(m.Cuts) != 1 || c.strayTo(o) >= 0 {
+		return nil
+	}
+	rung := 0
+	for i, it := range c.tx.Items {
+		if o.Covers(it) && c.bill.Lines[i].Quantity > 0 {
+			rung++
+		}
+	}
+	if rung < 2 {
+		return nil
+	}
+	if at := c.cutItem(o, &m.Cuts[0]); at >= 0 && !o.Covers(c.tx.Items[at]) {
+		return nil
+	}
+	_, most := c.usesNow(o)
+	changes := []func(*plan.Offer){func(*plan.Offer) {}}
+	for n := most - 1; n >= 1; n-- {
+		changes = append(changes, func(o *plan.Offer) { o.Limit.PerTransaction = n })
+	}
+	changes = append(changes, func(o *plan.Offer) { o.Limit, o.Held = plan.Limit{}, nil })
+	for n := o.Buy + 1; n <= 2*o.Buy; n++ {
+		changes = append(changes, func(o *plan.Offer) { o.Buy = n })
+	}
+	for i := range o.SeenValues {
+		changes = append(changes, func(other *plan.Offer) { other.Deduct = &o.SeenValues[i] })
+	}
+	if r := c.spreadBase(o, got); r != nil {
+		return r
+	}
+	var first *plan.RungOffer
+	for _, change := range changes[:min(len(changes), maxSpreads)] {
+		p, _ := c.changed(o, change)
+		bill := p.PriceAs(c.tx, &c.rung)
+		if sum, _ := taken(bill, o); sum != got {
+			continue
+		}
+		r := byLine(bill, o)
+		switch {
+		case first == nil:
+			if first = r; sameSpread(r, byLine(c.bill, o)) {
+				return r
+			}
+		case !sameSpread(first, r):
+			c.openSpread = true
+		}
+	}
+	return first
+}
+
+func sameSpread(a, b *plan.RungOffer) bool {
+	return a.Basket == b.Basket && maps.Equal(a.Items, b.Items)
+}
+
+// spreadBase is the spread of a percentage that was taken of the regular prices,
+// or of those before any offer.
+func (c *check) spreadBase(o *plan.Offer, got money.Amount) *plan.RungOffer {
+	if o.Deduct.Percent == nil || o.Reduces != 0 || o.Buy > 1 {
+		return nil
+	}
+	regular, price := plan.RungOffer{Items: map[int]money.Amount{}}, plan.RungOffer{Items: map[int]money.Amount{}}
+	var byRegular, byPrice money.Amount
+	for i, it := range c.tx.Items {
+		if l := &c.bill.Lines[i]; o.Covers(it) {
+			regular.Items[i], price.Items[i] = o.Deduct.Percent.Of(l.Regular), o.Deduct.Percent.Of(l.Price)
+			byRegular, byPrice = byRegular.Add(regular.Items[i]), byPrice.Add(price.Items[i])
+		}
+	}
+	want, _ := taken(c.bill, o)
+	switch got {
+	case want:
+		return nil
+	case byRegular:
+		return &regular
+	case byPrice:
+		return &price
+	}
+	return nil
+}
+
+// maxSpreads bounds the ways that spread tries.
+const maxSpreads = 40
+
+// byLine is what o takes off each line of a bill.
+func byLine(b *plan.TransactionBill, o *plan.Offer) *plan.RungOffer {
+	r := &plan.RungOffer{Items: map[int]money.Amount{}}
+	for i := range b.Lines {
+		for _, d := range b.Lines[i].Deductions {
+			if d.Offer == o.ID {
+				r.Items[i] = r.Items[i].Add(d.Amount)
+			}
+		}
+	}
+	for _, d := range b.BasketDeductions {
+		if d.Offer == o.ID {
+			r.Basket = r.Basket.Add(d.Amount)
+		}
+	}
+	return r
+}
+
+// usesNow is what o should come to over what has been rung so far.
+func (c *check) usesNow(o *plan.Offer) (money.Amount, int) {
+	return c.usesIn(&gap{what: ofDeduction, offer: o, before: c.rung})
+}
