@@ -22,7 +22,6 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
-	"slices"
 
 	"tillproof/money"
 
@@ -185,6 +184,3 @@ func amountOf(n sql.NullInt64) *money.Amount {
 	a := money.FromCents(n.Int64)
 	return &a
 }
-
-// chunks cuts a list into parts short enough for the parameters of one query.
-func chunks(all []string) [][]string { return slices.Collect(slices.Chunk(all, 500)) }

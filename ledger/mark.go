@@ -116,23 +116,45 @@ func find(ctx context.Context, db querier, prefix string) (due *Due, finding *Fi
 
 // Mark books an event of a due or finding, whose id may be shortened.
 func (l *Ledger) Mark(ctx context.Context, prefix string, e state.Event) error {
+	return l.MarkAll(ctx, []Marking{{prefix, e}})
+}
+
+// Marking is an event of the due or finding whose id begins with Prefix.
+type Marking struct {
+	Prefix string
+	Event  state.Event
+}
+
+// MarkAll books several events, or none where one of them cannot be.
+func (l *Ledger) MarkAll(ctx context.Context, all []Marking) error {
 	return l.write(ctx, func(tx *sql.Tx) error {
-		due, finding, err := find(ctx, tx, prefix)
-		if err != nil {
-			return err
+		for _, m := range all {
+			due, finding, err := find(ctx, tx, m.Prefix)
+			if err != nil {
+				return err
+			}
+			if due != nil {
+				err = applyDue(ctx, tx, due, m.Event)
+			} else {
+				err = applyFinding(ctx, tx, finding, m.Event)
+			}
+			if err != nil {
+				return err
+			}
 		}
-		if due != nil {
-			return applyDue(ctx, tx, due, e)
-		}
-		now, err := finding.Apply(e)
-		if err != nil {
-			return fmt.Errorf("%s: %w", finding.ID, err)
-		}
-		if _, err := tx.ExecContext(ctx, "UPDATE findings SET state = ?, refunded = ? WHERE id = ?", string(now.State), now.Refunded.Cents(), finding.ID); err != nil {
-			return err
-		}
-		return addEvent(ctx, tx, finding.ID, e)
+		return nil
 	})
+}
+
+func applyFinding(ctx context.Context, tx *sql.Tx, f *Finding, e state.Event) error {
+	now, err := f.Apply(e)
+	if err != nil {
+		return fmt.Errorf("%s: %w", f.ID, err)
+	}
+	if _, err := tx.ExecContext(ctx, "UPDATE findings SET state = ?, refunded = ? WHERE id = ?", string(now.State), now.Refunded.Cents(), f.ID); err != nil {
+		return err
+	}
+	return addEvent(ctx, tx, f.ID, e)
 }
 
 func applyDue(ctx context.Context, tx *sql.Tx, d *Due, e state.Event) error {

@@ -59,23 +59,6 @@ func (l *Ledger) Elsewhere(ctx context.Context, folder string, totals []money.Am
 	return all, nil
 }
 
-// ElsewhereOfPlans returns the receipts of other folders that belong to plans.
-func (l *Ledger) ElsewhereOfPlans(ctx context.Context, folder string, plans []string) ([]Receipt, error) {
-	var all []Receipt
-	for _, some := range chunks(plans) {
-		args := []any{folder}
-		for _, p := range some {
-			args = append(args, p)
-		}
-		rs, err := l.receipts(ctx, "WHERE folder <> ? AND plan <> '' AND plan IN (?"+strings.Repeat(", ?", len(some)-1)+") ORDER BY id", args...)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, rs...)
-	}
-	return all, nil
-}
-
 // TowardElsewhere returns what receipts of other folders add to an offer.
 func (l *Ledger) TowardElsewhere(ctx context.Context, folder string) ([]Toward, error) {
 	var all []Toward
@@ -167,4 +150,16 @@ func (l *Ledger) Totals(ctx context.Context) (Totals, error) {
 		l.db.QueryRowContext(ctx, "SELECT coalesce(sum(paid), 0), coalesce(sum(CASE WHEN state IN ('paid', 'used', 'expired') THEN 0 ELSE max(value - paid, 0) END), 0) FROM dues").Scan(&received, &owed))
 	t.Found, t.Refunded, t.Received, t.Owed = money.FromCents(found), money.FromCents(refunded), money.FromCents(received), money.FromCents(owed)
 	return t, err
+}
+
+// Verdicts returns the verdict of each receipt of a folder.
+func (l *Ledger) Verdicts(ctx context.Context, folder string) (map[string]string, error) {
+	all := map[string]string{}
+	err := rows(ctx, l.db, func(scan func(...any) error) error {
+		var id, verdict string
+		err := scan(&id, &verdict)
+		all[id] = verdict
+		return err
+	}, "SELECT id, verdict FROM receipts WHERE folder = ?", folder)
+	return all, err
 }

@@ -100,11 +100,11 @@ func stake(r *Receipt) (sum money.Amount) {
 			sum = sum.Sub(f.Effect)
 		}
 	}
-	o := r.Result.OutOfPocket
-	if o.Actual == nil {
-		return money.Max(sum, o.Expected)
+	expected := r.Result.OutOfPocket.Expected
+	if paid := r.Paid(); paid != nil {
+		return money.Max(sum, paid.Sub(expected).Abs())
 	}
-	return money.Max(sum, o.Actual.Sub(o.Expected).Abs())
+	return money.Max(sum, expected)
 }
 
 // askAmounts asks for amounts that could not be read, of an undecided receipt.

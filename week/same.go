@@ -190,6 +190,15 @@ func alike(a, b *parse.Receipt) float64 {
 
 // sameEarlier finds receipts that another folder has shown before.
 func (a *assessor) sameEarlier() {
+	if a.in.Find != nil {
+		var totals []money.Amount
+		for _, r := range a.w.Receipts {
+			if r.Total != nil && !slices.Contains(totals, *r.Total) {
+				totals = append(totals, *r.Total)
+			}
+		}
+		a.in.Earlier = append(slices.Clone(a.in.Earlier), a.in.Find(totals)...)
+	}
 	for _, r := range a.w.Receipts {
 		if r.SameAs != "" {
 			continue

@@ -51,9 +51,11 @@ type Contribution struct {
 type Input struct {
 	Units []Unit
 	Plans []PlanFile
-	// Earlier and Toward are of receipts in other folders.
+	// Earlier and Toward are of receipts in other folders. Find, where it is not
+	// nil, finds more of the former: those with one of the totals.
 	Earlier []Earlier
 	Toward  []Contribution
+	Find    func(totals []money.Amount) []Earlier
 	// IDs are the receipts that photos were parts of before, so that a receipt
 	// keeps its id when another photo of it turns up.
 	IDs map[Part]string
@@ -131,6 +133,15 @@ type Receipt struct {
 
 // Counted reports whether r counts as a purchase of its own.
 func (r *Receipt) Counted() bool { return r.Kind == parse.KindSale && r.SameAs == "" }
+
+// Paid is what the receipt comes to, as far as it was read; nil where it was
+// not.
+func (r *Receipt) Paid() *money.Amount {
+	if r.Result != nil && r.Result.OutOfPocket.Actual != nil {
+		return r.Result.OutOfPocket.Actual
+	}
+	return r.Total
+}
 
 // Aside is a file that holds no receipt to count.
 type Aside struct {
@@ -246,7 +257,7 @@ func (a *assessor) total() {
 			t.Undecided++
 		}
 		t.Expected = t.Expected.Add(r.Result.OutOfPocket.Expected)
-		if p := r.Result.OutOfPocket.Actual; p != nil {
+		if p := r.Paid(); p != nil {
 			t.Actual = t.Actual.Add(*p)
 		}
 		t.ShortAtTill, t.ShortCredit = t.ShortAtTill.Add(r.Result.ShortAtTill), t.ShortCredit.Add(r.Result.ShortCredit)

@@ -1,0 +1,171 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/png"
+	"io"
+	"strings"
+
+	"tillproof/cmd/intake"
+	"tillproof/ledger"
+	"tillproof/ocr"
+	"tillproof/week"
+
+	"github.com/disintegration/imaging"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/basicfont"
+	"golang.org/x/image/math/fixed"
+
+	_ "golang.org/x/image/webp" // photos may be WebP
+)
+
+// The pictures of questions are at most this wide and high.
+const (
+	pictureWidth  = 900
+	pictureHeight = 1200
+)
+
+// picture is what a question is about, as a PNG: the line on the photo with
+// what stands around it, or the whole photo, made small. Text is drawn.
+func (a *app) picture(ctx context.Context, l *ledger.Ledger, q week.Question) ([]byte, error) {
+	photo, err := l.Photo(ctx, q.File.SHA256)
+	if err != nil {
+		return nil, err
+	}
+	if photo == nil || q.Page >= len(photo.Pages) {
+		return nil, errors.New("nothing was read of its file")
+	}
+	page := photo.Pages[q.Page]
+	var img image.Image
+	if page.Text {
+		img = drawText(page, q.Printed)
+	} else if img, err = a.cropPhoto(ctx, l, photo, q); err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	err = png.Encode(&b, img)
+	return b.Bytes(), err
+}
+
+// original is the file as it was: the one that was kept, else the one at the
+// place where it lay.
+func (a *app) original(l *ledger.Ledger, photo *ledger.Photo) ([]byte, error) {
+	if data, err := l.Original(photo.SHA256); err == nil {
+		return data, nil
+	}
+	data, err := a.readFile(photo.Path, maxPhotoBytes)
+	if err == nil && (source{data: data}).sha256() != photo.SHA256 {
+		err = fmt.Errorf("%s is another file than it was", photo.Path)
+	}
+	return data, err
+}
+
+func (a *app) cropPhoto(ctx context.Context, l *ledger.Ledger, photo *ledger.Photo, q week.Question) (image.Image, error) {
+	img, err := a.upright(ctx, l, photo, q.Page)
+	if err != nil {
+		return nil, err
+	}
+	if q.Box == nil {
+		return imaging.Fit(img, pictureWidth, pictureHeight, imaging.Linear), nil
+	}
+	b := *q.Box
+	line := image.Rect(b[0], b[1], b[0]+b[2], b[1]+b[3])
+	crop := imaging.Crop(img, line.Inset(-max(b[3], 12)*2).Intersect(img.Bounds()))
+	switch w := crop.Bounds().Dx(); {
+	case w > pictureWidth:
+		crop = imaging.Fit(crop, pictureWidth, pictureHeight, imaging.Linear)
+	case w > 0 && w*2 <= pictureWidth:
+		crop = imaging.Resize(crop, w*2, 0, imaging.Linear)
+	}
+	return crop, nil
+}
+
+// upright is a page of a file as a picture that stands upright, as boxes count.
+func (a *app) upright(ctx context.Context, l *ledger.Ledger, photo *ledger.Photo, page int) (image.Image, error) {
+	data, err := a.original(l, photo)
+	if err != nil {
+		return nil, err
+	}
+	parts, err := intake.Open(ctx, photo.Name, data, intake.Options{})
+	if err != nil {
+		return nil, err
+	}
+	if page >= len(parts) || parts[page].Photo == nil {
+		return nil, errors.New("its file holds no picture there")
+	}
+	img, err := decodePicture(parts[page].Photo)
+	if err != nil {
+		return nil, err
+	}
+	switch photo.Pages[page].Turn % 4 { // quarter turns clockwise; imaging turns the other way
+	case 1:
+		img = imaging.Rotate270(img)
+	case 2:
+		img = imaging.Rotate180(img)
+	case 3:
+		img = imaging.Rotate90(img)
+	}
+	return img, nil
+}
+
+// decodePicture decodes what package ocr does, turned as the camera says.
+func decodePicture(data []byte) (image.Image, error) {
+	if bytes.HasPrefix(data, []byte("P5")) {
+		return decodeGrey(data)
+	}
+	return imaging.Decode(bytes.NewReader(data), imaging.AutoOrientation(true))
+}
+
+// decodeGrey decodes what ocr.EncodeGrey makes: a PGM with comments.
+func decodeGrey(data []byte) (image.Image, error) {
+	var head []int
+	rest := data[2:]
+	for len(head) < 3 {
+		rest = bytes.TrimLeft(rest, " \t\r\n")
+		if bytes.HasPrefix(rest, []byte("#")) {
+			_, rest, _ = bytes.Cut(rest, []byte("\n"))
+			continue
+		}
+		n := 0
+		if _, err := fmt.Fscan(io.LimitReader(bytes.NewReader(rest), 12), &n); err != nil || n <= 0 {
+			return nil, errors.New("the picture's head cannot be read")
+		}
+		head = append(head, n)
+		rest = rest[len(fmt.Sprint(n)):]
+	}
+	if len(rest) < 1 || len(rest)-1 < head[0]*head[1] {
+		return nil, errors.New("the picture is cut short")
+	}
+	return &image.Gray{Pix: rest[1 : 1+head[0]*head[1]], Stride: head[0], Rect: image.Rect(0, 0, head[0], head[1])}, nil
+}
+
+// drawText draws the lines around the one printed, which has a mark, or the
+// head of the page.
+func drawText(page ocr.Page, printed string) image.Image {
+	at, around := 0, 30
+	for i, l := range page.Lines {
+		if printed != "" && strings.Join(strings.Fields(l.Text()), " ") == printed {
+			at, around = i, 4
+		}
+	}
+	from, to := max(0, at-around), min(len(page.Lines), at+around+1)
+	const lineHeight, charWidth, margin = 16, 7, 8
+	img := image.NewGray(image.Rect(0, 0, 64*charWidth+2*margin, (to-from)*lineHeight+2*margin))
+	draw.Draw(img, img.Rect, image.NewUniform(color.White), image.Point{}, draw.Src)
+	d := font.Drawer{Dst: img, Src: image.NewUniform(color.Black), Face: basicfont.Face7x13}
+	for i := from; i < to; i++ {
+		mark := "  "
+		if i == at && around == 4 {
+			mark = "> "
+		}
+		d.Dot = fixed.P(margin, margin+(i-from)*lineHeight+12)
+		d.DrawString(mark + page.Lines[i].Text())
+	}
+	return img
+}
