@@ -134,7 +134,7 @@ func missingChart(w *week.Week) template.HTML {
 		store[r.ID] = r.Store
 	}
 	for _, f := range w.Findings {
-		key := store[f.Receipt] + ": " + carriedText[f.Carried]
+		key := cutTo(store[f.Receipt], 16) + ": " + carriedText[f.Carried]
 		sums[key] = sums[key].Add(f.Effect.Abs())
 	}
 	var rows []bars
