@@ -92,15 +92,20 @@ var kindText = map[audit.Kind]string{
 	audit.CardDigits:         "more of a card number is printed than the law allows",
 }
 
-func finding(pg *page, p *plan.Plan, r *parse.Receipt, n int, f audit.Finding) {
+// Headline says in a line what a finding is about and what happened to it.
+func Headline(p *plan.Plan, f audit.Finding) string {
 	what := kindText[f.Kind]
 	switch {
 	case f.Offer != "":
-		what = title(p, f.Offer) + ": " + what
+		return title(p, f.Offer) + ": " + what
 	case len(f.Items) > 0:
-		what = itemNames(p, f.Items) + ": " + what
+		return itemNames(p, f.Items) + ": " + what
 	}
-	pg.row(0, itoa(n)+". "+what, f.Effect.Signed())
+	return what
+}
+
+func finding(pg *page, p *plan.Plan, r *parse.Receipt, n int, f audit.Finding) {
+	pg.row(0, itoa(n)+". "+Headline(p, f), f.Effect.Signed())
 	pg.text(3, fmt.Sprintf("planned %s, on the receipt %s; %s, %s",
 		f.Expected, f.Actual, f.Certainty, sideText[f.Side]))
 	if f.Cause.Text != "" {

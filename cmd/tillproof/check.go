@@ -10,7 +10,7 @@ import (
 )
 
 func (a *app) checkCommand() *cobra.Command {
-	var planFile, mine, transaction string
+	var planFile, mine, transaction, overlayFile string
 	cmd := &cobra.Command{
 		Use:   "check --plan PLAN PHOTO...",
 		Short: "Check what the till did against what it should have done",
@@ -22,6 +22,7 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
 3 undecided, or no receipt could be read.`,
 		Example: `  tillproof check --plan trip.yaml receipt.jpg
   tillproof check --plan trip.yaml --transaction pantry top.jpg bottom.jpg
+  tillproof check --plan trip.yaml --overlay found.png receipt.jpg
   tillproof check --plan trip.yaml --json receipt.txt`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -30,7 +31,7 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
 			if planErr != nil || photoErr != nil {
 				return joinFaults(planErr, photoErr)
 			}
-			receipt, err := a.readReceipt(cmd.Context(), photos, p.Store.Prints)
+			pages, receipt, err := a.readPages(cmd.Context(), photos, p.Store.Prints)
 			if err != nil {
 				return err
 			}
@@ -41,6 +42,11 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
 			})
 			if err != nil {
 				return err
+			}
+			if overlayFile != "" {
+				if err := a.drawOverlay(overlayFile, p, result, photos, pages, planFile, mine); err != nil {
+					return err
+				}
 			}
 			if a.asJSON {
 				err = a.printJSON(result)
@@ -55,6 +61,7 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
 	}
 	cmd.Flags().StringVar(&planFile, "plan", "", "the plan `file` (required)")
 	cmd.Flags().StringVar(&transaction, "transaction", "", "the `id` of the plan's transaction, where the receipt alone does not tell")
+	cmd.Flags().StringVar(&overlayFile, "overlay", "", "also draw the findings on the flattened photo, into `FILE`.png")
 	_ = cmd.MarkFlagRequired("plan") // fails only for a flag that does not exist
 	mineFlag(cmd, &mine)
 	a.modelFlag(cmd)
