@@ -104,7 +104,7 @@ type Folder struct {
 // was done about it.
 func (l *Ledger) Save(ctx context.Context, f Folder) error {
 	return l.write(ctx, func(tx *sql.Tx) error {
-		s := saver{ctx: ctx, tx: tx}
+		s := saver{ctx: ctx, tx: tx, ready: map[string]*sql.Stmt{}}
 		s.clear(f)
 		s.exec("INSERT OR REPLACE INTO folders (folder, photos, plans) VALUES (?, ?, ?)", f.Folder, jsonText(f.Photos), jsonText(f.Plans))
 		for i := range f.Receipts {
@@ -131,12 +131,23 @@ type saver struct {
 	ctx context.Context
 	tx  *sql.Tx
 	err error
+	// ready are the statements by their text: most are used for many rows. They
+	// close with the transaction.
+	ready map[string]*sql.Stmt
 }
 
 func (s *saver) exec(query string, args ...any) {
-	if s.err == nil {
-		_, s.err = s.tx.ExecContext(s.ctx, query, args...)
+	if s.err != nil {
+		return
 	}
+	stmt := s.ready[query]
+	if stmt == nil {
+		if stmt, s.err = s.tx.PrepareContext(s.ctx, query); s.err != nil {
+			return
+		}
+		s.ready[query] = stmt
+	}
+	_, s.err = stmt.ExecContext(s.ctx, args...)
 }
 
 // clear takes away what the folder came to before.

@@ -103,8 +103,12 @@ func (a *assessor) slots() (all []slot) {
 func (a *assessor) fits(r *Receipt, slots []slot) []fit {
 	day, _ := plan.ParseDate(r.Date)
 	other, _ := plan.ParseDate(r.Read.DateOther)
+	may := map[string]bool{"": true, r.Store: true} // stores that it may be of
+	for _, s := range a.stores {
+		may[s] = may[s] || r.Store == "" || match.SameStore(s, r.Read)
+	}
 	tier := func(s *slot) int {
-		store := s.plan.Plan.Store.Name == "" || r.Store == "" || r.Store == s.plan.Plan.Store.Name
+		store := may[s.plan.Plan.Store.Name]
 		switch {
 		case !store:
 			return 2

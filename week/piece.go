@@ -113,14 +113,21 @@ func (a *assessor) parse(p *piece) {
 	}
 }
 
-// storeOf is the store of r: a plan's where it is one, else as printed.
+// storeOf is the store of r: a plan's where it is one, else as printed. A name
+// that is the very same goes before one that is alike, and that before one that
+// stands anywhere in the head, which may be the town.
 func (a *assessor) storeOf(r *parse.Receipt) string {
 	if r.Store == "" {
 		return ""
 	}
-	for _, s := range a.stores {
-		if match.SameStore(s, r) {
-			return s
+	alone := &parse.Receipt{Store: r.Store}
+	for _, is := range []func(s string) bool{
+		func(s string) bool { return fold(s) == fold(r.Store) },
+		func(s string) bool { return match.SameStore(s, alone) },
+		func(s string) bool { return match.SameStore(s, r) },
+	} {
+		if i := slices.IndexFunc(a.stores, is); i >= 0 {
+			return a.stores[i]
 		}
 	}
 	return r.Store

@@ -22,6 +22,9 @@ import (
 var update = flag.Bool("update", false, "rewrite golden sections of testdata/script/*.txtar")
 
 func TestMain(m *testing.M) {
+	if os.Getenv(runAsProgram) != "" {
+		main() // it ends the process
+	}
 	testscript.Main(m, map[string]func(){"tillproof": main})
 }
 

@@ -72,7 +72,7 @@ func (a *app) week(ctx context.Context, folder string, f *weekFlags) error {
 	if err != nil {
 		return err
 	}
-	box := &shoebox{a: a, l: l, folder: folder, keep: f.keep}
+	box := &reading{a: a, l: l, folder: folder, keep: f.keep}
 	if err := box.read(ctx, names); err != nil {
 		return err
 	}

@@ -26,8 +26,8 @@ import (
 // reader names what reads photos: what another has read is read again.
 func (a *app) reader() string { return fmt.Sprintf("%s/%d/%s", version, ocr.PrepVersion, a.model) }
 
-// shoebox reads the files of one folder into the ledger, each once.
-type shoebox struct {
+// reading reads the files of one folder into the ledger, each once.
+type reading struct {
 	a      *app
 	l      *ledger.Ledger
 	folder string
@@ -46,7 +46,7 @@ type shoebox struct {
 // read reads the files that are not in the ledger yet, as many at a time as
 // there are cores. A bad file never stops the others; only a ledger that cannot
 // be written, or an interrupt, ends it.
-func (b *shoebox) read(ctx context.Context, names []string) error {
+func (b *reading) read(ctx context.Context, names []string) error {
 	defer func() {
 		if b.pool != nil {
 			b.pool.Close()
@@ -82,7 +82,7 @@ func (b *shoebox) read(ctx context.Context, names []string) error {
 }
 
 // one reads file i, unless the ledger has it. Its error ends the whole.
-func (b *shoebox) one(ctx context.Context, i int, name string) error {
+func (b *reading) one(ctx context.Context, i int, name string) error {
 	if ctx.Err() != nil {
 		return nil
 	}
@@ -134,7 +134,7 @@ func (b *shoebox) one(ctx context.Context, i int, name string) error {
 }
 
 // pages reads one file as a receipt of its own.
-func (b *shoebox) pages(ctx context.Context, name string, data []byte) ([]ocr.Page, error) {
+func (b *reading) pages(ctx context.Context, name string, data []byte) ([]ocr.Page, error) {
 	parts, err := intake.Open(ctx, name, data, intake.Options{})
 	if err != nil {
 		return nil, err

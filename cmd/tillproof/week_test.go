@@ -1,0 +1,126 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"testing"
+	"time"
+
+	"tillproof/fixtures/shoebox"
+)
+
+// runAsProgram makes the test binary the program itself.
+const runAsProgram = "TILLPROOF_TEST_PROGRAM"
+
+func program(args ...string) *exec.Cmd {
+	cmd := exec.Command(os.Args[0], args...)
+	cmd.Env = append(os.Environ(), runAsProgram+"=1")
+	return cmd
+}
+
+// writeBox writes a made-up shoebox and its plans to disk.
+func writeBox(t *testing.T, n, plans int, seed uint64) (box, planFolder string) {
+	t.Helper()
+	b, err := shoebox.Make(n, plans, seed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	for folder, files := range map[string]map[string]string{"box": b.Files, "plans": b.Plans} {
+		if err := os.Mkdir(filepath.Join(dir, folder), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		for name, text := range files {
+			if err := os.WriteFile(filepath.Join(dir, folder, name), []byte(text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	return filepath.Join(dir, "box"), filepath.Join(dir, "plans")
+}
+
+// outcome is all that a user gets of a folder: the week and what is due.
+func outcome(t *testing.T, box, plans, ledger string) string {
+	t.Helper()
+	var all bytes.Buffer
+	for _, args := range [][]string{
+		{"week", box, "--plans", plans, "--ledger", ledger, "--json"},
+		{"due", "--ledger", ledger, "--on", "2026-03-05", "--json"},
+		{"answer", "--ledger", ledger, "--all", "--json"},
+	} {
+		cmd := program(args...)
+		var stderr bytes.Buffer
+		cmd.Stdout, cmd.Stderr = &all, &stderr
+		if err := cmd.Run(); err != nil && cmd.ProcessState.ExitCode() == exitBadInput || stderr.Len() > 0 {
+			t.Fatalf("%v: %v\n%s", args, err, stderr.Bytes())
+		}
+	}
+	return all.String()
+}
+
+// Killed at ten random points and started again each time, a run ends as one
+// that was left alone.
+func TestKilledWeekEndsTheSame(t *testing.T) {
+	box, plans := writeBox(t, 80, 12, 4)
+	start := time.Now()
+	want := outcome(t, box, plans, filepath.Join(t.TempDir(), "whole.db"))
+	took := time.Since(start)
+	ledger := filepath.Join(t.TempDir(), "killed.db")
+	killed := 0
+	for range 10 {
+		cmd := program("week", box, "--plans", plans, "--ledger", ledger)
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		timer := time.AfterFunc(time.Duration(rand.Int64N(int64(took)*7/10)), func() { cmd.Process.Kill() })
+		cmd.Wait()
+		timer.Stop()
+		if cmd.ProcessState.ExitCode() == -1 { // by a signal
+			killed++
+		}
+	}
+	if got := outcome(t, box, plans, ledger); got != want {
+		t.Errorf("after %d kills the outcome is another: %d bytes, %d wanted", killed, len(got), len(want))
+	}
+	if killed < 5 {
+		t.Errorf("only %d of ten runs were killed before their end", killed)
+	}
+	t.Logf("%d killed; a whole run takes %s", killed, took.Round(time.Millisecond))
+}
+
+// A folder takes no more time than checking its receipts one by one would,
+// divided by the cores. Text, so that the program's own work is measured; the
+// reading of photos is the same in both.
+func TestWeekIsNoSlowerThanChecks(t *testing.T) {
+	const n, sample = 500, 20
+	box, plans := writeBox(t, n, 60, 5)
+	ledger := filepath.Join(t.TempDir(), "ledger.db")
+	start := time.Now()
+	cmd := program("week", box, "--plans", plans, "--ledger", ledger, "--json")
+	if out, err := cmd.CombinedOutput(); err != nil && cmd.ProcessState.ExitCode() == exitBadInput {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	whole := time.Since(start)
+	files, err := filepath.Glob(filepath.Join(box, "img*.txt"))
+	if err != nil || len(files) < sample {
+		t.Fatal(files, err)
+	}
+	start = time.Now()
+	for i := range sample {
+		_ = program("check", "--plan", filepath.Join(plans, fmt.Sprintf("plan%03d.yaml", i)), files[i]).Run() // whatever its verdict
+	}
+	each := time.Since(start) / sample
+	t.Logf("a folder of %d: %s; one check: %s, times %d by %d cores %s", n, whole.Round(time.Millisecond), each.Round(time.Millisecond), n, runtime.NumCPU(), (each * n / time.Duration(runtime.NumCPU())).Round(time.Millisecond))
+	again := time.Now()
+	cmd = program("week", box, "--plans", plans, "--ledger", ledger, "--json")
+	_ = cmd.Run()
+	t.Logf("a second run, nothing new: %s", time.Since(again).Round(time.Millisecond))
+	if whole > each*n {
+		t.Errorf("the folder took %s, %d checks one after the other %s", whole, n, each*n)
+	}
+}
