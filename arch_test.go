@@ -44,11 +44,11 @@ var mayImport = map[string][]string{
 	"report/weekpage": {"audit", "money", "parse", "plan", "report", "week"},
 	"week":            {"audit", "ledger/state", "money", "ocr", "parse", "parse/match", "plan"},
 
-	"report/overlay": {"audit"},
+	"report/overlay":  {"audit"},
 	"report/planpage": {"money", "plan", "plan/split", "report"},
 
 	"cmd/intake":    {"ocr"},
-	"cmd/tillproof": {"audit", "cmd/intake", "money", "ocr", "ocr/fastjpeg", "ocr/join", "ocr/model", "ocr/worker", "parse", "plan", "plan/coupon", "plan/draft", "plan/merge", "plan/schema", "plan/split", "report", "report/planpage", "ledger", "ledger/state", "report/weekpage", "week", "report/overlay"},
+	"cmd/tillproof": {"audit", "audit/letter", "cmd/intake", "money", "ocr", "ocr/fastjpeg", "ocr/join", "ocr/model", "ocr/worker", "parse", "plan", "plan/coupon", "plan/draft", "plan/merge", "plan/schema", "plan/split", "report", "report/planpage", "ledger", "ledger/state", "report/weekpage", "week", "report/overlay"},
 
 	// Development only: nothing above may import these.
 	"fixtures/till":    {"money", "plan"},
