@@ -74,6 +74,7 @@ func (l *loader) load(root *yaml.Node) (*Plan, error) {
 		l.checkSize()
 	}
 	if len(l.faults) == 0 {
+		l.teachNames()
 		l.plan.Prepare()
 		l.checkSums()
 	}

@@ -60,6 +60,7 @@ func (l *loader) readStoreFile(r *reader, n *yaml.Node) {
 		field{"policy", func(n *yaml.Node) { readPolicy(r, n, &s.Policy) }},
 		intoList(r, "aisles", &s.Aisles, parseID),
 		field{"prints", func(n *yaml.Node) { readPrints(r, n, s) }},
+		field{"names", func(n *yaml.Node) { readNames(r, n, s) }},
 	)
 }
 

@@ -39,6 +39,9 @@ type Store struct {
 	Policy       Policy
 	Aisles       []string
 	Prints       map[string][]string
+	// Names are the texts that this till prints for items, by code (14 digits) or
+	// by name in small letters.
+	Names map[string][]string
 }
 
 // Policy is how a store's till computes where it departs from the usual. The
