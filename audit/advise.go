@@ -36,7 +36,7 @@ func (c *check) advise(rule *Rule, g *gap, f *Finding) string {
 		bring = "the receipt and a picture of the label or advertisement"
 	}
 	inner := strings.NewReplacer("“", "‘", "”", "’").Replace(text)
-	return fmt.Sprintf("At the desk: “%s” Bring %s; the store's written policy decides.", inner, bring)
+	return fmt.Sprintf("At the desk: “%s” Bring %s; the store's written policy decides.%s", inner, bring, c.askBy())
 }
 
 // lookFirst says what keeps a finding unsure, and what to look at.

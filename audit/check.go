@@ -83,6 +83,9 @@ func checkFirm(in Input, firm bool) (*Result, error) {
 		return nil, err
 	}
 	c.judgeReceipt()
+	for _, o := range c.p.Offers {
+		c.result.Notes = append(c.result.Notes, o.CodeRemarks()...)
+	}
 	c.result.Transaction = c.tx.ID
 	c.result.Expected = c.expected
 	c.result.Matches = c.m.Matches(c.p, c.tx)

@@ -148,6 +148,11 @@ type Finding struct {
 	OtherCauses []Cause `json:"other_causes"`
 	// Do is what the person can do now.
 	Do string `json:"do"`
+	// Law says what laws and codes of the store's jurisdiction give, each with
+	// its source and the caution to check locally.
+	Law []string `json:"law,omitempty"`
+	// NoticeDays is how many days such a law gives to tell the store, 0: none.
+	NoticeDays int `json:"-"`
 }
 
 // Cause is what the till may have done. Exact is true only where doing so

@@ -86,6 +86,7 @@ func (c *check) takesAnothers(o *plan.Offer, m *match.OfferMatch) bool {
 // one such guess is open, or two amounts are explained by nothing, the lines may
 // be other offers' than they are taken for.
 func (c *check) doubtMatches() {
+	c.doubtVoided()
 	open := 0
 	var doubted []*gap
 	for _, g := range c.gaps {
@@ -100,6 +101,70 @@ func (c *check) doubtMatches() {
 	}
 	for _, g := range doubted {
 		g.rival = g.rival || open > 1 && g.offer != nil
+		c.doubtMissing(g)
+	}
+	for _, g := range c.gaps {
+		if g.what == ofTax && open > 1 && c.isUnexplained(g) {
+			g.rival = true
+		}
+	}
+}
+
+// doubtVoided marks a voided line that is not what its offer should take off and
+// just what another offer should, of which nothing is there.
+func (c *check) doubtVoided() {
+	for _, g := range c.gaps {
+		if g.what != ofDeduction || g.offer == nil || !g.voided {
+			continue
+		}
+		for _, cut := range c.m.Offers[g.offer.Index].Voided {
+			for _, other := range c.gaps {
+				if cut.Was != g.expected && other.what == ofDeduction && other.offer != nil && other != g && other.expected == cut.Was && cut.MayRather(other.offer, g.offer) {
+					g.rival, other.rival = true, true
+				}
+			}
+		}
+	}
+}
+
+// doubtMissing marks an amount that nothing explains and an offer that nothing
+// is there of, where the words of the one's lines may be the other's.
+func (c *check) doubtMissing(g *gap) {
+	if g.offer == nil {
+		return
+	}
+	for _, missing := range c.gaps {
+		if missing.what != ofDeduction || missing.offer == nil || missing.offer == g.offer || !missing.actual.IsZero() || missing.voided {
+			continue
+		}
+		for _, cut := range c.m.Offers[g.offer.Index].Cuts {
+			if cut.MayRather(missing.offer, g.offer) {
+				g.rival, missing.rival = true, true
+			}
+		}
+	}
+}
+
+// doubtCredits marks credits of one kind that may have changed places: one is
+// missing, and another is not what it should be or is told more than once.
+func (c *check) doubtCredits() {
+	for _, missing := range c.gaps {
+		if missing.what != ofCredit || !missing.actual.IsZero() {
+			continue
+		}
+		for _, o := range c.p.Offers {
+			if o == missing.offer || o.Credit == nil || o.Credit.Kind != missing.offer.Credit.Kind {
+				continue
+			}
+			m := &c.m.Offers[o.Index]
+			at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCredit && g.offer == o })
+			if at >= 0 && !c.gaps[at].actual.IsZero() {
+				c.gaps[at].rival, missing.rival = true, true
+			}
+			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards, func(r match.Reward) bool { return r.Value != m.Rewards[0].Value }) {
+				missing.rival = true
+			}
+		}
 	}
 }
 

@@ -74,6 +74,7 @@ func (c *check) finding(rule *Rule, g *gap) Finding {
 		f.OtherCauses = append(f.OtherCauses, o.cause())
 	}
 	f.Do = c.advise(rule, g, &f)
+	f.Law, f.NoticeDays = c.lawOf(g, &f)
 	return f
 }
 

@@ -63,7 +63,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int) {
 		}
 		cut := &c.m.Offers[o.Index].Cuts[0]
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 || tried == maxStrays {
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !cut.Silent() || tried == maxStrays {
 				continue
 			}
 			tried++

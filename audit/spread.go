@@ -59,7 +59,27 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 			c.openSpread = true
 		}
 	}
-	return first
+	if first != nil {
+		return first
+	}
+	p := *c.p
+	p.Store.Policy.RoundByUnit = !p.Store.Policy.RoundByUnit
+	bill := p.PriceAs(c.tx, &c.rung)
+	if sum, _ := taken(bill, o); sum == got {
+		return byLine(bill, o)
+	}
+	// None comes to it: off the item that the line names, or nearer to all that
+	// the offer should take.
+	want, _ := taken(c.bill, o)
+	alone := money.Amount{}
+	if at := c.cutItem(o, &m.Cuts[0]); at >= 0 {
+		alone = byLine(c.bill, o).Items[at]
+	}
+	if got.Sub(want).Abs().Cmp(got.Sub(alone).Abs()) < 0 {
+		c.openSpread = true
+		return &plan.RungOffer{Basket: got}
+	}
+	return nil
 }
 
 func sameSpread(a, b *plan.RungOffer) bool {

@@ -1,7 +1,10 @@
 package audit
 
 import (
+	"slices"
+
 	"tillproof/money"
+	"tillproof/parse/match"
 	"tillproof/plan"
 )
 
@@ -28,6 +31,7 @@ func (c *check) tax() {
 	}
 	g.rests = g.lines
 	g.rival = c.openSpread
+	g.weak = slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool { return m.Unsure() })
 	c.rung.Tax = &got
 	g.effect = c.fix()
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -23,6 +24,7 @@ func (c *check) walk() {
 	c.doubtUnits()
 	c.settle()
 	c.credits()
+	c.doubtCredits()
 	c.rebates()
 	c.cards()
 	c.doubtMisread()
@@ -206,8 +208,14 @@ func (c *check) unplanned() {
 // feeOfUnplanned lays a deposit or charge to the goods it is printed for, which
 // were not planned themselves: it is their consequence.
 func (c *check) feeOfUnplanned(e *match.Entry) bool {
+	above := e.Of
+	for n := e.Lines[0] - 1; above == 0 && n > 0; n-- {
+		if k := c.r.Line(n).Kind; k == parse.LineItem || k == parse.LineQuantity {
+			above = n
+		}
+	}
 	for _, g := range c.gaps {
-		if g.what == ofUnplanned && slices.Contains(g.lines, e.Of) {
+		if g.what == ofUnplanned && slices.Contains(g.lines, above) {
 			g.effect = g.effect.Sub(e.Amount)
 			g.lines = append(g.lines, e.Lines...)
 			g.rests = g.lines

@@ -51,7 +51,7 @@ func (l *loader) readOffer(n *yaml.Node) {
 		noted(into(r, "repeats", &o.Repeats, yesNo)),
 		noted(field{"void_if_paid_with", func(n *yaml.Node) { l.readVoid(n, o) }}),
 		noted(intoList(r, "seen_values", &o.SeenValues, deduct)),
-		into(r, "coupon_code", &o.CouponCode, couponCode),
+		noted(into(r, "coupon_code", &o.CouponCode, couponCode)),
 		into(r, "terms", &o.Terms, parseTerms),
 		into(r, "proof", &o.Proof, parseName),
 		into(r, "seen_on", &o.SeenOn, date),
@@ -59,6 +59,7 @@ func (l *loader) readOffer(n *yaml.Node) {
 	) {
 		return
 	}
+	l.fillFromCode(o, at)
 	l.checkOffer(n, o, at)
 	if at["repeats"] == nil {
 		o.Repeats = at["spend"] == nil

@@ -124,6 +124,9 @@ func finding(pg *page, p *plan.Plan, r *parse.Receipt, n int, f audit.Finding) {
 	if f.Do != "" {
 		pg.item(3, "do:", f.Do)
 	}
+	for _, law := range f.Law {
+		pg.item(3, "law:", law)
+	}
 }
 
 var sideText = map[audit.Side]string{

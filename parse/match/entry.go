@@ -54,8 +54,9 @@ type Cut struct {
 	// Off is what it takes off, a positive amount.
 	Off   money.Amount
 	Known bool
-	// Voided: it was taken and taken back.
+	// Voided: it was taken and taken back; Was is what it was before.
 	Voided bool
+	Was    money.Amount
 	// Last: no item is rung below it, so that it may belong to any.
 	Last bool
 	// Names is the planned item that its text names, by Item.Index, -1 for none.
@@ -79,6 +80,9 @@ func (c *Cut) Like(item int) int {
 	}
 	return 0
 }
+
+// Silent reports whether the words of c say nothing of any goods.
+func (c *Cut) Silent() bool { return c.words.rest.size < 2 }
 
 // Fits says how well the words of c, its amount and place apart, suit o: above
 // zero where they speak for it, below where they speak against it.
@@ -243,6 +247,7 @@ func (c *content) void(r *parse.Receipt, l *parse.Line) {
 			cut.Known = false
 			return
 		}
+		cut.Was = cut.Off
 		cut.Off = cut.Off.Sub(l.Amount.Abs())
 		cut.Voided = cut.Off.IsZero()
 		return

@@ -1,0 +1,80 @@
+package law
+
+import (
+	"strings"
+	"testing"
+
+	"tillproof/money"
+)
+
+// The sums are those published or worked out from the published rule: pay is
+// what all units cost in the end, due what comes back.
+func TestDue(t *testing.T) {
+	for _, c := range []struct {
+		where, day, shown, charged string
+		n                          int
+		due, pay                   string
+		source                     string
+	}{
+		// Michigan, MCL 445.319: the difference and ten times it, 1.00 to 5.00.
+		{"US-MI", "2026-05-09", "3.99", "4.04", 1, "1.05", "", "worked out from the rule"},
+		{"US-MI", "2026-05-09", "2.99", "3.29", 1, "3.30", "", "worked out from the rule"},
+		{"US-MI", "2026-05-09", "2.50", "2.75", 1, "2.75", "", "worked out from the rule"},
+		{"US-MI", "2026-05-09", "9.99", "10.49", 1, "5.50", "", "worked out from the rule"},
+		{"US-MI", "2026-05-09", "5.99", "6.99", 1, "6.00", "", "worked out from the rule, cap"},
+		{"US-MI", "2026-05-09", "2.99", "3.29", 3, "3.90", "", "worked out from the rule: n d and the bonus once"},
+		{"CA-ON", "2026-05-09", "10.00", "11.00", 1, "", "0.00", "worked out from the code"},
+		{"CA-ON", "2026-05-09", "10.01", "11.00", 1, "", "0.01", "worked out from the code"},
+		{"CA-ON", "2026-05-09", "24.99", "25.99", 3, "", "64.97", "worked out: 14.99 + 24.99 + 24.99"},
+		// Québec, a consumer association's published examples with T = 10.
+		{"CA-QC", "2024-05-09", "12.99", "14.99", 1, "", "2.99", "published"},
+		{"CA-QC", "2024-05-09", "2.99", "3.99", 1, "", "0.00", "published"},
+		{"CA-QC", "2024-05-09", "4.99", "12.99", 3, "", "9.98", "published: all at 4.99 but one free"},
+		{"CA-QC", "2025-05-07", "12.99", "14.99", 1, "", "0.00", "worked out with T = 15"},
+		{"CA-QC", "2026-05-09", "19.99", "21.99", 1, "", "4.99", "worked out with T = 15"},
+		{"US-MA", "2026-05-09", "2.50", "4.50", 1, "", "0.00", "worked out: no gross error"},
+		// The numbers of a press example of 2012.
+		{"US-CT", "2026-05-09", "25.00", "30.00", 1, "25.00", "", "5.00 back and a credit of 20.00"},
+		{"US-CT", "2026-05-09", "3.00", "3.50", 1, "", "0.00", "free up to 20.00"},
+	} {
+		found := Find(c.where, c.day)
+		if len(found) != 1 {
+			t.Errorf("%s: %d rules", c.where, len(found))
+			continue
+		}
+		shown, charged := money.Must(c.shown), money.Must(c.charged)
+		d, ok := found[0].Due(shown, charged, c.n)
+		if !ok {
+			t.Errorf("%+v: nothing is due", c)
+			continue
+		}
+		if c.due != "" && d.Total().String() != c.due {
+			t.Errorf("%+v: due %s", c, d.Total())
+		}
+		if pay := charged.Mul(c.n).Sub(d.Total()); c.pay != "" && pay.String() != c.pay {
+			t.Errorf("%+v: pays %s", c, pay)
+		}
+		if s := d.String(); !strings.Contains(s, "Check locally") || !strings.Contains(s, found[0].Source) || !strings.Contains(s, found[0].Dated) {
+			t.Errorf("no source, date or caution: %s", s)
+		}
+	}
+}
+
+func TestNothingDue(t *testing.T) {
+	for _, c := range []struct{ where, shown, charged, why string }{
+		{"US-MA", "2.00", "4.50", "under half of what was charged: a gross error"},
+		{"US-MI", "3.00", "3.00", "no difference"},
+		{"US-MI", "3.00", "2.90", "an undercharge"},
+	} {
+		for _, r := range Find(c.where, "2026-05-09") {
+			if d, ok := r.Due(money.Must(c.shown), money.Must(c.charged), 1); ok {
+				t.Errorf("%s: %s is due, and %s", c.where, d.Total(), c.why)
+			}
+		}
+	}
+	for _, where := range []string{"", "US-TX", "GB-ENG", "CAN"} {
+		if found := Find(where, ""); len(found) > 0 {
+			t.Errorf("%q has rules", where)
+		}
+	}
+}

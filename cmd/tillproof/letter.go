@@ -1,0 +1,93 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"tillproof/audit"
+	"tillproof/audit/letter"
+	"tillproof/report"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) letterCommand() *cobra.Command {
+	var planFile, mine, transaction string
+	cmd := &cobra.Command{
+		Use:   "letter --plan PLAN PHOTO...",
+		Short: "Write what to send after a check: to the store, a coupon's maker, who pays a rebate",
+		Long: `Check a receipt as check does, and write a polite letter to each who should hear of
+it, with lines, sums, what to enclose and the last day. Only what is firm and was
+lost at the till goes into a letter, and what the receipt proves a rebate for.
+Nothing is sent: read it, sign it, and check the rules of your place first.
+
+Exit codes: 0 there is something to send, or nothing to complain of; 2 bad input;
+3 undecided, or no receipt could be read.`,
+		Example: "  tillproof letter --plan trip.yaml receipt.jpg",
+		Args:    cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			p, sum, planErr := a.loadPlanWith(planFile, mine)
+			photos, photoErr := a.loadSources(cmd.Context(), args)
+			if planErr != nil || photoErr != nil {
+				return joinFaults(planErr, photoErr)
+			}
+			receipt, err := a.readReceipt(cmd.Context(), photos, p.Store.Prints)
+			if err != nil {
+				return err
+			}
+			result, err := audit.Check(audit.Input{
+				Plan: p, Transaction: transaction, Receipt: receipt,
+				PlanRef: audit.PlanRef{File: planFile, SHA256: sum}, Tool: "tillproof " + version,
+			})
+			if err != nil {
+				return err
+			}
+			if err := a.printLetters(letter.Write(p, result)); err != nil {
+				return err
+			}
+			if result.Verdict == audit.Undecided {
+				return verdictError{result.Verdict}
+			}
+			return nil
+		},
+	}
+	cmd.Flags().StringVar(&planFile, "plan", "", "the plan `file` (required)")
+	cmd.Flags().StringVar(&transaction, "transaction", "", "the `id` of the plan's transaction, where the receipt alone does not tell")
+	_ = cmd.MarkFlagRequired("plan") // fails only for a flag that does not exist
+	mineFlag(cmd, &mine)
+	a.modelFlag(cmd)
+	return cmd
+}
+
+func (a *app) printLetters(letters []letter.Letter) error {
+	if a.asJSON {
+		return a.printJSON(struct {
+			Version int             `json:"version"`
+			Letters []letter.Letter `json:"letters"`
+		}{1, letters})
+	}
+	if len(letters) == 0 {
+		fmt.Fprintln(&a.result, "Nothing to send: no firm finding lost money at the till, and no rebate is due.")
+		return nil
+	}
+	for i, l := range letters {
+		if i > 0 {
+			fmt.Fprintln(&a.result, "\n----")
+		}
+		to := "To: the " + string(l.To)
+		if l.Name != "" {
+			to += ", " + l.Name
+		}
+		last := "Last day: " + l.Why
+		if !l.LastDay.IsZero() {
+			last = fmt.Sprintf("Last day: %s (%s)", l.LastDay, l.Why)
+		}
+		fmt.Fprintf(&a.result, "%s\n%s\nSubject: %s\n\n%s", to, last, l.Subject, l.Body)
+		for _, e := range l.Enclose {
+			fmt.Fprintf(&a.result, "\nEnclosed: %s", e)
+		}
+		fmt.Fprintln(&a.result)
+	}
+	_, err := io.WriteString(&a.result, "\n"+report.Caution+"\n")
+	return err
+}

@@ -1,0 +1,133 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+
+	"tillproof/money"
+	"tillproof/plan/coupon"
+)
+
+// fillFromCode fills in what the plan leaves out of an offer and its coupon's
+// symbol says: what comes off, how many must be bought, and the dates. What the
+// digits of a symbol mean is partly from memory (package coupon), so the plan's
+// own words always go before.
+func (l *loader) fillFromCode(o *Offer, at offerNodes) {
+	if o.CouponCode == "" {
+		return
+	}
+	c, err := coupon.Parse(o.CouponCode)
+	if err != nil {
+		return // CodeRemarks says so
+	}
+	if o.Valid == (Span{}) {
+		o.Valid.From, _ = ParseDate(c.Starts) // "" is no date
+		o.Valid.Through, _ = ParseDate(c.Expires)
+	}
+	if at["deduct"] != nil || at["credit"] != nil || at["rebate"] != nil {
+		return
+	}
+	w, ok := c.Worth()
+	if !ok || len(c.Buy) != 1 {
+		return // the plan must say it
+	}
+	d := Deduct{Amount: w.Amount}
+	switch {
+	case w.Percent > 0:
+		rate, err := money.ParseRate(fmt.Sprintf("%d%%", w.Percent))
+		if err != nil {
+			return
+		}
+		d.Percent = &rate
+	case w.Free > 0:
+		// The free unit is beside those that must be bought.
+		d.Free, o.Reduces = true, w.Free
+		if at["buy"] == nil && at["spend"] == nil && c.Buy[0].Code == coupon.Units {
+			o.Buy = c.Buy[0].Amount + w.Free
+		}
+	}
+	o.Deduct, at["deduct"] = &d, at["coupon_code"]
+	if at["buy"] != nil || at["spend"] != nil {
+		return
+	}
+	need := money.FromCents(int64(c.Buy[0].Amount))
+	switch c.Buy[0].Code {
+	case coupon.Units:
+		if o.Buy == 0 {
+			o.Buy = max(c.Buy[0].Amount, 1)
+		}
+		at["buy"] = at["coupon_code"]
+	case coupon.Cents, coupon.BasketCents:
+		o.Spend, at["spend"] = &need, at["coupon_code"]
+	}
+}
+
+// CodeRemarks says where the data of o's coupon symbol differs from what the
+// plan says of it, a sentence each; nil where it agrees or says nothing.
+func (o *Offer) CodeRemarks() (remarks []string) {
+	if o.CouponCode == "" {
+		return nil
+	}
+	c, err := coupon.Parse(o.CouponCode)
+	if err != nil {
+		return []string{fmt.Sprintf("the coupon code of “%s” is none of AI (8110) or (8112): %v; compare it with the paper", o.Title, err)}
+	}
+	say := func(format string, args ...any) {
+		remarks = append(remarks, fmt.Sprintf("the symbol of “%s” ", o.Title)+fmt.Sprintf(format, args...)+"; compare the plan with the paper")
+	}
+	if w, ok := c.Worth(); ok && o.Deduct != nil && !sameWorth(w, o.Deduct) && !slices.ContainsFunc(o.SeenValues, func(d Deduct) bool { return sameWorth(w, &d) }) {
+		say("says %s, and the plan says %s", worthWords(w), deductWords(o.Deduct))
+	}
+	if first := c.Buy; len(first) == 1 && first[0].Code == coupon.Units && o.Spend == nil && c.SaveCode != coupon.FreeItem && c.SaveCode != coupon.FreeItems && first[0].Amount != o.Buy {
+		say("asks for %d units, and the plan for %d", first[0].Amount, o.Buy)
+	}
+	if c.Expires != "" && o.Valid.Through.String() != c.Expires {
+		say("says that it expires on %s, and the plan has %s", c.Expires, orNone(o.Valid.Through))
+	}
+	if c.Starts != "" && o.Valid.From.String() != c.Starts {
+		say("says that it starts on %s, and the plan has %s", c.Starts, orNone(o.Valid.From))
+	}
+	return remarks
+}
+
+func orNone(d Date) string {
+	if d.IsZero() {
+		return "no such date"
+	}
+	return d.String()
+}
+
+func deductWords(d *Deduct) string {
+	switch {
+	case d.Amount != nil:
+		return d.Amount.String() + " off"
+	case d.Percent != nil:
+		return d.Percent.String() + " off"
+	case d.To != nil:
+		return "down to " + d.To.String()
+	}
+	return "free"
+}
+
+// sameWorth reports whether d is what a symbol says.
+func sameWorth(w coupon.Worth, d *Deduct) bool {
+	switch {
+	case w.Amount != nil:
+		return d.Amount != nil && *d.Amount == *w.Amount
+	case w.Percent > 0:
+		return d.Percent != nil && d.Percent.String() == fmt.Sprintf("%d%%", w.Percent)
+	}
+	return d.Free
+}
+
+func worthWords(w coupon.Worth) string {
+	switch {
+	case w.Amount != nil && w.Basket:
+		return w.Amount.String() + " off the transaction"
+	case w.Amount != nil:
+		return w.Amount.String() + " off"
+	case w.Percent > 0:
+		return fmt.Sprintf("%d%% off", w.Percent)
+	}
+	return fmt.Sprintf("%d free", w.Free)
+}
