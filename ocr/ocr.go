@@ -43,6 +43,8 @@ type Page struct {
 	// Advice is what a person should do so that the next photo reads better
 	// ("hold closer: …"), empty for a good photo.
 	Advice []string
+
+	kept *kept
 }
 
 // Line is one printed line. Name and amount stand in the same Line however far

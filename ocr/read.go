@@ -102,6 +102,8 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 		page.Width, page.Height = page.Height, page.Width
 	}
 	toPhoto := toPhoto(f.toPhoto)
+	again := &kept{flat: f.even, toPhoto: toPhoto}
+	page.kept = again
 	for i, s := range strips {
 		frame := s.Frame(100)
 		line := Line{Photo: n, Box: toPhoto(frame, frame.Inner())}
@@ -112,6 +114,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 			line.Readings = readings[i]
 		}
 		page.Lines = append(page.Lines, line)
+		again.strips, again.boxes = append(again.strips, s), append(again.boxes, line.Box)
 	}
 	page.Top, page.Bottom = ends(f, strips)
 	return page, nil

@@ -16,7 +16,7 @@ const (
 	// lostCost is that of a statement which no reading fits.
 	lostCost = 900
 	// askedAgain is the most lines of a receipt that get a second look.
-	askedAgain = 24
+	askedAgain = 12
 )
 
 // repair looks for the amounts that make the sums of a photo work out, after a

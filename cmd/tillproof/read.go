@@ -86,7 +86,12 @@ func readPhotos(ctx context.Context, pool *worker.Pool, sources []source, photos
 			}
 			return nil, nil, photoFaults(sources, err)
 		}
-		pages, receipt := assemble(sources, read, words)
+		pages, receipt := assembleWith(sources, read, words, func(pages []ocr.Page) parse.SecondLook {
+			return secondLook(ctx, pool, pages)
+		})
+		for i := range pages {
+			pages[i].Forget()
+		}
 		if receipt.Firm {
 			return pages, receipt, nil
 		}
@@ -113,9 +118,30 @@ func photosOf(sources []source) (photos [][]byte) {
 	return photos
 }
 
+// secondLook is how the parser has lines of pages read once more, in the photo
+// that they are from. A look that fails shows nothing new.
+func secondLook(ctx context.Context, engine ocr.DigitEngine, pages []ocr.Page) parse.SecondLook {
+	return func(l ocr.Line) []ocr.Reading {
+		for i := range pages {
+			if pages[i].Photo != l.Photo {
+				continue
+			}
+			if more, err := pages[i].Again(ctx, engine, l); err == nil {
+				return more
+			}
+		}
+		return nil
+	}
+}
+
 // assemble makes a receipt of the pages read from photos, in order, and of the
 // text that the other sources hold, and returns it with all the pages.
 func assemble(sources []source, read []ocr.Page, words parse.Words) ([]ocr.Page, *parse.Receipt) {
+	return assembleWith(sources, read, words, func([]ocr.Page) parse.SecondLook { return nil })
+}
+
+// assembleWith is assemble with a second look at the pages.
+func assembleWith(sources []source, read []ocr.Page, words parse.Words, look func([]ocr.Page) parse.SecondLook) ([]ocr.Page, *parse.Receipt) {
 	pages := make([]ocr.Page, 0, len(sources))
 	var of []parse.Photo // an entry a page, since lines name their page by number
 	for _, s := range sources {
@@ -137,7 +163,7 @@ func assemble(sources []source, read []ocr.Page, words parse.Words) ([]ocr.Page,
 	if severalPhotos(sources) {
 		pages = join.Pages(pages)
 	}
-	receipt := parse.Parse(pages, parse.Options{Words: words})
+	receipt := parse.Parse(pages, parse.Options{Words: words, Again: look(pages)})
 	receipt.Photos = of
 	return pages, receipt
 }
