@@ -48,7 +48,7 @@ func ItemKey(it *plan.Item) string {
 	if it.Code != "" {
 		return it.Code
 	}
-	return strings.ToLower(it.Name)
+	return strings.ToLower(strings.Join(strings.Fields(it.Name), " "))
 }
 
 // mostAmounts is how many lines of one receipt are asked about at a time.
@@ -169,30 +169,48 @@ func exampleDate(r *Receipt) string {
 }
 
 // askNames asks whether lines that were matched by their price alone are the
-// items that they were taken for.
+// items that they were taken for, and whether an unplanned line is the item
+// that is missing at the same price.
 func (a *assessor) askNames(r *Receipt) {
 	if !r.Read.Firm {
 		return
 	}
 	for _, m := range r.Result.Matches {
-		if m.Item == "" || m.Sale || m.By != match.ByPrice && m.By != match.ByElimination || len(m.Lines) != 1 {
+		if m.Item != "" && !m.Sale && (m.By == match.ByPrice || m.By == match.ByElimination) && len(m.Lines) > 0 {
+			a.askName(r, m.Item, m.Lines[0])
+		}
+	}
+	for _, missing := range r.Result.Findings {
+		if missing.Kind != audit.MissingItem || len(missing.Items) != 1 {
 			continue
 		}
-		l := r.Read.Line(m.Lines[0])
-		at := slices.IndexFunc(r.tx.Items, func(it *plan.Item) bool { return it.ID == m.Item })
-		if at < 0 || l.Name == "" || l.Amount == nil {
-			continue
+		var lines []int
+		for _, f := range r.Result.Findings {
+			if f.Kind == audit.UnplannedItem && len(f.Lines) > 0 && f.Actual == missing.Expected {
+				lines = append(lines, f.Lines[0])
+			}
 		}
-		it := r.tx.Items[at]
-		name := Name{Store: r.Store, Item: ItemKey(it), Text: l.Name}
-		q := Question{ID: id("question", "name", name.Store, name.Item, name.Text), Kind: "name", Amount: *l.Amount, Optional: true,
-			File: r.Files[0], Receipt: r.ID, Line: l.N, Printed: l.Text, Box: l.Box, Choices: []string{"yes", "no"}, Name: &name,
-			Text: fmt.Sprintf("Is %q in line %d what this till prints for %s?", l.Name, l.N, it.Name)}
-		if m.Lines[0]-1 < len(r.at) {
-			q.File, q.Page = r.at[m.Lines[0]-1].file, r.at[m.Lines[0]-1].page
+		if len(lines) == 1 {
+			a.askName(r, missing.Items[0], lines[0])
 		}
-		if _, done := a.in.Answers[q.ID]; !done {
-			a.question(q)
-		}
+	}
+}
+
+// askName asks whether line n is what the till prints for an item.
+func (a *assessor) askName(r *Receipt, item string, n int) {
+	at := slices.IndexFunc(r.tx.Items, func(it *plan.Item) bool { return it.ID == item })
+	if at < 0 || n < 1 || n > len(r.Read.Lines) || n > len(r.at) {
+		return
+	}
+	l, it := r.Read.Line(n), r.tx.Items[at]
+	if l.Name == "" || l.Amount == nil {
+		return
+	}
+	name := Name{Store: r.Store, Item: ItemKey(it), Text: l.Name}
+	q := Question{ID: id("question", "name", name.Store, name.Item, name.Text), Kind: "name", Amount: *l.Amount, Optional: true,
+		File: r.at[n-1].file, Receipt: r.ID, Line: n, Printed: l.Text, Page: r.at[n-1].page, Box: l.Box, Choices: []string{"yes", "no"}, Name: &name,
+		Text: fmt.Sprintf("Is %q in line %d what this till prints for %s?", l.Name, n, it.Name)}
+	if _, done := a.in.Answers[q.ID]; !done {
+		a.question(q)
 	}
 }
