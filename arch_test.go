@@ -42,13 +42,13 @@ var mayImport = map[string][]string{
 	"ledger":          {"audit", "ledger/state", "money", "ocr", "plan"},
 	"ledger/state":    {"money", "plan"},
 	"report/weekpage": {"audit", "money", "parse", "plan", "report", "week"},
-	"week":            {"audit", "ledger/state", "money", "ocr", "parse", "parse/match", "plan"},
+	"week":            {"audit", "ledger/state", "money", "ocr", "ocr/join", "parse", "parse/match", "plan"},
 
 	"report/overlay":  {"audit"},
 	"report/planpage": {"money", "plan", "plan/split", "report"},
 
 	"cmd/intake":    {"ocr"},
-	"cmd/tillproof": {"audit", "audit/letter", "cmd/intake", "ledger", "ledger/state", "money", "ocr", "ocr/fastjpeg", "ocr/join", "ocr/model", "ocr/worker", "parse", "plan", "plan/coupon", "plan/draft", "plan/merge", "plan/schema", "plan/split", "report", "report/overlay", "report/planpage", "report/weekpage", "week"},
+	"cmd/tillproof": {"audit", "audit/letter", "cmd/intake", "money", "ocr", "ocr/fastjpeg", "ocr/join", "ocr/model", "ocr/worker", "parse", "plan", "plan/coupon", "plan/draft", "plan/merge", "plan/schema", "plan/split", "report", "report/planpage", "ledger", "ledger/state", "report/weekpage", "week", "report/overlay"},
 
 	// Development only: nothing above may import these.
 	"fixtures/till":    {"money", "plan"},

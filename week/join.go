@@ -6,6 +6,7 @@ import (
 
 	"tillproof/money"
 	"tillproof/ocr"
+	"tillproof/ocr/join"
 	"tillproof/parse"
 )
 
@@ -94,17 +95,68 @@ func (a *assessor) eachMiddle(top *piece, note func(m, b, whole *piece)) {
 
 func closes(p *piece) bool { return p.r.Firm && p.r.Total != nil && p.goods() > 0 }
 
-// joined is top with bottom under it, what both show once.
+// joined is top with bottom under it, what both show once: by lines that are
+// the very same, else, on photos, by lines that were read alike.
 func (a *assessor) joined(top, bottom *piece) *piece {
-	k := overlap(top, bottom)
+	p := a.under(top, bottom, overlap(top, bottom))
+	if closes(p) || isText(top.r) {
+		return p
+	}
+	if q := a.overlaid(top, bottom); q != nil && closes(q) {
+		return q
+	}
+	return p
+}
+
+// under is top with bottom under it, without bottom's first k lines.
+func (a *assessor) under(top, bottom *piece, k int) *piece {
 	p := &piece{file: top.file, at: append(slices.Clone(top.at), bottom.at[k:]...)}
-	for _, page := range slices.Concat(top.pages, dropLines(bottom.pages, k)) {
-		page.Photo = len(p.pages) + 1
+	p.pages = renumbered(slices.Concat(top.pages, dropLines(bottom.pages, k)))
+	a.parse(p)
+	p.r.Photos = append(slices.Clone(top.r.Photos), bottom.r.Photos...)
+	return p
+}
+
+// renumbered are copies of pages that count their photos from 1.
+func renumbered(pages []ocr.Page) (out []ocr.Page) {
+	for i, page := range pages {
+		page.Photo = i + 1
 		page.Lines = slices.Clone(page.Lines)
-		for i := range page.Lines {
-			page.Lines[i].Photo = page.Photo
+		for k := range page.Lines {
+			page.Lines[k].Photo = page.Photo
 		}
-		p.pages = append(p.pages, page)
+		out = append(out, page)
+	}
+	return out
+}
+
+// overlaid is top with bottom laid over it; nil where their lines do not say
+// how they lie.
+func (a *assessor) overlaid(top, bottom *piece) *piece {
+	type place struct {
+		photo int
+		box   ocr.Box
+	}
+	pages := renumbered(slices.Concat(top.pages, bottom.pages))
+	spots, n := map[place]spot{}, 0
+	at := slices.Concat(top.at, bottom.at)
+	for i := range pages {
+		for k := range pages[i].Lines {
+			if n < len(at) {
+				spots[place{i + 1, pages[i].Lines[k].Box}] = at[n]
+			}
+			n++
+		}
+	}
+	pages = join.Pages(pages)
+	if pages[len(top.pages)].Gap {
+		return nil
+	}
+	p := &piece{file: top.file, pages: pages}
+	for i := range pages {
+		for _, l := range pages[i].Lines {
+			p.at = append(p.at, spots[place{l.Photo, l.Box}])
+		}
 	}
 	a.parse(p)
 	p.r.Photos = append(slices.Clone(top.r.Photos), bottom.r.Photos...)

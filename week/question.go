@@ -115,7 +115,7 @@ func (a *assessor) askAmounts(r *Receipt) {
 	}
 	// Where something cannot be read at all, the sums that do not close are its
 	// fault: the amounts that were read are not asked about too.
-	blank := slices.ContainsFunc(r.Read.Lines, func(l parse.Line) bool { return l.Proof == parse.Doubtful && l.Amount == nil })
+	blank := slices.ContainsFunc(r.Read.Lines, func(l parse.Line) bool { return (l.Proof == parse.Doubtful || l.Unread) && l.Amount == nil })
 	n, goods := 0, false
 	for i := range r.Read.Lines {
 		l := &r.Read.Lines[i]

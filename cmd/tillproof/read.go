@@ -86,9 +86,11 @@ func readPhotos(ctx context.Context, pool *worker.Pool, sources []source, photos
 			}
 			return nil, nil, photoFaults(sources, err)
 		}
+		var seen looks
 		pages, receipt := assembleWith(sources, read, words, func(pages []ocr.Page) parse.SecondLook {
-			return secondLook(ctx, pool, pages)
+			return seen.noting(secondLook(ctx, pool, pages))
 		})
+		seen.keepIn(pages)
 		for i := range pages {
 			pages[i].Forget()
 		}

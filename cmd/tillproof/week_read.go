@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -18,6 +19,7 @@ import (
 	"tillproof/ledger"
 	"tillproof/ocr"
 	"tillproof/ocr/worker"
+	"tillproof/parse"
 	"tillproof/week"
 
 	"github.com/mattn/go-isatty"
@@ -226,4 +228,33 @@ func about(d time.Duration) string {
 		return fmt.Sprintf("about %d s", max(1, int(d.Seconds()+0.5)))
 	}
 	return fmt.Sprintf("about %d min", int(d.Minutes()+0.5))
+}
+
+// looks are what second looks at lines have shown.
+type looks struct {
+	lines    []ocr.Line
+	readings [][]ocr.Reading
+}
+
+// noting is look, with what it shows noted.
+func (k *looks) noting(look parse.SecondLook) parse.SecondLook {
+	return func(l ocr.Line) []ocr.Reading {
+		more := look(l)
+		k.lines, k.readings = append(k.lines, l), append(k.readings, more)
+		return more
+	}
+}
+
+// keepIn adds what was shown to the lines of pages, so that a receipt made of
+// them later, without the photo, knows it too.
+func (k *looks) keepIn(pages []ocr.Page) {
+	for i, seen := range k.lines {
+		for p := range pages {
+			for n := range pages[p].Lines {
+				if l := &pages[p].Lines[n]; l.Photo == seen.Photo && l.Box == seen.Box {
+					l.Readings = append(slices.Clone(l.Readings), k.readings[i]...)
+				}
+			}
+		}
+	}
 }
