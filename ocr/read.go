@@ -5,6 +5,7 @@ import (
 	"errors"
 	"image"
 	"math"
+	"slices"
 
 	"tillproof/ocr/lines"
 	"tillproof/ocr/paper"
@@ -104,6 +105,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	toPhoto := toPhoto(f.toPhoto)
 	again := &kept{flat: f.even, toPhoto: toPhoto}
 	page.kept = again
+	var print []lines.Strip
 	for i, s := range strips {
 		frame := s.Frame(100)
 		line := Line{Photo: n, Box: toPhoto(frame, frame.Inner())}
@@ -112,11 +114,16 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 			continue
 		case isPrint:
 			line.Readings = readings[i]
+		case unread:
+			if s.Bars(f.even) {
+				continue
+			}
 		}
 		page.Lines = append(page.Lines, line)
 		again.strips, again.boxes = append(again.strips, s), append(again.boxes, line.Box)
+		print = append(print, s)
 	}
-	page.Top, page.Bottom = ends(f, strips)
+	page.Top, page.Bottom = ends(f, print)
 	return page, nil
 }
 
@@ -153,8 +160,15 @@ func ends(f *flattened, strips []lines.Strip) (top, bottom bool) {
 		return false, false
 	}
 	first, last := strips[0], strips[len(strips)-1]
-	top = f.seen[paper.Top] || first.Base(first.X0)-first.Up > 2*first.Height
-	bottom = f.seen[paper.Bottom] || float64(f.even.Rect.Dy())-last.Base(last.X0)-last.Down > 2*last.Height
+	// Of the lines' height most lines count, not a large heading.
+	heights := make([]float64, len(strips))
+	for i, s := range strips {
+		heights[i] = s.Height
+	}
+	slices.Sort(heights)
+	blank := 2 * heights[len(heights)/2]
+	top = f.seen[paper.Top] || first.Base(first.X0)-first.Up > blank
+	bottom = f.seen[paper.Bottom] || float64(f.even.Rect.Dy())-last.Base(last.X0)-last.Down > blank
 	return top, bottom
 }
 

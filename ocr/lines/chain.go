@@ -77,7 +77,9 @@ func sortPieces(pieces []raster.Piece, height float64) (letters, small []raster.
 		case h < 0.25*height && w > 3*height: // a rule
 		case h >= 0.5*height && w >= 0.1*height:
 			letters = append(letters, p)
-		case w >= 0.1*height && h >= 0.1*height:
+		case w >= 0.1*height && h >= 0.1*height, w >= 0.2*height && w < height && h >= 0.04*height:
+			// A dash is wide and may be a pixel high: with a minus lost a
+			// deduction becomes a price.
 			small = append(small, p)
 		}
 	}

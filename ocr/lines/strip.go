@@ -73,7 +73,7 @@ func (c *chain) leader(pieces []raster.Piece) int {
 	n := 0
 	for n < len(pieces) {
 		p := pieces[n]
-		if float64(max(p.W(), p.H())) > 0.4*c.height || n > 0 && float64(p.X0-pieces[n-1].X1) > 1.2*c.height {
+		if float64(max(p.W(), p.H())) > 0.55*c.height || n > 0 && float64(p.X0-pieces[n-1].X1) > 1.2*c.height {
 			break
 		}
 		n++
@@ -162,7 +162,9 @@ type part struct {
 
 // padding is the white border in pixels around a line that an engine gets:
 // without it the outermost letters are lost.
-const padding = 10
+// Above and below it takes height from the letters, since engines bring every
+// line to one height. The model is trained for these borders.
+const padding, above = 10, 6
 
 // Frame says what of the paper a crop that is tall pixels high shows.
 func (s Strip) Frame(tall int) Frame {
@@ -195,7 +197,7 @@ func (f Frame) x(column float64) float64 {
 
 // Inner is the rectangle of the line itself in the crop, without the border.
 func (f Frame) Inner() image.Rectangle {
-	return image.Rect(padding, padding, padding+f.wide, padding+f.tall)
+	return image.Rect(padding, above, padding+f.wide, above+f.tall)
 }
 
 // Cut takes s out of g, straight and with its print stretched to black on
@@ -212,12 +214,32 @@ func (s Strip) Cut(g *image.Gray, tall int) (*image.Gray, Frame) {
 		}
 	}
 	stretch(inner)
-	out := raster.New(f.wide+2*padding, tall+2*padding)
+	out := raster.New(f.wide+2*padding, tall+2*above)
 	raster.Fill(out, 255)
 	for row := range tall {
-		copy(out.Pix[(row+padding)*out.Stride+padding:], inner.Pix[row*inner.Stride:row*inner.Stride+f.wide])
+		copy(out.Pix[(row+above)*out.Stride+padding:], inner.Pix[row*inner.Stride:row*inner.Stride+f.wide])
 	}
 	return out, f
+}
+
+// Bars reports whether s is a row of upright bars and no print: what stands in
+// one row of it stands in all.
+func (s Strip) Bars(g *image.Gray) bool {
+	const tall, least = 20, 16
+	crop, f := s.Cut(g, tall)
+	r := f.Inner()
+	same, changes, was := 0, 0, false
+	for x := r.Min.X; x < r.Max.X; x++ {
+		dark := func(part int) bool { return crop.GrayAt(x, r.Min.Y+part*tall/8).Y < 128 }
+		if dark(3) == dark(4) && dark(4) == dark(5) {
+			same++
+		}
+		if dark(4) != was {
+			was = !was
+			changes++
+		}
+	}
+	return changes >= least && 100*same >= 92*r.Dx()
 }
 
 // sample is the value of g at x, y; where the crop is smaller than the picture
@@ -260,8 +282,8 @@ func stretch(g *image.Gray) {
 // piece of the curve that it covers.
 func (f Frame) Flat(r image.Rectangle) []raster.Point {
 	x0, x1 := f.x(float64(r.Min.X-padding)), f.x(float64(r.Max.X-padding))
-	up := f.top - float64(r.Min.Y-padding)*f.scale
-	down := f.top - float64(r.Max.Y-padding)*f.scale
+	up := f.top - float64(r.Min.Y-above)*f.scale
+	down := f.top - float64(r.Max.Y-above)*f.scale
 	out := make([]raster.Point, 0, 6)
 	for _, x := range []float64{x0, (x0 + x1) / 2, x1} {
 		out = append(out, raster.Point{X: x, Y: f.Base(x) - up}, raster.Point{X: x, Y: f.Base(x) - down})

@@ -36,7 +36,7 @@ func main() {
 	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
 	flag.BoolVar(&o.verbose, "v", false, "with -eval: print each box that was read differently")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of all random choices")
-	flag.IntVar(&o.iterations, "iterations", 40000, "training iterations, one line each")
+	flag.IntVar(&o.iterations, "iterations", 75000, "training iterations, one line each")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
