@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 
 	"tillproof/ledger/state"
 	"tillproof/money"
@@ -49,6 +50,20 @@ func (l *Ledger) dues(ctx context.Context, where string, args ...any) ([]Due, er
 		return err
 	}, "SELECT "+dueColumns+" FROM dues "+where, args...)
 	return all, err
+}
+
+// CreditsElsewhere returns the credits of other folders' receipts, with the plan
+// of each. Those that are spent are among them, so that the receipt they were
+// spent on is found again.
+func (l *Ledger) CreditsElsewhere(ctx context.Context, folder string) (all []Due, plans []string, err error) {
+	err = rows(ctx, l.db, func(scan func(...any) error) error {
+		var p string
+		d, err := scanDue(func(to ...any) error { return scan(append(to, &p)...) })
+		all, plans = append(all, d), append(plans, p)
+		return err
+	}, "SELECT d."+strings.ReplaceAll(dueColumns, ", ", ", d.")+`, r.plan FROM dues d JOIN receipts r ON r.id = d.receipt
+		WHERE d.kind = 'credit' AND r.folder <> ? ORDER BY d.date, d.id`, folder)
+	return all, plans, err
 }
 
 // through is the end of span for a query: the last day of all where it is open.

@@ -160,7 +160,7 @@ func (a *assessor) references() {
 	}
 }
 
-// returned is the share of r's goods that o has at the same price.
+// returned is the share of r's goods that o has.
 func returned(o, r *parse.Receipt) float64 {
 	n, same := 0, 0
 	for i := range r.Lines {
@@ -169,9 +169,7 @@ func returned(o, r *parse.Receipt) float64 {
 			continue
 		}
 		n++
-		if slices.ContainsFunc(o.Lines, func(m parse.Line) bool {
-			return m.Kind == parse.LineItem && m.Amount != nil && m.Amount.Abs() == l.Amount.Abs() && fold(m.Name) == fold(l.Name)
-		}) {
+		if slices.ContainsFunc(o.Lines, func(m parse.Line) bool { return sameGoods(&m, l) }) {
 			same++
 		}
 	}

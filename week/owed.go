@@ -2,6 +2,7 @@ package week
 
 import (
 	"slices"
+	"strconv"
 
 	"tillproof/audit"
 	"tillproof/ledger/state"
@@ -17,7 +18,7 @@ func (a *assessor) owed() {
 		if r.Result == nil || !r.Counted() {
 			continue
 		}
-		a.rebates(r)
+		a.rebates(r, a.returnedLines(r))
 		a.credits(r)
 		a.findings(r)
 	}
@@ -33,8 +34,14 @@ func (r *Receipt) offer(id string) *plan.Offer {
 	return nil
 }
 
-func (a *assessor) rebates(r *Receipt) {
+// rebates lists those to claim. What was brought back is not to be claimed: a
+// rebate that rests on a returned line is left out, and that is said.
+func (a *assessor) rebates(r *Receipt, returned []int) {
 	for _, d := range r.Result.Due {
+		if i := slices.IndexFunc(d.Lines, func(n int) bool { return slices.Contains(returned, n) }); i >= 0 {
+			r.Notes = append(r.Notes, "line "+strconv.Itoa(d.Lines[i])+" was returned: do not claim "+d.Offer+" for it")
+			continue
+		}
 		due := Due{ID: id("due", r.ID, d.Offer), Receipt: r.ID, Offer: d.Offer, What: "rebate", Lines: d.Lines,
 			Due: state.Due{Kind: state.Rebate, Value: d.Value, Began: state.Expected, State: state.Expected, By: d.SubmitBy}}
 		if o := r.offer(d.Offer); o != nil {
@@ -42,6 +49,32 @@ func (a *assessor) rebates(r *Receipt) {
 		}
 		a.w.Dues = append(a.w.Dues, due)
 	}
+}
+
+// returnedLines are the lines of r that returns of the folder take back.
+func (a *assessor) returnedLines(r *Receipt) (lines []int) {
+	for _, back := range a.w.Receipts {
+		if back.Kind != parse.KindReturn || back.Refers != r.ID {
+			continue
+		}
+		for i := range back.Read.Lines {
+			b := &back.Read.Lines[i]
+			at := slices.IndexFunc(r.Read.Lines, func(l parse.Line) bool {
+				return !slices.Contains(lines, l.N) && sameGoods(&l, b)
+			})
+			if at >= 0 {
+				lines = append(lines, r.Read.Lines[at].N)
+			}
+		}
+	}
+	return lines
+}
+
+// sameGoods reports whether two lines are of the same goods: by name, and at a
+// price of which one of several units may have come back.
+func sameGoods(bought, back *parse.Line) bool {
+	return bought.Kind == parse.LineItem && back.Kind == parse.LineItem && bought.Amount != nil && back.Amount != nil &&
+		fold(bought.Name) == fold(back.Name) && bought.Amount.Abs().Cmp(back.Amount.Abs()) >= 0
 }
 
 // credits lists those that the receipt or a slip shows, and those that can
@@ -155,30 +188,37 @@ func (a *assessor) spent() {
 			if pay.Credit == nil {
 				continue
 			}
-			paid := tendered(r.Read, pay.Kind)
-			amount := money.Min(paid, pay.Amount)
-			if due := a.creditFrom(r, pay.Credit); due != nil && amount.Sign() > 0 {
-				a.w.Spent = append(a.w.Spent, Spent{Due: due.ID, Receipt: r.ID, Date: r.day, Amount: money.Min(amount, due.Value)})
+			amount := money.Min(tendered(r.Read, pay.Kind), pay.Amount)
+			if id, value := a.creditFrom(r, pay.Credit); id != "" && amount.Sign() > 0 {
+				a.w.Spent = append(a.w.Spent, Spent{Due: id, Receipt: r.ID, Date: r.day, Amount: money.Min(amount, value)})
 			}
 		}
 	}
 }
 
 // creditFrom is the credit of an offer that another receipt of r's plan earned,
-// not after r.
-func (a *assessor) creditFrom(r *Receipt, o *plan.Offer) *Due {
+// not after r: in this folder, else in another.
+func (a *assessor) creditFrom(r *Receipt, o *plan.Offer) (due string, value money.Amount) {
+	taken := func(id string) bool {
+		return slices.ContainsFunc(a.w.Spent, func(s Spent) bool { return s.Due == id })
+	}
 	for i := range a.w.Dues {
 		d := &a.w.Dues[i]
-		if d.Offer != o.ID || d.Receipt == r.ID || slices.ContainsFunc(a.w.Spent, func(s Spent) bool { return s.Due == d.ID }) {
+		if d.Offer != o.ID || d.Receipt == r.ID || taken(d.ID) {
 			continue
 		}
 		for _, e := range a.w.Receipts {
 			if e.ID == d.Receipt && e.plan == r.plan && (e.day.IsZero() || r.day.IsZero() || !r.day.Before(e.day)) {
-				return d
+				return d.ID, d.Value
 			}
 		}
 	}
-	return nil
+	for _, c := range a.in.Credits {
+		if c.Plan == r.Plan && c.Offer == o.ID && !taken(c.Due) && (c.Date == "" || r.Date == "" || c.Date <= r.Date) {
+			return c.Due, c.Value
+		}
+	}
+	return "", money.Amount{}
 }
 
 // tendered is what was paid with a kind of tender.

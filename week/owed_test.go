@@ -198,3 +198,21 @@ func TestFindingIDsStay(t *testing.T) {
 		t.Errorf("%+v\n%+v", a.Findings, b.Findings)
 	}
 }
+
+// A rebate on goods that were brought back is not to be claimed.
+func TestReturnedGoodsAreNotClaimed(t *testing.T) {
+	const back = "  TALLOW YARD MARKET\n05/18/26 09:00 REG 01 TRANS 0012\nREFUND\nTOLLAND KITCHEN TOWELS    4.00-\nTOTAL    4.00-\nCARD     4.00-\n"
+	w := assess(t, rewards, nil, "b.txt", towelsReceipt, "r.txt", back)
+	if strings.Contains(dues(w), "towels-back") || !strings.Contains(strings.Join(w.Receipts[0].Notes, " "), "was returned: do not claim towels-back") {
+		t.Errorf("%s%v", dues(w), w.Receipts[0].Notes)
+	}
+}
+
+// A credit that a receipt of another folder earned is spent here.
+func TestCreditOfAnotherFolder(t *testing.T) {
+	in := Input{Plans: []PlanFile{load(t, "trip.yaml", rewards)}, Units: []Unit{textUnit("b.txt", towelsReceipt)},
+		Credits: []EarlierCredit{{Due: "dother", Plan: "other.yaml", Offer: "soap-card", Value: money.Must("4.00")}, {Due: "dcard", Plan: "trip.yaml", Offer: "soap-card", Date: "2026-05-09", Value: money.Must("4.00")}}}
+	if w := Assess(in); len(w.Spent) != 1 || w.Spent[0].Due != "dcard" {
+		t.Errorf("%+v", w.Spent)
+	}
+}

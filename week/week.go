@@ -39,6 +39,12 @@ type Earlier struct {
 	Plan, Planned                            string
 }
 
+// EarlierCredit is a credit of a receipt in another folder.
+type EarlierCredit struct {
+	Due, Plan, Offer, Date string
+	Value                  money.Amount
+}
+
 // Contribution is what one receipt adds to an offer that adds up over receipts.
 type Contribution struct {
 	Receipt string       `json:"receipt"`
@@ -56,6 +62,9 @@ type Input struct {
 	Earlier []Earlier
 	Toward  []Contribution
 	Find    func(totals []money.Amount) []Earlier
+	// Credits are those that receipts of other folders earned and that are not
+	// spent.
+	Credits []EarlierCredit
 	// IDs are the receipts that photos were parts of before, so that a receipt
 	// keeps its id when another photo of it turns up.
 	IDs map[Part]string

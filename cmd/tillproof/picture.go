@@ -76,7 +76,9 @@ func (a *app) cropPhoto(ctx context.Context, l *ledger.Ledger, photo *ledger.Pho
 	}
 	b := *q.Box
 	line := image.Rect(b[0], b[1], b[0]+b[2], b[1]+b[3])
-	crop := imaging.Crop(img, line.Inset(-max(b[3], 12)*2).Intersect(img.Bounds()))
+	around := line.Inset(-max(b[3], 12) * 2).Intersect(img.Bounds())
+	crop := imaging.Crop(img, around)
+	frame(crop, line.Inset(-max(b[3]/6, 3)).Sub(around.Min))
 	switch w := crop.Bounds().Dx(); {
 	case w > pictureWidth:
 		crop = imaging.Fit(crop, pictureWidth, pictureHeight, imaging.Linear)
@@ -84,6 +86,20 @@ func (a *app) cropPhoto(ctx context.Context, l *ledger.Ledger, photo *ledger.Pho
 		crop = imaging.Resize(crop, w*2, 0, imaging.Linear)
 	}
 	return crop, nil
+}
+
+// frame draws a frame of two lines, one dark and one light, so that it shows on
+// any photo.
+func frame(img draw.Image, r image.Rectangle) {
+	for i, c := range []color.Color{color.Black, color.White} {
+		r := r.Inset(-2 * i)
+		for _, side := range []image.Rectangle{
+			{r.Min, image.Pt(r.Max.X, r.Min.Y+2)}, {image.Pt(r.Min.X, r.Max.Y-2), r.Max},
+			{r.Min, image.Pt(r.Min.X+2, r.Max.Y)}, {image.Pt(r.Max.X-2, r.Min.Y), r.Max},
+		} {
+			draw.Draw(img, side, image.NewUniform(c), image.Point{}, draw.Src)
+		}
+	}
 }
 
 // upright is a page of a file as a picture that stands upright, as boxes count.

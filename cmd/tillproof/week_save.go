@@ -35,6 +35,13 @@ func (a *app) assess(ctx context.Context, l *ledger.Ledger, folder string, named
 	for _, t := range toward {
 		in.Toward = append(in.Toward, week.Contribution{Receipt: t.Receipt, Offer: t.Offer, Amount: t.Amount, Date: t.Date})
 	}
+	credits, of, err := l.CreditsElsewhere(ctx, folder)
+	if err != nil {
+		return nil, err
+	}
+	for i, c := range credits {
+		in.Credits = append(in.Credits, week.EarlierCredit{Due: c.ID, Plan: of[i], Offer: c.Offer, Date: c.Date, Value: c.Value})
+	}
 	in.Find = func(totals []money.Amount) []week.Earlier {
 		var found []week.Earlier
 		found, err = earlier(ctx, l, folder, totals)
