@@ -48,7 +48,7 @@ func (a *assessor) joinOnce() bool {
 			continue
 		}
 		for _, b := range a.pieces {
-			if b == t || b.pages == nil || !b.openTop() || b.openBottom() || b.r.Firm && b.goods() > 0 {
+			if b == t || b.pages == nil || !b.openTop() || b.openBottom() || b.r.Firm && b.goods() > 0 || differ(t.r.Date, b.r.Date) {
 				continue
 			}
 			if whole := a.joined(t, b); closes(whole) {

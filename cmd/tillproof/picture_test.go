@@ -69,11 +69,6 @@ func TestPictureOfALine(t *testing.T) {
 	if size := img.Bounds().Size(); size.X > pictureWidth || size.Y > size.X {
 		t.Errorf("%v for a box of %v", size, *line.Box)
 	}
-	if name := os.Getenv("TILLPROOF_PICTURE"); name != "" { // to look at
-		if err := os.WriteFile(name, b, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
 	whole, err := a.picture(ctx, l, week.Question{ID: "q", File: week.File{Part: week.Part{SHA256: result.Receipt.Photos[0].SHA256}}})
 	if err != nil || len(whole) <= len(b) {
 		t.Errorf("the whole photo: %d bytes, %v", len(whole), err)

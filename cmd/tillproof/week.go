@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -73,7 +74,9 @@ func (a *app) week(ctx context.Context, folder string, f *weekFlags) error {
 		return err
 	}
 	box := &reading{a: a, l: l, folder: folder, keep: f.keep}
-	if err := box.read(ctx, names); err != nil {
+	if err := box.read(ctx, names); errors.Is(err, context.Canceled) {
+		return errors.New("stopped; what was read is kept, and the same command goes on from there")
+	} else if err != nil {
 		return err
 	}
 	files := make([]string, len(plans))

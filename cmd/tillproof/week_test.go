@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"testing"
 	"time"
 
@@ -122,5 +123,32 @@ func TestWeekIsNoSlowerThanChecks(t *testing.T) {
 	t.Logf("a second run, nothing new: %s", time.Since(again).Round(time.Millisecond))
 	if whole > each*n {
 		t.Errorf("the folder took %s, %d checks one after the other %s", whole, n, each*n)
+	}
+}
+
+// The bar is drawn on a terminal only, and says how long it will still take.
+func TestBar(t *testing.T) {
+	var out bytes.Buffer
+	silent := bar{out: &out, all: 4, start: time.Now()}
+	silent.step(true)
+	silent.end()
+	if out.Len() > 0 {
+		t.Errorf("without a terminal: %q", out.String())
+	}
+	b := bar{out: &out, all: 4, on: true, start: time.Now().Add(-time.Minute)}
+	b.step(false) // known before: it took no time
+	if strings.Contains(out.String(), "left") {
+		t.Errorf("how long it takes is not known yet: %q", out.String())
+	}
+	b.step(true)
+	if !strings.Contains(out.String(), "2 of 4, about 2 min left") {
+		t.Errorf("%q", out.String())
+	}
+	b.step(true)
+	b.step(true)
+	out.Reset()
+	b.end()
+	if got := out.String(); strings.Contains(got, "#") {
+		t.Errorf("it stays: %q", got)
 	}
 }
