@@ -45,7 +45,7 @@ func run(ctx context.Context, args []string, std streams) int {
 	root.SetErr(std.err)
 	root.SetVersionTemplate("tillproof {{.Version}}\n")
 	root.PersistentFlags().BoolVar(&a.asJSON, "json", false, "print the result as JSON, and nothing else, on standard output")
-	root.AddCommand(a.priceCommand(), a.readCommand(), a.checkCommand(), a.letterCommand(), a.planCommand(), a.weekCommand(), a.answerCommand(), a.dueCommand(), a.ledgerCommand(), a.packetCommand())
+	root.AddCommand(a.priceCommand(), a.readCommand(), a.checkCommand(), a.letterCommand(), a.planCommand(), a.weekCommand(), a.answerCommand(), a.dueCommand(), a.ledgerCommand(), a.packetCommand(), a.accuracyCommand())
 	root.CompletionOptions.HiddenDefaultCmd = true
 
 	err := root.ExecuteContext(ctx)
