@@ -3,9 +3,11 @@ package audit
 import (
 	"fmt"
 	"math/rand/v2"
+	"runtime"
 	"strings"
 	"testing"
 
+	"tillproof/money"
 	"tillproof/plan"
 )
 
@@ -85,15 +87,28 @@ func syllables(r *rand.Rand) string {
 	return s
 }
 
+// BenchmarkCheckLarge is a receipt of 300 lines with 100 offers: as planned, and
+// with one coupon that took less than any known cause gives, for which other
+// places are looked for.
 func BenchmarkCheckLarge(b *testing.B) {
 	p := large(b, 200, 100)
 	tx := p.Transactions[0]
-	rec := printBill(p, tx, p.PriceAs(tx, nil), style{})
-	b.ReportMetric(float64(len(rec.Lines)), "lines")
-	for b.Loop() {
-		if _, err := checkFirm(Input{Plan: p, Receipt: rec}, true); err != nil {
-			b.Fatal(err)
-		}
+	for _, c := range []struct {
+		name string
+		rung *plan.Rung
+	}{
+		{"planned", nil},
+		{"short", &plan.Rung{Offers: map[int]plan.RungOffer{7: {Items: map[int]money.Amount{14: money.FromCents(11)}}}}},
+	} {
+		rec := printBill(p, tx, p.PriceAs(tx, c.rung), style{})
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportMetric(float64(len(rec.Lines)), "lines")
+			for b.Loop() {
+				if _, err := checkFirm(Input{Plan: p, Receipt: rec}, true); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
 
@@ -108,4 +123,26 @@ func BenchmarkTextCheck(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// BenchmarkTextCheckMemory is BenchmarkTextCheck with the heap that is left when
+// all is done beside the one at the beginning: run with -benchtime=1000000x, it
+// must not have grown.
+func BenchmarkTextCheckMemory(b *testing.B) {
+	p := load(b, breakfast)
+	tx := p.Transactions[0]
+	text := paper(printBill(p, tx, p.PriceAs(tx, nil), style{quantityBeneath: true, savings: true}))
+	heap := func() float64 {
+		runtime.GC()
+		var m runtime.MemStats
+		runtime.ReadMemStats(&m)
+		return float64(m.HeapAlloc)
+	}
+	before := heap()
+	for b.Loop() {
+		if _, err := Check(Input{Plan: p, Receipt: parsed(text, nil)}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(heap()-before, "heap-growth-B")
 }

@@ -224,6 +224,10 @@ func (c *check) judgeReceipt() {
 		c.foreign = true
 		c.undecided("the receipt is of %s, the plan is for %s", c.r.Store, c.p.Store.Name)
 	}
+	if c.twice() {
+		c.foreign = true
+		c.undecided("the same receipt is there twice: check it once")
+	}
 	if !c.anyItem() {
 		c.foreign = true
 		c.undecided("no planned item was found on the receipt")

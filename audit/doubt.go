@@ -10,6 +10,27 @@ import "tillproof/money"
 // maxCancel bounds the sets of departures that are tried (2 to that power).
 const maxCancel = 12
 
+// fewLines is the length under which lines that repeat mean nothing.
+const fewLines = 16
+
+// twice reports whether the lower half of the lines is the upper half again, but
+// for a few that were read otherwise.
+func (c *check) twice() bool {
+	n := len(c.r.Lines)
+	for at := n/2 - 1; n >= fewLines && at <= n/2+1; at++ {
+		same := 0
+		for i := 0; i+at < n && i < at; i++ {
+			if c.r.Lines[i].Text == c.r.Lines[i+at].Text {
+				same++
+			}
+		}
+		if same*4 >= n/2*3 {
+			return true
+		}
+	}
+	return false
+}
+
 // doubtMisread marks the gaps that misreadings making up for each other would
 // explain as well.
 func (c *check) doubtMisread() {

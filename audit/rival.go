@@ -83,31 +83,97 @@ func (c *check) takesAnothers(o *plan.Offer, m *match.OfferMatch) bool {
 }
 
 // doubtMatches marks what rests on a guess at which line is which offer: where
-// one such guess is open, or two amounts are explained by nothing, the lines may
-// be other offers' than they are taken for.
+// one such guess is open, or an amount is explained by nothing, the lines may be
+// other offers' than they are taken for.
 func (c *check) doubtMatches() {
 	c.doubtVoided()
-	open := 0
-	var doubted []*gap
 	for _, g := range c.gaps {
-		switch {
-		case g.what != ofDeduction:
-		case g.rival:
-			open += 2
-		case !g.actual.IsZero() && c.isUnexplained(g):
-			open++
-			doubted = append(doubted, g)
+		if g.what == ofDeduction && g.offer != nil && !g.actual.IsZero() && c.isUnexplained(g) {
+			c.doubtLines(g)
 		}
+		c.doubtSaving(g)
+		c.doubtFees(g)
+		c.doubtAlike(g)
 	}
-	for _, g := range doubted {
-		g.rival = g.rival || open > 1 && g.offer != nil
-		c.doubtMissing(g)
-	}
+	open := slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.rival })
 	for _, g := range c.gaps {
-		if g.what == ofTax && open > 1 && c.isUnexplained(g) {
+		if g.what == ofTax && open && c.isUnexplained(g) {
 			g.rival = true
 		}
 	}
+}
+
+// doubtLines marks g, an amount that nothing explains, where another difference
+// may be the other side of the same mistake: a line that was laid to g's offer and
+// is another's, or part of a price.
+func (c *check) doubtLines(g *gap) {
+	more := g.actual.Cmp(g.expected) > 0
+	g.rival = g.rival || more
+	for _, other := range c.gaps {
+		switch {
+		case other == g:
+		case other.what == ofPrice && more && g.offer.Covers(other.item):
+			other.rival = true
+		case other.what != ofDeduction:
+		case other.offer == nil:
+			g.rival = true
+		case more && other.actual.IsZero() && !other.voided:
+			other.rival = true
+		case slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return g.offer.Covers(it) && other.offer.Covers(it) }) || c.isUnexplained(other):
+			g.rival = true
+		case other.actual.IsZero() && !other.voided && slices.ContainsFunc(c.m.Offers[g.offer.Index].Cuts, func(cut match.Cut) bool { return cut.MayRather(other.offer, g.offer) }):
+			g.rival, other.rival = true, true
+		}
+	}
+}
+
+// doubtSaving marks a price that a line of savings made lower than planned, and
+// an offer on the same item of which nothing is there.
+func (c *check) doubtSaving(g *gap) {
+	if g.what != ofPrice || len(c.m.Items[g.item.Index].Savings) == 0 || g.actual.Cmp(g.expected) > 0 {
+		return
+	}
+	for _, other := range c.gaps {
+		if other.what == ofDeduction && other.offer != nil && other.actual.IsZero() && !other.voided && other.offer.Covers(g.item) {
+			g.rival, other.rival = true, true
+		}
+	}
+}
+
+// doubtFees marks a deposit or charge where goods with one were not rung as
+// planned: a line for several may hold theirs.
+func (c *check) doubtFees(g *gap) {
+	if g.what != ofFee {
+		return
+	}
+	for _, other := range c.gaps {
+		if other.what == ofItem && !other.item.Fee.IsZero() || other.what == ofUnplanned && other.standsFor != nil && !other.standsFor.Fee.IsZero() {
+			g.rival = true
+		}
+	}
+}
+
+// doubtAlike marks uses that are missing where the lines of another offer are the
+// same but for a number: which of the two lacks one, nothing tells.
+func (c *check) doubtAlike(g *gap) {
+	if g.what != ofDeduction || g.offer == nil || g.actual.IsZero() || g.actual.Cmp(g.expected) >= 0 {
+		return
+	}
+	for k, o := range c.p.Offers {
+		for _, theirs := range c.m.Offers[k].Cuts {
+			for _, own := range c.m.Offers[g.offer.Index].Cuts {
+				if o != g.offer && !c.beneathOwn(g.offer, &own) && own.Silent() && theirs.Silent() && own.Off == theirs.Off && own.MayRather(o, g.offer) {
+					g.rival = true
+				}
+			}
+		}
+	}
+}
+
+// beneathOwn reports whether a line stands beneath an item that its offer is for.
+func (c *check) beneathOwn(o *plan.Offer, cut *match.Cut) bool {
+	i := c.m.ItemOfLine(cut.Of)
+	return i >= 0 && o.Covers(c.tx.Items[i])
 }
 
 // doubtVoided marks a voided line that is not what its offer should take off and
@@ -119,27 +185,9 @@ func (c *check) doubtVoided() {
 		}
 		for _, cut := range c.m.Offers[g.offer.Index].Voided {
 			for _, other := range c.gaps {
-				if cut.Was != g.expected && other.what == ofDeduction && other.offer != nil && other != g && other.expected == cut.Was && cut.MayRather(other.offer, g.offer) {
+				if cut.Was != g.expected && other.what == ofDeduction && other.offer != nil && other != g && other.actual.IsZero() && cut.MayRather(other.offer, g.offer) {
 					g.rival, other.rival = true, true
 				}
-			}
-		}
-	}
-}
-
-// doubtMissing marks an amount that nothing explains and an offer that nothing
-// is there of, where the words of the one's lines may be the other's.
-func (c *check) doubtMissing(g *gap) {
-	if g.offer == nil {
-		return
-	}
-	for _, missing := range c.gaps {
-		if missing.what != ofDeduction || missing.offer == nil || missing.offer == g.offer || !missing.actual.IsZero() || missing.voided {
-			continue
-		}
-		for _, cut := range c.m.Offers[g.offer.Index].Cuts {
-			if cut.MayRather(missing.offer, g.offer) {
-				g.rival, missing.rival = true, true
 			}
 		}
 	}

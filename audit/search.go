@@ -13,8 +13,12 @@ import (
 // none of the known causes, each coupon is tried on each other item; where just
 // one such place makes all sums right, that is where it came off.
 
-// maxStrays bounds the places that are tried.
-const maxStrays = 400
+// maxStrays bounds the places that are tried, maxStrayWork that number times what
+// one of them costs, items and offers: the search ends within milliseconds.
+const (
+	maxStrays    = 400
+	maxStrayWork = 18_000
+)
 
 // computed walks through the part of the receipt that a till works out:
 // deductions and tax.
@@ -36,9 +40,12 @@ func (c *check) searchStrays() {
 		return
 	}
 	plain := c.mark()
-	places := c.places(start, before, unexplained)
+	places, all := c.places(start, before, unexplained)
 	c.strays = nil
 	c.reset(plain)
+	if !all {
+		c.note("not every item was tried as the place where a coupon may have come off: the receipt is too long")
+	}
 	switch {
 	case len(places) == 0:
 	case len(places) > 1 || unexplained == 0 || !c.offerUnexplained():
@@ -55,18 +62,22 @@ func (c *check) searchStrays() {
 // places are the offers, with items that they are not for, that would explain
 // all gaps if the one had come off the other. Where known causes explain them
 // too, only items count that the coupon's line names.
-func (c *check) places(start state, before, unexplained int) (found [][2]int) {
+// all is false where the search was cut short.
+func (c *check) places(start state, before, unexplained int) (found [][2]int, all bool) {
 	tried, bill := 0, c.bill
+	most := min(maxStrays, maxStrayWork/(len(c.tx.Items)+len(c.p.Offers)))
 	for _, o := range c.inTillOrder() {
 		if !c.mayStray(o) {
 			continue
 		}
 		cut := &c.m.Offers[o.Index].Cuts[0]
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !cut.Silent() || tried == maxStrays {
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !cut.Silent() {
 				continue
 			}
-			tried++
+			if tried++; tried > most {
+				return found, false
+			}
 			c.reset(start)
 			c.strays = map[int]int{o.Index: i}
 			c.computed()
@@ -75,7 +86,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int) {
 			}
 		}
 	}
-	return found
+	return found, true
 }
 
 // mayStray reports whether the receipt leaves open what o's one line came off.

@@ -8,6 +8,8 @@ import (
 	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
+
+	"github.com/shopspring/decimal"
 )
 
 // walk compares in the till's order: what was rung, at what price, with what
@@ -92,7 +94,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 		if got.Quantity == 0 || got.Price == nil {
 			continue
 		}
-		if it.Weight != nil && c.m.Items[i].Entries[0].Weight == nil {
+		if it.Weight != nil && c.m.Items[i].Entries[0].Weight == nil && !namesWeight(&c.m.Items[i].Entries[0], it) {
 			c.notChecked(Note{Item: it.ID, Why: "the receipt does not print the weight, so its price cannot be worked out"})
 			c.takePrice(i, *got.Price)
 			continue
@@ -107,6 +109,14 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 		g.rests = g.lines
 		g.effect = c.setPrice(i, *got.Price)
 	}
+}
+
+// namesWeight reports whether an entry without a weight that the parser could
+// prove begins with the planned one, as in a column of quantities.
+func namesWeight(e *match.Entry, it *plan.Item) bool {
+	first, _, _ := strings.Cut(e.Name, " ")
+	w, err := decimal.NewFromString(first)
+	return err == nil && strings.Contains(first, ".") && w.Equal(*it.Weight)
 }
 
 func (c *check) setPrice(i int, price money.Amount) money.Amount {
@@ -215,7 +225,7 @@ func (c *check) feeOfUnplanned(e *match.Entry) bool {
 		}
 	}
 	for _, g := range c.gaps {
-		if g.what == ofUnplanned && slices.Contains(g.lines, above) {
+		if g.what == ofUnplanned && (slices.Contains(g.lines, above) || g.standsFor != nil && !g.standsFor.Fee.IsZero()) {
 			g.effect = g.effect.Sub(e.Amount)
 			g.lines = append(g.lines, e.Lines...)
 			g.rests = g.lines

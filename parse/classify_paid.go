@@ -65,6 +65,8 @@ func (c *classifier) paidRow(w *row) {
 	switch {
 	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow() && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
 		c.takeTender(w, tenderOther)
+	case c.partPaid(w):
+		c.takeTender(w, tenderOther)
 	case w.said.has(markSlip | markMessage | markCondition | markBalance | markSummary | markTip | markSuggested | markCount):
 		w.kind = LineOther
 	case c.tenders == 0 && lastDigits(w.text) != "":
@@ -72,6 +74,20 @@ func (c *classifier) paidRow(w *row) {
 	default:
 		w.kind = LineOther
 	}
+}
+
+// partPaid reports whether w, a line whose words say nothing, is a part of what
+// was paid: with the tender on the next line with an amount it makes the total.
+func (c *classifier) partPaid(w *row) bool {
+	if c.tenders > 0 || c.totals == 0 || w.tail.cents <= 0 || w.tail.cents >= c.total || w.said.has(markTax|markTaxInfo|markFee|markBalance|markSaved|markCoupon) {
+		return false
+	}
+	for i := c.i + 1; i < len(c.p.rows); i++ {
+		if v := &c.p.rows[i]; v.tail.ok {
+			return v.said.tender != "" && v.tail.cents+w.tail.cents == c.total
+		}
+	}
+	return false
 }
 
 // lastDigits returns the digits at the end of a masked card number in s, at
