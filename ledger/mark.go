@@ -24,7 +24,10 @@ func scanDue(scan func(...any) error) (Due, error) {
 		return d, err
 	}
 	d.Value, d.Paid, d.By = money.FromCents(value), money.FromCents(paid), parseDate(by)
-	return d, json.Unmarshal([]byte(lines), &d.Lines)
+	if lines != "null" { // most credits have none
+		err = json.Unmarshal([]byte(lines), &d.Lines)
+	}
+	return d, err
 }
 
 // OpenDues returns what is not settled, by its last day, what has none last.
