@@ -11,7 +11,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case c.foreign, g.rival, g.misread:
 		got = CertainUnsure
 	case g.what == ofCredit:
-		if rule.Kind == MissingCredit && !c.bottomRead() || !c.firm {
+		if rule.Kind == MissingCredit && (!c.bottomRead() || c.m.MayTell(g.offer)) || !c.firm {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:

@@ -106,8 +106,9 @@ type Reward struct {
 	Value  money.Amount
 	Points int
 
-	name name
-	told bool // the parser takes it for a credit that was given
+	name  name
+	told  bool // the parser takes it for a credit that was given
+	taken bool // an offer has it
 }
 
 // content is what a receipt has to match.
@@ -140,7 +141,7 @@ func gather(r *parse.Receipt) *content {
 		case parse.LineVoid:
 			c.void(r, l)
 		case parse.LineCredit, parse.LineMessage:
-			c.newReward(l)
+			c.newReward(r, l)
 		}
 	}
 	for i := range c.entries {
@@ -299,8 +300,9 @@ func (c *content) voided(r *parse.Receipt, l *parse.Line) int {
 	return 0
 }
 
-// newReward keeps l where it names money or points.
-func (c *content) newReward(l *parse.Line) {
+// newReward keeps l where it names money or points. What it is of may stand on
+// the line above: "Here is your gift card", "Loaded with 5.00".
+func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 	reward := Reward{Line: l.N, Points: l.Points, told: l.Kind == parse.LineCredit}
 	if l.Amount != nil {
 		reward.Value = l.Amount.Abs()
@@ -313,6 +315,13 @@ func (c *content) newReward(l *parse.Line) {
 		return
 	}
 	reward.name = newName(text)
+	if l.N > 1 && !reward.namesAny() {
+		if above := r.Line(l.N - 1); above.Amount == nil && above.Points == 0 && (above.Kind == parse.LineOther || above.Kind == parse.LineMessage) {
+			if both := (Reward{name: newName(above.Text + " " + text)}); both.namesAny() {
+				reward.name = both.name
+			}
+		}
+	}
 	c.rewards = append(c.rewards, reward)
 }
 

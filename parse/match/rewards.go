@@ -69,6 +69,7 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 			continue
 		}
 		m := &a.Offers[offers[k].Index]
+		c.rewards[r].taken = true
 		m.Rewards = append(m.Rewards, c.rewards[r])
 		if score > m.Score {
 			m.Score, m.By = score, ByName
@@ -89,7 +90,7 @@ func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
 
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
-	if r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR") {
+	if r.tellsElse() {
 		return 0
 	}
 	score := 15
@@ -123,6 +124,38 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 		score += closeness(r.Value, value) * amountNear / 100
 	}
 	return max(0, min(score, 100))
+}
+
+// tellsElse reports whether the line tells of a balance, of savings, of what was
+// paid with or of what is still to be spent: of no credit that was given.
+func (r *Reward) tellsElse() bool {
+	return r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR")
+}
+
+// MayTell reports whether a line that no offer has may tell of the credit of o,
+// in words or of a value that were not expected. Points are told on every
+// receipt, so of them only what fits counts.
+func (a *Assignment) MayTell(o *plan.Offer) bool {
+	if o.Credit == nil || o.Credit.Kind == "points" {
+		return false
+	}
+	for i := range a.c.rewards {
+		r := &a.c.rewards[i]
+		if !r.taken && !r.tellsElse() && !r.Value.IsZero() && (r.told || r.names(o.Credit.Kind, nil)) {
+			return true
+		}
+	}
+	return false
+}
+
+// namesAny reports whether the line names any kind of credit.
+func (r *Reward) namesAny() bool {
+	for kind := range rewardWords {
+		if r.names(kind, nil) {
+			return true
+		}
+	}
+	return false
 }
 
 // names reports whether the line names a kind of credit.
