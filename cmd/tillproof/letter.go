@@ -15,7 +15,7 @@ func (a *app) letterCommand() *cobra.Command {
 	var planFile, mine, transaction string
 	cmd := &cobra.Command{
 		Use:   "letter --plan PLAN PHOTO...",
-		Short: "Write what to send after a check: to the store, a coupon's maker, who pays a rebate",
+		Short: "Write what to send to a store, maker or payer after a check",
 		Long: `Check a receipt as check does, and write a polite letter to each who should hear of
 it, with lines, sums, what to enclose and the last day. Only what is firm and was
 lost at the till goes into a letter, and what the receipt proves a rebate for.

@@ -47,7 +47,7 @@ Exit codes: 0 done; 2 bad input, or nothing firm to put to them.`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error { return a.packet(cmd.Context(), args[0], &f) },
 	}
-	cmd.Flags().StringVar(&f.to, "to", "", "who gets it: store, maker (who funds the coupon) or `payer` (of the rebate); required")
+	cmd.Flags().StringVar(&f.to, "to", "", "`WHO` gets it: store, maker (who funds the coupon) or payer (of the rebate); required")
 	cmd.Flags().StringVarP(&f.out, "output", "o", "", "the `FOLDER` to write to (required)")
 	cmd.Flags().StringSliceVar(&f.photos, "photos", nil, "the receipt's `FILES`, where they are no longer where the check read them")
 	cmd.Flags().StringVar(&f.plan, "plan", "", "the plan `file`, where it is no longer where the check read it")

@@ -32,22 +32,8 @@ type app struct {
 // run runs one command line and returns the exit code.
 func run(ctx context.Context, args []string, std streams) int {
 	a := &app{streams: std}
-	root := &cobra.Command{
-		Use:           "tillproof",
-		Short:         "Check what the till actually did against what your basket should have cost",
-		Version:       version,
-		SilenceErrors: true,
-		SilenceUsage:  true,
-	}
+	root := a.rootCommand()
 	root.SetArgs(args)
-	root.SetIn(std.in)
-	root.SetOut(&a.result)
-	root.SetErr(std.err)
-	root.SetVersionTemplate("tillproof {{.Version}}\n")
-	root.PersistentFlags().BoolVar(&a.asJSON, "json", false, "print the result as JSON, and nothing else, on standard output")
-	root.AddCommand(a.priceCommand(), a.readCommand(), a.checkCommand(), a.letterCommand(), a.planCommand(), a.weekCommand(), a.answerCommand(), a.dueCommand(), a.ledgerCommand(), a.packetCommand(), a.accuracyCommand())
-	root.CompletionOptions.HiddenDefaultCmd = true
-
 	err := root.ExecuteContext(ctx)
 	code := exitCode(err)
 	if code != exitBadInput {
@@ -60,6 +46,34 @@ func run(ctx context.Context, args []string, std streams) int {
 		fmt.Fprint(std.err, text)
 	}
 	return code
+}
+
+// rootCommand is the program with all its commands.
+func (a *app) rootCommand() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "tillproof",
+		Short: "Check what the till actually did against what your basket should have cost",
+		Long: `Check what the till actually did against what your basket should have cost: plan a
+trip, photograph the receipt, and see which deductions and credits are missing,
+why, and what to do about it.`,
+		Example: `  tillproof plan new > trip.yaml
+  tillproof price trip.yaml
+  tillproof check --plan trip.yaml receipt.jpg`,
+		Version:       version,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.SetIn(a.in)
+	root.SetOut(&a.result)
+	root.SetErr(a.err)
+	root.SetVersionTemplate("tillproof {{.Version}}\n")
+	root.PersistentFlags().BoolVar(&a.asJSON, "json", false, "print the result as JSON, and nothing else, on standard output")
+	root.AddCommand(
+		a.priceCommand(), a.readCommand(), a.checkCommand(), a.letterCommand(), a.planCommand(),
+		a.weekCommand(), a.answerCommand(), a.dueCommand(), a.ledgerCommand(),
+		a.packetCommand(), a.accuracyCommand(), a.manCommand())
+	finish(root)
+	return root
 }
 
 // printJSON writes a result for a program.
