@@ -229,3 +229,15 @@ func TestLookAngle(t *testing.T) {
 		}
 	}
 }
+
+// The squares of a checked table are larger than letters and as regular.
+func TestLookOnChecks(t *testing.T) {
+	r := wear.Plain(image.Pt(864, 1152), 3)
+	r.Table, r.Fill, r.Roll = "check", 0.75, 5
+	shot := wear.Apply(till(20, 6), r)
+	_, ink := raster.Even(grey(shot.Image), 0.6)
+	s := lines.Look(ink)
+	if math.Abs(s.Height/shot.TextHeight-1) > 0.45 || math.Abs(s.Angle-5*math.Pi/180) > 2*math.Pi/180 || len(s.Letters) < 100 {
+		t.Errorf("%d letters of %.0f pixels at %.1f°, printed are some of %.0f at 5°", len(s.Letters), s.Height, s.Angle*180/math.Pi, shot.TextHeight)
+	}
+}

@@ -22,14 +22,37 @@ type Survey struct {
 	Angle float64
 }
 
-// Look surveys a mask of ink.
+// few is how many letters are less than a receipt has.
+const few = 40
+
+// Look surveys a mask of ink. Where what is large is few, such as the squares
+// of a checked table, it looks among what is smaller too.
 func Look(mask *image.Gray) Survey {
-	letters, size := lettersOfAnySlant(raster.Pieces(mask))
+	pieces := raster.Pieces(mask)
+	s, size := look(pieces)
+	if len(s.Letters) >= few || size == 0 {
+		return s
+	}
+	var rest []raster.Piece
+	for _, p := range pieces {
+		if float64(max(p.W(), p.H())) < 0.55*size {
+			rest = append(rest, p)
+		}
+	}
+	if other, _ := look(rest); len(other.Letters) > 2*len(s.Letters) && len(other.Letters) >= few {
+		return other
+	}
+	return s
+}
+
+// look surveys pieces of ink; size is the size that most of them have.
+func look(pieces []raster.Piece) (s Survey, size float64) {
+	letters, size := lettersOfAnySlant(pieces)
 	if len(letters) < 8 {
-		return Survey{}
+		return s, size
 	}
 	angle := direction(letters, size)
-	s := Survey{Angle: angle, Height: size}
+	s = Survey{Angle: angle, Height: size}
 	sin, cos := math.Sincos(-angle)
 	turned := make([]raster.Piece, len(letters))
 	for i, p := range letters {
@@ -51,7 +74,7 @@ func Look(mask *image.Gray) Survey {
 			s.Letters = append(s.Letters, back(p))
 		}
 	}
-	return s
+	return s, size
 }
 
 func middle(p raster.Piece) (x, y float64) {
