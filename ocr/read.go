@@ -6,6 +6,7 @@ import (
 	"image"
 	"math"
 	"slices"
+	"strings"
 
 	"tillproof/ocr/lines"
 	"tillproof/ocr/paper"
@@ -65,10 +66,13 @@ func Read(ctx context.Context, photos [][]byte, engine Engine, opts Options) ([]
 			return pages, nil
 		}
 	}
-	return pages, &UnreadableError{
-		Msg:  "no receipt can be read in the photo",
-		Hint: "take it again from straight above, closer, in even light",
+	hint := "take it again from straight above, closer, in even light"
+	for _, p := range pages {
+		if len(p.Advice) > 0 {
+			hint = strings.Join(p.Advice, "; ")
+		}
 	}
+	return pages, &UnreadableError{Msg: "no receipt can be read in the photo", Hint: hint}
 }
 
 // readable reports whether any line of p was read.
@@ -124,6 +128,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 		print = append(print, s)
 	}
 	page.Top, page.Bottom = ends(f, print)
+	page.Advice = advise(f, print, page.Lines, scaleOf(f))
 	return page, nil
 }
 

@@ -69,7 +69,14 @@ func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Wor
 		return nil, err
 	}
 	defer pool.Close()
-	_, receipt, err := readPhotos(ctx, pool, sources, photos, words)
+	pages, receipt, err := readPhotos(ctx, pool, sources, photos, words)
+	if err == nil && !receipt.Firm {
+		for i := range pages {
+			for _, advice := range pages[i].Advice {
+				fmt.Fprintf(a.err, "tillproof: note: %s: %s\n", receipt.Photos[i].Name, advice)
+			}
+		}
+	}
 	return receipt, err
 }
 
