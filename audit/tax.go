@@ -30,7 +30,7 @@ func (c *check) tax() {
 		}
 	}
 	g.rests = g.lines
-	g.rival = c.openSpread
+	g.rival = c.openSpread || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
 	g.weak = slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool { return m.Unsure() })
 	c.rung.Tax = &got
 	g.effect = c.fix()

@@ -202,6 +202,7 @@ func (c *check) unplanned() {
 		if g == nil {
 			g = c.open(ofUnplanned, money.Amount{}, money.Amount{})
 			g.entry, g.items = e, []string{e.Name}
+			g.weak = c.belowSums(e.Lines[0])
 		}
 		g.actual = g.actual.Add(e.Amount)
 		g.lines = append(g.lines, e.Lines...)
@@ -213,6 +214,19 @@ func (c *check) unplanned() {
 			}
 		}
 	}
+}
+
+// belowSums reports whether a line stands below the last subtotal, where no goods
+// are rung: what looks like goods there is a tax, a charge or a rounding whose
+// words say nothing.
+func (c *check) belowSums(line int) bool {
+	last := 0
+	for i := range c.r.Lines {
+		if c.r.Lines[i].Kind == parse.LineSubtotal {
+			last = c.r.Lines[i].N
+		}
+	}
+	return last > 0 && line > last
 }
 
 // feeOfUnplanned lays a deposit or charge to the goods it is printed for, which

@@ -120,6 +120,9 @@ type content struct {
 	byLine []int
 	// numbers is room for the line numbers of entries and cuts.
 	numbers []int
+	// sums is the line of the last subtotal, below which no goods are rung; 0 for
+	// none.
+	sums int
 	// counted: quantities are printed, so that a line without one is one unit.
 	counted bool
 }
@@ -136,6 +139,8 @@ func gather(r *parse.Receipt) *content {
 			c.addQuantity(l)
 		case parse.LineFee:
 			c.newEntry(l)
+		case parse.LineSubtotal:
+			c.sums = l.N
 		case parse.LineDeduction:
 			c.newCut(l)
 		case parse.LineVoid:

@@ -266,9 +266,13 @@ func (r *reading) names() int {
 	return item
 }
 
-// lastEntry is the line of the last entry.
+// lastEntry is the line of the last entry above the sums.
 func (c *content) lastEntry() int {
-	for n := len(c.byLine) - 1; n > 0; n-- {
+	last := len(c.byLine) - 1
+	if c.sums > 0 {
+		last = c.sums
+	}
+	for n := last; n > 0; n-- {
 		if c.byLine[n] > 0 {
 			return n
 		}
