@@ -45,7 +45,8 @@ func (r *reader) first(ctx context.Context) error {
 func (r *reader) rest(ctx context.Context) error {
 	var todo []int
 	for i, readings := range r.readings {
-		if !settled(readings) {
+		// A table's grain is not read three times over.
+		if !settled(readings) && (len(readings) > 0 && judge(r.strips[i], readings) == isPrint || r.strips[i].Regular) {
 			todo = append(todo, i)
 		}
 	}
