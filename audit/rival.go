@@ -150,6 +150,9 @@ func (c *check) doubtFees(g *gap) {
 		if other.what == ofItem && !other.item.Fee.IsZero() || other.what == ofUnplanned && other.standsFor != nil && !other.standsFor.Fee.IsZero() {
 			g.rival = true
 		}
+		if other.what == ofUnplanned && other.entry.Fee {
+			g.rival, other.rival = true, true
+		}
 	}
 }
 
@@ -184,6 +187,8 @@ func (c *check) doubtVoided() {
 			continue
 		}
 		for _, cut := range c.m.Offers[g.offer.Index].Voided {
+			// What comes off the basket has one amount; another is another coupon's.
+			g.rival = g.rival || g.offer.Spend != nil && cut.Was != g.expected
 			for _, other := range c.gaps {
 				if cut.Was != g.expected && other.what == ofDeduction && other.offer != nil && other != g && other.actual.IsZero() && cut.MayRather(other.offer, g.offer) {
 					g.rival, other.rival = true, true
