@@ -8,7 +8,7 @@ import "strings"
 func (c *classifier) isTold(w *row) bool {
 	s := &w.said
 	told := s.has(markSaved) || s.has(markTotal|markSubtotal) && s.has(markCoupon) && !s.has(markWeak)
-	if !told || s.has(markAfter) {
+	if !told || s.has(markAfter) || s.has(markVoid) && !w.tail.minus && c.namesDeduction(w) {
 		return false
 	}
 	if s.has(markTotal | markSubtotal) {

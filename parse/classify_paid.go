@@ -1,5 +1,7 @@
 package parse
 
+import "strings"
+
 // tenderRow decides on a line that names a way of paying: below the total, or
 // below the subtotal of a receipt that prints no total.
 func (c *classifier) tenderRow(w *row) bool {
@@ -63,6 +65,8 @@ func (c *classifier) takeTender(w *row, kind string) {
 // by its masked number or its amount, the total's.
 func (c *classifier) paidRow(w *row) {
 	switch {
+	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && w.said.has(markSlip) && strings.Contains(strings.ToLower(w.text), "card"):
+		c.takeTender(w, tenderCard) // "Card ending 1234 33.02": nothing else says what was paid with
 	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow() && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
 		c.takeTender(w, tenderOther)
 	case c.partPaid(w):
@@ -136,12 +140,17 @@ func (c *classifier) isCredit(w *row, earning bool) bool {
 		return c.at != inBody || s.unknown <= 2
 	case s.has(markReward) && earning:
 		return true
-	case s.has(markReward) && c.at == inFoot:
+	case s.has(markReward) && (c.at == inFoot || c.paidBefore(w)):
 		return !s.has(markFuture | markTotal)
 	case s.has(markReward) && s.has(markOwn):
 		return c.at != inPaid && c.at != inFoot || !s.has(markTender) || s.tender == ""
 	}
 	return false
+}
+
+// paidBefore reports whether all was paid above w, so that w is no tender.
+func (c *classifier) paidBefore(w *row) bool {
+	return c.at == inPaid && c.tenders > 0 && c.total > 0 && c.tendered >= c.total && !c.repeats(w)
 }
 
 // credit takes what a reward is worth.

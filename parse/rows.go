@@ -55,8 +55,11 @@ type row struct {
 	fitsEither bool
 }
 
-// letters counts the letters of three-letter words and longer in the line,
-// outside of what was taken for quantity, code and amount.
+// weightWords only say that a weight follows.
+var weightWords = map[string]bool{"WT": true, "WGT": true, "WEIGHT": true, "WEIGHED": true, "NET": true}
+
+// hasName reports whether the line has a word of two letters or more outside
+// of what was taken for quantity, code and amount.
 func (w *row) hasName() bool {
 	end := len(w.lx)
 	if w.tail.ok {
@@ -67,7 +70,7 @@ func (w *row) hasName() bool {
 		if l.kind != lexWord || w.qty.ok && i >= w.qty.from && i < w.qty.to || isCurrency(w.lx, i) {
 			continue
 		}
-		if weight, piece := unitOf(l); len(l.text) >= 2 && weight == "" && !piece {
+		if weight, piece := unitOf(l); len(l.text) >= 2 && weight == "" && !piece && !(w.qty.ok && weightWords[strings.ToUpper(l.text)]) {
 			return true
 		}
 	}
