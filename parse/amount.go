@@ -122,7 +122,14 @@ func afterWeight(lx []lexeme, i int) bool {
 		return false
 	}
 	w, piece := unitOf(&lx[i-1])
-	return w != "" || piece
+	return w != "" || piece || leadsPieces(lx, i-1)
+}
+
+// leadsPieces reports whether the word at i is one for pieces by its place: it
+// is short and stands behind a whole number that leads the line. PCS may be
+// read as RCS.
+func leadsPieces(lx []lexeme, i int) bool {
+	return i == 1 && lx[0].isWhole() && lx[0].digits < 100 && lx[1].kind == lexWord && len(lx[1].text) <= 4
 }
 
 func isWeight(l *lexeme) bool {

@@ -175,7 +175,7 @@ func perUnit(lx []lexeme, i, end int) int {
 func aroundTimes(lx []lexeme, i, end int) quantity {
 	j := i - 1
 	unit := ""
-	if w, piece := unitOf(&lx[j]); (w != "" || piece) && j > 0 && lx[j-1].kind == lexNumber && !lx[j].isWhole() {
+	if w, piece := unitOf(&lx[j]); (w != "" || piece || leadsPieces(lx, j)) && j > 0 && lx[j-1].kind == lexNumber && !lx[j].isWhole() {
 		unit = w
 		j--
 	}
