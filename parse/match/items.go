@@ -198,9 +198,16 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 }
 
 // guessed reports whether the number of units of an entry stands on a printed
-// quantity alone, that may be misread, and no price bears it out.
+// quantity alone, that may be misread, and no price bears it out; or on there
+// being none where several were planned, when its line may have been lost.
 func (e *Entry) guessed(it *plan.Item, exact bool) bool {
-	return !e.clean && e.Units > 0 && e.Units != it.Quantity && !exact && e.unitsByEach() != e.Units
+	if e.clean || exact {
+		return false
+	}
+	if e.Units == 0 {
+		return it.Quantity > 1 && it.Weight == nil && e.unitsByEach() == 0
+	}
+	return e.Units != it.Quantity && e.unitsByEach() != e.Units
 }
 
 // Unsure reports whether a finding on the item may rest on a wrong match or a
