@@ -8,10 +8,13 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strings"
 
 	"tillproof/audit"
 	"tillproof/audit/letter"
+	"tillproof/ledger"
 	"tillproof/money"
 	"tillproof/plan"
 	"tillproof/report/packet"
@@ -23,17 +26,20 @@ import (
 type packetFlags struct {
 	to, plan, mine, out string
 	photos              []string
+	ledger              string
+	// kept is the ledger that the receipt is in, nil for one in a file.
+	kept *ledger.Ledger
 }
 
 func (a *app) packetCommand() *cobra.Command {
 	var f packetFlags
 	cmd := &cobra.Command{
-		Use:   "packet RESULT.json --to store|maker|payer -o FOLDER",
+		Use:   "packet RESULT.json|ID --to store|maker|payer -o FOLDER",
 		Short: "Put together what is needed to dispute a receipt",
 		Long: `Make a folder to send: a PDF and a text with the wording, what is missing, the
 plan's rule and its sum, the offers' terms and pictures, the receipt as read and
-its photo with the lines marked. RESULT.json is what check --json printed; the
-photos and the plan must be the ones that it was made of.
+its photo with the lines marked. RESULT.json is what check --json printed, ID a receipt
+in the ledger; the photos and the plan must be the ones that it was made of.
 
 Numbers of cards, loyalty accounts and telephones are blacked out in pictures and
 texts (of cards the last four digits stay), and nothing of the camera's notes is
@@ -43,7 +49,8 @@ wrongly may hide a number, and names are not looked for.
 Exit codes: 0 done; 2 bad input, or nothing firm to put to them.`,
 		Example: `  tillproof check --json --plan trip.yaml receipt.jpg > result.json
   tillproof packet result.json --to store -o packet
-  tillproof packet result.json --to payer --photos top.jpg,bottom.jpg -o claim`,
+  tillproof packet result.json --to payer --photos top.jpg,bottom.jpg -o claim
+  tillproof packet r4f1c2d3e5a6 --to store -o packet`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error { return a.packet(cmd.Context(), args[0], &f) },
 	}
@@ -54,16 +61,23 @@ Exit codes: 0 done; 2 bad input, or nothing firm to put to them.`,
 	_ = cmd.MarkFlagRequired("to") // both fail only for a flag that does not exist
 	_ = cmd.MarkFlagRequired("output")
 	mineFlag(cmd, &f.mine)
+	ledgerFlag(cmd, &f.ledger)
 	a.modelFlag(cmd)
 	return cmd
 }
+
+// receiptID is what the ledger calls a receipt, or the beginning of it.
+var receiptID = regexp.MustCompile(`^r[0-9a-f]{4,}$`)
 
 func (a *app) packet(ctx context.Context, name string, f *packetFlags) error {
 	to := packet.Addressee(f.to)
 	if !slices.Contains([]packet.Addressee{packet.Store, packet.Maker, packet.Payer}, to) {
 		return fmt.Errorf("--to %q: write store, maker or payer", f.to)
 	}
-	result, err := a.loadResult(name)
+	result, err := a.packetResult(ctx, name, f)
+	if f.kept != nil {
+		defer f.kept.Close()
+	}
 	if err != nil {
 		return err
 	}
@@ -100,6 +114,38 @@ func wording(to packet.Addressee, p *plan.Plan, r *audit.Result) string {
 		text += f.Do + "\n\n"
 	}
 	return text
+}
+
+// packetResult is the result called name: that of a receipt in the ledger, of
+// which it also finds the plan's file, or a file.
+func (a *app) packetResult(ctx context.Context, name string, f *packetFlags) (*audit.Result, error) {
+	if _, err := os.Stat(name); err == nil || !receiptID.MatchString(name) {
+		return a.loadResult(name)
+	}
+	var err error
+	if f.kept, err = openLedger(f.ledger); err != nil {
+		return nil, err
+	}
+	r, result, err := f.kept.Result(ctx, name)
+	switch {
+	case err != nil:
+		return nil, err
+	case result == nil:
+		return nil, fmt.Errorf("%s is of no plan, so there is nothing to dispute with it", r.ID)
+	case f.plan != "":
+		return result, nil
+	}
+	folders, err := f.kept.Folders(ctx)
+	for _, folder := range folders {
+		for _, file := range folder.Plans {
+			if file == result.Plan.File || strings.HasSuffix(file, "/"+result.Plan.File) {
+				if kept, err := f.kept.Plan(ctx, file); err == nil && kept != nil && kept.SHA256 == result.Plan.SHA256 {
+					f.plan = file
+				}
+			}
+		}
+	}
+	return result, err
 }
 
 // loadResult reads what check --json printed. Line numbers are checked here, so
@@ -162,7 +208,18 @@ func (a *app) packetSources(ctx context.Context, r *audit.Result, f *packetFlags
 	if len(names) != len(hashes) {
 		return nil, nil, joinFaults(planErr, fmt.Errorf("--photos: the result is of %d files, and %d are named", len(hashes), len(names)))
 	}
-	sources, photoErr := a.loadSources(ctx, names)
+	sources, photoErr := a.openSources(ctx, names, func(i int) ([]byte, error) {
+		if f.kept != nil && len(f.photos) == 0 {
+			photo, err := f.kept.Photo(ctx, hashes[i])
+			if err != nil {
+				return nil, err
+			}
+			if photo != nil {
+				return a.original(f.kept, photo)
+			}
+		}
+		return a.readFile(names[i], maxPhotoBytes)
+	})
 	if photoErr == nil {
 		for i, s := range sources {
 			if s.sha256() != hashes[i] {

@@ -30,12 +30,17 @@ func (s source) sha256() string {
 // loadSources reads the files of one receipt. All that cannot be read are
 // reported, not just the first.
 func (a *app) loadSources(ctx context.Context, names []string) ([]source, error) {
+	return a.openSources(ctx, names, func(i int) ([]byte, error) { return a.readFile(names[i], maxPhotoBytes) })
+}
+
+// openSources opens the files of one receipt, whose bytes read gives by their
+// place in names.
+func (a *app) openSources(ctx context.Context, names []string, read func(i int) ([]byte, error)) ([]source, error) {
 	var all []source
 	var bad faults
-	for _, name := range names {
-		data, err := a.readFile(name, maxPhotoBytes)
-		switch {
-		case err != nil:
+	for i, name := range names {
+		data, err := read(i)
+		if err != nil {
 			bad = append(bad, err)
 			continue
 		}
