@@ -37,6 +37,7 @@ func (c *check) doubtMisread() {
 	if c.text {
 		return
 	}
+	c.doubtNames()
 	var departs []*gap
 	for _, g := range c.gaps {
 		switch g.what {
@@ -55,6 +56,24 @@ func (c *check) doubtMisread() {
 	if c.cancel(departs) || c.impossible() {
 		for _, g := range departs {
 			g.misread = true
+		}
+	}
+}
+
+// doubtNames marks what is missing and what is unplanned at the same price, or
+// both by weight: a name that was misread makes two of one item.
+func (c *check) doubtNames() {
+	for _, missing := range c.gaps {
+		if missing.what != ofItem || missing.got > 0 {
+			continue
+		}
+		for _, g := range c.gaps {
+			if g.what != ofUnplanned || g.entry == nil {
+				continue
+			}
+			if g.actual == missing.expected || missing.item.Weight != nil && g.entry.Weight != nil {
+				g.misread, missing.misread = true, true
+			}
 		}
 	}
 }
