@@ -157,3 +157,31 @@ func TestCancellingDeparturesOnAPhoto(t *testing.T) {
 	}
 	noneFirm(t, res, "cancelling")
 }
+
+// A name of which hardly a letter was read: on a photo the item is not missing
+// for sure and what stands at its price is not unplanned; in a text it is.
+func TestMisreadNameOnAPhoto(t *testing.T) {
+	p := load(t, twoTrips)
+	rec := parsed(strings.Replace(kitchen, "TERN KTCHN FOIL 25M ", "T T                  ", 1), nil)
+	firm := func() (kinds []string) {
+		res, err := checkFirm(Input{Plan: p, Transaction: "kitchen", Receipt: rec}, true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range res.Findings {
+			if f.Certainty.Firm() {
+				kinds = append(kinds, string(f.Kind))
+			}
+		}
+		return kinds
+	}
+	if got := firm(); len(got) == 0 {
+		t.Error("as text nothing is firm, so the photo proves nothing")
+	}
+	for i := range rec.Lines {
+		rec.Lines[i].Photo = 1
+	}
+	if got := firm(); len(got) != 0 {
+		t.Errorf("on a photo %v are firm", got)
+	}
+}
