@@ -2,37 +2,19 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"image"
 	"image/png"
 	"os"
-	"runtime"
 	"strings"
 
 	"tillproof/audit"
 	"tillproof/ocr"
-	"tillproof/ocr/worker"
 	"tillproof/parse"
 	"tillproof/plan"
 	"tillproof/report"
 	"tillproof/report/overlay"
 )
-
-// readPages is readReceipt with the pages that the receipt was made of.
-func (a *app) readPages(ctx context.Context, sources []source, words parse.Words) ([]ocr.Page, *parse.Receipt, error) {
-	photos := photosOf(sources)
-	if len(photos) == 0 {
-		pages, receipt := assemble(sources, nil, words)
-		return pages, receipt, nil
-	}
-	pool, err := worker.New(runtime.NumCPU(), a.model)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer pool.Close()
-	return readPhotos(ctx, pool, sources, photos, words)
-}
 
 // drawOverlay draws a result's findings on its receipt, into the file name.
 func (a *app) drawOverlay(name string, p *plan.Plan, r *audit.Result, sources []source, pages []ocr.Page, inputs ...string) error {

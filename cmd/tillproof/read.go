@@ -59,14 +59,21 @@ Exit codes: 0 done, 2 a file cannot be used, 3 no receipt can be read in it.`,
 // Photos whose sums do not close are read again in the other ways there are: a
 // receipt whose sums close was read right, whichever way that was.
 func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Words) (*parse.Receipt, error) {
+	_, receipt, err := a.readPages(ctx, sources, words)
+	return receipt, err
+}
+
+// readPages is readReceipt with the pages that the receipt was made of. Where
+// the receipt is not firm it says how photos of it could be taken better.
+func (a *app) readPages(ctx context.Context, sources []source, words parse.Words) ([]ocr.Page, *parse.Receipt, error) {
 	photos := photosOf(sources)
 	if len(photos) == 0 {
-		_, receipt := assemble(sources, nil, words)
-		return receipt, nil
+		pages, receipt := assemble(sources, nil, words)
+		return pages, receipt, nil
 	}
 	pool, err := worker.New(runtime.NumCPU(), a.model)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	defer pool.Close()
 	pages, receipt, err := readPhotos(ctx, pool, sources, photos, words)
@@ -77,7 +84,7 @@ func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Wor
 			}
 		}
 	}
-	return receipt, err
+	return pages, receipt, err
 }
 
 // readPhotos reads the photos that sources hold, and returns the pages of the
