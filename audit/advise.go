@@ -45,11 +45,11 @@ func (c *check) lookFirst(g *gap) string {
 	case c.foreign:
 		return "Nothing to do yet: this may not be the receipt of this plan."
 	case g.misread:
-		return fmt.Sprintf("Look first at %s on the paper: amounts that differ from the plan cancel out, as misread ones do. Only then ask at the store.", linesText(g.lines))
+		return fmt.Sprintf("Look first at %s on the paper: amounts that differ from the plan cancel out, as misread ones do. Only then ask at the store.", LinesText(g.lines))
 	case g.rival:
 		return "Look first whether a deduction on the receipt that was matched to nothing is this one; only then ask at the store."
 	case g.weak:
-		return fmt.Sprintf("Look first whether %s really is what the plan means; only then ask at the store.", linesText(g.lines))
+		return fmt.Sprintf("Look first whether %s really is what the plan means; only then ask at the store.", LinesText(g.lines))
 	case g.what == ofCredit && c.firm:
 		return "Look first at the lower end of the receipt and at slips printed with it: it was not all read. Only then ask at the store."
 	}
@@ -61,11 +61,11 @@ func at(g *gap) string {
 	if len(g.lines) == 0 {
 		return ""
 	}
-	return " (" + linesText(g.lines) + ")"
+	return " (" + LinesText(g.lines) + ")"
 }
 
-// linesText names lines, "line 4" or "lines 4, 5 and 6".
-func linesText(lines []int) string {
+// LinesText names lines, "line 4" or "lines 4, 5 and 6".
+func LinesText(lines []int) string {
 	if len(lines) == 1 {
 		return fmt.Sprintf("line %d", lines[0])
 	}

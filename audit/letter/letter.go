@@ -168,7 +168,7 @@ func (w *writer) rebate() *Letter {
 			continue
 		}
 		l.Amount = l.Amount.Add(d.Value)
-		fmt.Fprintf(&b, "%d. “%s”: %s, by %s of the receipt", len(names)+1, o.Title, d.Value, linesText(d.Lines))
+		fmt.Fprintf(&b, "%d. “%s”: %s, by %s of the receipt", len(names)+1, o.Title, d.Value, audit.LinesText(d.Lines))
 		if !d.SubmitBy.IsZero() {
 			fmt.Fprintf(&b, ", to be sent by %s", d.SubmitBy)
 		}

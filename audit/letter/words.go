@@ -25,7 +25,7 @@ func (w *writer) finding(f *audit.Finding) string {
 		text = fmt.Sprintf("%s: %s came off goods that it is not for", what, f.Actual)
 	}
 	if len(f.Lines) > 0 {
-		text += " (" + linesText(f.Lines) + w.quote(f.Lines) + ")"
+		text += " (" + audit.LinesText(f.Lines) + w.quote(f.Lines) + ")"
 	}
 	text += fmt.Sprintf("; that is %s too much paid, or too little given.", f.Effect.Neg())
 	if f.Cause.Exact {
@@ -107,24 +107,4 @@ func (w *writer) ofReceipt() string {
 // frame is a letter around its body, with what only the person can fill in.
 func (w *writer) frame(body, caution string) string {
 	return "Hello,\n\n" + body + "\n" + caution + " Line numbers count the printed lines of the receipt from its top.\n\nThank you,\n[your name and how to reach you]\n"
-}
-
-// linesText names lines, "line 4" or "lines 4, 5 and 6".
-func linesText(lines []int) string {
-	if len(lines) == 1 {
-		return fmt.Sprintf("line %d", lines[0])
-	}
-	var b strings.Builder
-	b.WriteString("lines ")
-	for i, n := range lines {
-		switch {
-		case i == 0:
-		case i == len(lines)-1:
-			b.WriteString(" and ")
-		default:
-			b.WriteString(", ")
-		}
-		fmt.Fprint(&b, n)
-	}
-	return b.String()
 }
