@@ -257,6 +257,9 @@ func (p *parser) firmBody() bool {
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
+	if p.mendedBeside(first, total) {
+		return false
+	}
 	for i := first; i < len(p.rows); i++ {
 		w := &p.rows[i]
 		if i > end && w.part == partNone {
@@ -267,6 +270,19 @@ func (p *parser) firmBody() bool {
 		}
 	}
 	return tenders > 0 || p.unpaid(total)
+}
+
+// mendedBeside reports whether among the rows from first to total an amount was
+// repaired and a line of a photo stands that says nothing to the sums. Its own
+// amount may have been lost, and the repair would then make up for it.
+func (p *parser) mendedBeside(first, total int) bool {
+	mended, silent := false, false
+	for i := first; i < total; i++ {
+		w := &p.rows[i]
+		mended = mended || w.proof == Repaired
+		silent = silent || !p.exact && w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName()
+	}
+	return mended && silent
 }
 
 // unpaid reports whether a photo shows a bill that ends with its total: lines

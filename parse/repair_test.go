@@ -61,6 +61,16 @@ TAX 0.50
 TOTAL 8.58
 CARD 8.58`,
 		map[int]string{2: "4.29 proved", 4: "8.08 repaired", 5: "0.50 proved"}, true},
+	{"beside a repair, a line whose own amount may be lost keeps all open", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+MATURE CHEDDAR
+SUBTOTAL 3.08
+TAX 0.50
+TOTAL 8.58
+CARD 8.58`,
+		map[int]string{2: "4.29 proved", 5: "8.08 repaired", 6: "0.50 proved"}, false},
 	{"a subtotal that no reading fits is left out, where the sum across it works out", `
 HARBOR LANE
 OATS 4.29
