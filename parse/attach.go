@@ -18,7 +18,7 @@ func (p *parser) attach() {
 				taken[w.of-1] = true
 			}
 		case LineFee:
-			if j := p.itemAbove(i); j >= 0 && i-j <= 2 && w.said.has(markDeposit) {
+			if j := p.itemAbove(i); j >= 0 && i-j <= 3 && w.said.has(markDeposit) {
 				w.of = j + 1
 			}
 		}

@@ -185,7 +185,7 @@ func (c *classifier) move(w *row) {
 // stand beside them: product names have such words too ("TOTAL CEREAL").
 func (c *classifier) fits(w *row) bool {
 	switch {
-	case w.said.unknown == 0:
+	case w.said.unknown == 0, c.at == inSums && w.said.unknown == 1 && w.said.has(markTax) && w.hasPercent():
 		return true
 	case !w.exact && c.at >= inSums:
 		return w.said.unknown <= 2

@@ -1,6 +1,9 @@
 package parse
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // tenderRow decides on a line that names a way of paying: below the total, or
 // below the subtotal of a receipt that prints no total.
@@ -69,8 +72,14 @@ func (c *classifier) paidRow(w *row) {
 		c.takeTender(w, tenderCard) // "Card ending 1234 33.02": nothing else says what was paid with
 	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow() && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
 		c.takeTender(w, tenderOther)
+	case c.restPaid(w):
+		c.takeTender(w, tenderCard)
 	case c.partPaid(w):
-		c.takeTender(w, tenderOther)
+		kind := tenderOther
+		if slices.Contains(foldWords(w.text, nil), fold("gift")) {
+			kind = tenderGiftCard
+		}
+		c.takeTender(w, kind)
 	case w.said.has(markSlip | markMessage | markCondition | markBalance | markSummary | markTip | markSuggested | markCount):
 		w.kind = LineOther
 	case c.tenders == 0 && lastDigits(w.text) != "":
@@ -80,15 +89,35 @@ func (c *classifier) paidRow(w *row) {
 	}
 }
 
+// restPaid reports whether w, a line about a card, is what is left to pay below
+// another tender: "Card ending 1234 48.99" below a store credit of 5.00.
+func (c *classifier) restPaid(w *row) bool {
+	return c.tenders > 0 && c.totals > 0 && c.tendered < c.total && w.tail.cents == c.total-c.tendered &&
+		w.said.has(markSlip) && strings.Contains(strings.ToLower(w.text), "card") && !w.said.has(markBalance|markSummary)
+}
+
 // partPaid reports whether w, a line whose words say nothing, is a part of what
-// was paid: with the tender on the next line with an amount it makes the total.
+// was paid: with the tenders on the next lines with an amount, less the change
+// below them, it makes the total.
 func (c *classifier) partPaid(w *row) bool {
 	if c.tenders > 0 || c.totals == 0 || w.tail.cents <= 0 || w.tail.cents >= c.total || w.said.has(markTax|markTaxInfo|markFee|markBalance|markSaved|markCoupon) {
 		return false
 	}
+	paid, tenders := w.tail.cents, 0
 	for i := c.i + 1; i < len(c.p.rows); i++ {
-		if v := &c.p.rows[i]; v.tail.ok {
-			return v.said.tender != "" && v.tail.cents+w.tail.cents == c.total
+		switch v := &c.p.rows[i]; {
+		case !v.tail.ok:
+			continue
+		case v.said.tender != "" && paid < c.total:
+			paid += v.tail.cents
+			tenders++
+			if paid == c.total {
+				return true
+			}
+		case v.said.has(markChange) && tenders > 0:
+			return paid-v.tail.cents == c.total
+		default:
+			return false
 		}
 	}
 	return false

@@ -35,6 +35,7 @@ func matchCuts(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.Tra
 	s.byAmount(a)
 	s.eliminate(a)
 	s.reductions(a)
+	s.instead(a, p, tx)
 	for r := range rows {
 		if !rows[r].cut.matched {
 			rows[r].cut.May = s.possible(r)

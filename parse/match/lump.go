@@ -46,15 +46,22 @@ func (s *cutSearch) strays() {
 			continue
 		}
 		off := s.rows[r].cut.Off
+		rest := -1
+		if s.overage {
+			rest = s.remainder(r)
+		}
 		switch {
 		case off.IsZero():
+			continue
+		case rest >= 0 && s.rows[r].cut.words.nameAmount(s.targets[rest].offer.Deduct):
+			s.move(r, rest) // it tells what the coupon is worth
 			continue
 		case s.targets[x].offer == nil: // a saving that is not the sale's
 			if s.targets[x].amount(off) >= amountExact {
 				continue
 			}
-		case s.overage && s.sum[x].Sub(off) == s.targets[x].total && s.remainder(r) >= 0:
-			s.move(r, s.remainder(r))
+		case rest >= 0 && s.sum[x].Sub(off) == s.targets[x].total:
+			s.move(r, rest)
 			continue
 		case s.sum[x] == off || closeness(s.sum[x].Sub(off), s.targets[x].total) < strayClose && s.targets[x].amount(off) >= amountOther:
 			continue

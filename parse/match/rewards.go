@@ -90,8 +90,9 @@ func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
 
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
-	if r.tellsElse() {
-		return 0
+	gives := r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK")
+	if r.tellsElse() || !gives && !r.told && !r.namesAny() && !r.saysStore(prints["credit"]) && !r.saysStore(prints[o.Credit.Kind]) {
+		return 0 // an amount alone is no ground
 	}
 	score := 15
 	own, other := r.names(o.Credit.Kind, prints), false
@@ -104,13 +105,16 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	case other:
 		score -= 30
 	}
-	if r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW") {
+	if gives {
 		score += 10
 	}
 	if r.told {
 		score += 12
 	}
 	score += likeness(&r.name, title) / 8
+	if (o.Credit.Shows == "slip" || o.Credit.Shows == "account") && r.Value != value {
+		score -= 10
+	}
 	each := value
 	if uses > 1 {
 		each = money.FromCents(value.Cents() / int64(uses))
@@ -126,10 +130,14 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	return max(0, min(score, 100))
 }
 
+// onAccount are the words by which a line tells what is on an account already.
+var onAccount = newName("ON ACCOUNT")
+
 // tellsElse reports whether the line tells of a balance, of savings, of what was
 // paid with or of what is still to be spent: of no credit that was given.
 func (r *Reward) tellsElse() bool {
-	return r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR")
+	return r.name.contains(&onAccount) && r.names("points", nil) ||
+		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVE", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR")
 }
 
 // MayTell reports whether a line that no offer has may tell of the credit of o,

@@ -141,8 +141,10 @@ func (v *vocabulary) fits(o *plan.Offer) int {
 		got -= 20
 	case v.loyalty && !app:
 		got -= 10
-	case v.app || v.loyalty:
+	case v.app:
 		got += 4
+	case v.loyalty: // an app is often the members'
+		got += 9
 	}
 	if v.paper && !v.app {
 		switch o.CarriedAs {
@@ -167,14 +169,11 @@ func (v *vocabulary) valueFits(o *plan.Offer) int {
 	if o.Deduct == nil || len(v.values) == 0 {
 		return 0
 	}
-	names := func(d *plan.Deduct) bool {
-		return d.Amount != nil && slices.Contains(v.values, *d.Amount) || d.To != nil && slices.Contains(v.values, *d.To)
-	}
-	if names(o.Deduct) {
+	if v.nameAmount(o.Deduct) {
 		return 25
 	}
 	for i := range o.SeenValues {
-		if names(&o.SeenValues[i]) {
+		if v.nameAmount(&o.SeenValues[i]) {
 			return 15
 		}
 	}
@@ -182,6 +181,12 @@ func (v *vocabulary) valueFits(o *plan.Offer) int {
 		return 10
 	}
 	return -15
+}
+
+// nameAmount reports whether one of the amounts named is the one that d takes off
+// or leaves.
+func (v *vocabulary) nameAmount(d *plan.Deduct) bool {
+	return d.Amount != nil && slices.Contains(v.values, *d.Amount) || d.To != nil && slices.Contains(v.values, *d.To)
 }
 
 // percentFits is the part of fits that a printed percentage decides.
