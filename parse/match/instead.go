@@ -9,43 +9,96 @@ import (
 // the one it was given to, where its amount is just the other's.
 const asWell = rather
 
-// instead looks for lines that are another offer's: an offer X has one line, an
-// offer Y none, and if X took off nothing, Y would take off just what the line
-// does. Where the line is not what X should take off, that is the simpler
-// explanation; where it is both, the words decide.
+// clearly is how much more they must say for it where the amount is just both's.
+const clearly = 6
+
+// instead looks for lines that are another offer's: an offer Y has no line, and
+// over what was rung it should take off just what a line does that offer X has, or
+// none. Where X does not come out either way, that is the simpler explanation;
+// where it does, the words decide.
 func (s *cutSearch) instead(a *Assignment, p *plan.Plan, tx *plan.Transaction) {
 	if !s.anyWithout(a) {
 		return
 	}
 	items := a.Rung(tx)
-	for r, x := range s.at {
+	for r := range s.rows {
 		cut := s.rows[r].cut
-		if x < 0 || s.targets[x].offer == nil || !cut.matched || !cut.Known || cut.Voided {
+		x, sum, ok := s.holder(a, r)
+		if !ok {
 			continue
 		}
-		from := s.targets[x].offer
-		if m := &a.Offers[from.Index]; len(m.Cuts) != 1 || len(m.Voided) > 0 || m.Cuts[0].Lines[0] != cut.Lines[0] {
-			continue
-		}
-		var bill *plan.TransactionBill
 		for y := range s.targets {
-			to := s.targets[y].offer
-			if !s.without(a, y) || !s.fitsInstead(r, x, y) {
+			if !s.without(a, y) || s.text[r*len(s.targets)+y] <= -20 {
 				continue
 			}
-			if bill == nil {
-				bill = p.PriceAs(tx, &plan.Rung{Items: items, Offers: map[int]plan.RungOffer{from.Index: {}}})
-			}
-			if takenOff(bill, to) != cut.Off {
+			rest := sum.Sub(cut.Off)
+			if takenOff(p.PriceAs(tx, s.asRung(a, items, y, x, rest)), s.targets[y].offer) != cut.Off {
 				continue
 			}
-			a.unplace(&s.targets[x], cut.Lines[0])
-			a.Offers[from.Index] = OfferMatch{}
+			if x >= 0 {
+				fits := sum == s.targets[x].total || takenOff(p.PriceAs(tx, s.asRung(a, items, x, y, money.Amount{})), s.targets[x].offer) == sum
+				if !s.rather(r, x, y, fits) {
+					continue
+				}
+				a.unplace(&s.targets[x], cut.Lines[0])
+				if from := s.targets[x].offer.Index; len(a.Offers[from].Cuts) == 0 {
+					a.Offers[from] = OfferMatch{}
+				}
+				s.sum[x] = rest
+			}
 			a.place(&s.targets[y], *cut, enough, s.text[r*len(s.targets)+y])
-			s.move(r, y)
+			s.sum[y], cut.matched = cut.Off, true
 			break
 		}
 	}
+}
+
+// asRung is what was rung if the offers without a line took off nothing, but for
+// target y, and target x took off rest.
+func (s *cutSearch) asRung(a *Assignment, items map[int]plan.RungItem, y, x int, rest money.Amount) *plan.Rung {
+	rung := &plan.Rung{Items: items, Offers: map[int]plan.RungOffer{}}
+	for t := range s.targets {
+		if t != y && s.without(a, t) {
+			rung.Offers[s.targets[t].offer.Index] = plan.RungOffer{}
+		}
+	}
+	if x >= 0 {
+		rung.Offers[s.targets[x].offer.Index] = plan.RungOffer{Basket: rest}
+	}
+	return rung
+}
+
+// holder is the target that has the line of row r, -1 where it is left, and what
+// all its lines take off; ok is false where it has more or less than the line.
+func (s *cutSearch) holder(a *Assignment, r int) (x int, sum money.Amount, ok bool) {
+	cut := s.rows[r].cut
+	switch {
+	case !cut.Known || cut.Voided || cut.Off.Sign() <= 0:
+		return -1, sum, false
+	case !cut.matched:
+		return -1, cut.Off, true
+	}
+	x = -1
+	for t := range s.targets {
+		o := s.targets[t].offer
+		if o == nil {
+			continue
+		}
+		for i := range a.Offers[o.Index].Cuts {
+			if c := &a.Offers[o.Index].Cuts[i]; c.Lines[0] == cut.Lines[0] {
+				if x >= 0 || c.Off != cut.Off || len(a.Offers[o.Index].Voided) > 0 {
+					return -1, sum, false
+				}
+				x = t
+			}
+		}
+	}
+	if x >= 0 {
+		for _, c := range a.Offers[s.targets[x].offer.Index].Cuts {
+			sum = sum.Add(c.Off)
+		}
+	}
+	return x, sum, x >= 0
 }
 
 // without reports whether target y is an offer that should take something off
@@ -68,15 +121,15 @@ func (s *cutSearch) anyWithout(a *Assignment) bool {
 	return false
 }
 
-// fitsInstead reports whether the words of row r, which has target x, let it be
-// target y rather.
-func (s *cutSearch) fitsInstead(r, x, y int) bool {
+// rather reports whether the words of row r, which has target x, let it be
+// target y rather. fits: x takes off what it should with it.
+func (s *cutSearch) rather(r, x, y int, fits bool) bool {
 	n := len(s.targets)
 	was, now := s.text[r*n+x], s.text[r*n+y]
-	if s.targets[x].total == s.rows[r].cut.Off {
-		return now > was
+	if fits {
+		return now >= was+clearly
 	}
-	return now > -20 && now >= was-asWell
+	return now >= was-asWell
 }
 
 // takenOff is what o takes off in a bill.

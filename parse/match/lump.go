@@ -168,7 +168,7 @@ func (s *cutSearch) byAmount(a *Assignment) {
 		found := -1
 		for t := range s.targets {
 			o := s.targets[t].offer
-			if o == nil || s.targets[t].total != cut.Off || len(a.Offers[o.Index].Cuts) > 0 || cut.words.fits(o) < -8 {
+			if o == nil || s.targets[t].total != cut.Off || len(a.Offers[o.Index].Cuts) > 0 || cut.words.fits(o) < -8 && !(s.overage && cut.words.nameAmount(o.Deduct)) {
 				continue
 			}
 			if found < 0 || s.text[r*len(s.targets)+t] > s.text[r*len(s.targets)+found] {

@@ -59,7 +59,11 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		if own&(1<<i) != 0 {
 			continue
 		}
-		if says := said[w.text]; says != nil {
+		if w.text == "E" && i+1 < len(n.words) && slices.Contains(electronic, n.words[i+1].text) {
+			v.app = true // E-COUPON
+			continue
+		}
+		if says := said[w.text]; says != nil && !n.goodsWord(i) {
 			says(&v)
 			continue
 		}
@@ -79,6 +83,15 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 	v.percents = percentsIn(text)
 	v.values = valuesIn(text)
 	return v
+}
+
+// electronic are the words that an E before them makes the app's.
+var electronic = []string{"COUPON", "COUPONS", "CPN", "CPNS", "OFFER", "OFFERS", "DEAL", "DISCOUNT"}
+
+// goodsWord reports whether word i, which may be one of the trade's, is part of a
+// name of goods: APP behind a word of goods, as in SUN APP JUI.
+func (n *name) goodsWord(i int) bool {
+	return n.words[i].text == "APP" && i > 0 && !n.words[i-1].number && said[n.words[i-1].text] == nil
 }
 
 // contains reports whether the words of p follow each other in n.
