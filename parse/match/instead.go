@@ -101,20 +101,21 @@ func (s *cutSearch) holder(a *Assignment, r int) (x int, sum money.Amount, ok bo
 	return x, sum, x >= 0
 }
 
-// without reports whether target y is an offer that should take something off
-// and has no line.
+// without reports whether target y is an offer that has no line and should take
+// something off, or would if a threshold were reached.
 func (s *cutSearch) without(a *Assignment, y int) bool {
 	o := s.targets[y].offer
-	if o == nil || s.targets[y].total.Sign() <= 0 {
+	if o == nil || s.targets[y].total.Sign() <= 0 && o.Spend == nil {
 		return false
 	}
 	m := &a.Offers[o.Index]
 	return len(m.Cuts)+len(m.Voided) == 0
 }
 
+// anyWithout reports whether something should be taken off and has no line.
 func (s *cutSearch) anyWithout(a *Assignment) bool {
 	for y := range s.targets {
-		if s.without(a, y) {
+		if s.targets[y].total.Sign() > 0 && s.without(a, y) {
 			return true
 		}
 	}

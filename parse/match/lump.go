@@ -51,7 +51,7 @@ func (s *cutSearch) strays() {
 			rest = s.remainder(r)
 		}
 		switch {
-		case off.IsZero():
+		case off.IsZero(), s.another(r, x):
 			continue
 		case rest >= 0 && s.rows[r].cut.words.nameAmount(s.targets[rest].offer.Deduct):
 			s.move(r, rest) // it tells what the coupon is worth
@@ -75,6 +75,20 @@ func (s *cutSearch) strays() {
 			break
 		}
 	}
+}
+
+// another reports whether another line of x has the very words of row r, which are
+// one offer's own.
+func (s *cutSearch) another(r, x int) bool {
+	if !s.rows[r].cut.name.distinct() || s.targets[x].offer == nil {
+		return false
+	}
+	for q, t := range s.at {
+		if q != r && t == x && s.rows[q].cut.Name == s.rows[r].cut.Name {
+			return true
+		}
+	}
+	return false
 }
 
 const (
