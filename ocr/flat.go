@@ -38,6 +38,9 @@ const (
 	// not help; lowHeight is the height below which they fall apart.
 	goodHeight = 22
 	lowHeight  = 15
+	// largeHeight is the height from which letters are found in a smaller picture:
+	// beside double print, single print must not run together there.
+	largeHeight = 48
 )
 
 // hand is how far between paper and print ink begins: look, where print is
@@ -97,7 +100,7 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 	f.even, f.ink = raster.Even(f.grey, f.hand.follow)
 	f.coarse = 1
 	small := f.grey
-	for height/float64(f.coarse) > 28 || broken && 2*float64(f.coarse) <= surveyed {
+	for height/float64(f.coarse) > largeHeight || broken && 2*float64(f.coarse) <= surveyed {
 		small = raster.Halve(small)
 		f.coarse *= 2
 	}

@@ -15,15 +15,12 @@ import (
 
 // PrepVersion counts the changes to the preparation of pictures that can
 // change what an engine reads; recorded readings name it.
-const PrepVersion = 1
+const PrepVersion = 2
 
 // Options are the settings of Read. The zero value is good.
 type Options struct {
 	// DecodeJPEG decodes and shrinks JPEGs; nil: DecodeJPEG of this package.
 	DecodeJPEG DecodeGrey
-	// Heights are the heights in pixels at which each line is read, the first
-	// for every line; nil: 40, 32 and 48.
-	Heights []int
 	// Way is the way to look for print and its lines, below Ways. Where a
 	// receipt's sums do not close as read in one way they may in another.
 	Way int
@@ -99,7 +96,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	if err != nil {
 		return nil, err
 	}
-	strips, readings, err := readFlat(ctx, f, p, engine, opts.Heights)
+	strips, readings, err := readFlat(ctx, f, p, engine)
 	if err != nil {
 		return nil, err
 	}
@@ -111,7 +108,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	page.kept = again
 	var print []lines.Strip
 	for i, s := range strips {
-		frame := s.Frame(100)
+		frame := s.Frame(100, 1)
 		line := Line{Photo: n, Box: toPhoto(frame, frame.Inner())}
 		switch judge(s, readings[i]) {
 		case noPrint:
@@ -134,12 +131,9 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 
 // readFlat finds and reads the lines of a flat paper, and turns the paper
 // upside down where they read better so.
-func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine, heights []int) ([]lines.Strip, [][]Reading, error) {
+func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine) ([]lines.Strip, [][]Reading, error) {
 	strips := lines.Find(f.ink, f.coarse).Strips()
-	r := reader{engine: engine, flat: f.even, strips: strips, toPhoto: toPhoto(f.toPhoto), heights: heights}
-	if len(heights) == 0 {
-		r.heights = tallies
-	}
+	r := reader{engine: engine, flat: f.even, strips: strips, toPhoto: toPhoto(f.toPhoto)}
 	if err := r.first(ctx); err != nil {
 		return nil, nil, err
 	}

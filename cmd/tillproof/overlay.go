@@ -10,6 +10,7 @@ import (
 
 	"tillproof/audit"
 	"tillproof/ocr"
+	"tillproof/ocr/fastjpeg"
 	"tillproof/parse"
 	"tillproof/plan"
 	"tillproof/report"
@@ -94,7 +95,7 @@ func flattenAs(photo []byte, pages []ocr.Page, n int) (flat *ocr.Flat, err error
 		}
 	}
 	for way := range ocr.Ways {
-		if flat, err = ocr.Flatten(photo, turn, ocr.Options{Way: way}); err == nil {
+		if flat, err = ocr.Flatten(photo, turn, ocr.Options{Way: way, DecodeJPEG: fastjpeg.Decode}); err == nil {
 			break
 		}
 	}

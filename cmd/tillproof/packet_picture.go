@@ -17,6 +17,7 @@ import (
 	"tillproof/audit"
 	"tillproof/cmd/intake"
 	"tillproof/ocr"
+	"tillproof/ocr/fastjpeg"
 	"tillproof/ocr/worker"
 	"tillproof/parse"
 	"tillproof/plan"
@@ -101,7 +102,7 @@ func packetSheet(ctx context.Context, pool *worker.Pool, part intake.Part, recei
 func readEveryWay(ctx context.Context, pool *worker.Pool, photo []byte, receipt *parse.Receipt, n int) (*ocr.Page, []ocr.Line, error) {
 	var pages []ocr.Page
 	for way := range ocr.Ways {
-		read, err := ocr.Read(ctx, [][]byte{photo}, pool, ocr.Options{Way: way})
+		read, err := ocr.Read(ctx, [][]byte{photo}, pool, ocr.Options{Way: way, DecodeJPEG: fastjpeg.Decode})
 		var unreadable *ocr.UnreadableError
 		if err != nil && !errors.As(err, &unreadable) {
 			return nil, nil, err

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tillproof/ocr"
+	"tillproof/ocr/fastjpeg"
 	"tillproof/ocr/join"
 	"tillproof/ocr/worker"
 	"tillproof/parse"
@@ -93,7 +94,7 @@ func readPhotos(ctx context.Context, pool *worker.Pool, sources []source, photos
 	var first *parse.Receipt
 	var firstPages []ocr.Page
 	for way := range ocr.Ways {
-		read, err := ocr.Read(ctx, photos, pool, ocr.Options{Way: way})
+		read, err := ocr.Read(ctx, photos, pool, ocr.Options{Way: way, DecodeJPEG: fastjpeg.Decode})
 		if err != nil {
 			if first != nil {
 				break

@@ -34,26 +34,23 @@ type Layout struct {
 	lines  []*chain
 }
 
-// Find finds the lines of print in mask (ink is 1), which is a picture of the
+// Find finds the lines of print in mask (as raster.Even marks it), which is a picture of the
 // paper shrunk by coarse; the layout is in pixels of the paper. Letters are chained
 // to their neighbours, the chains tell how the paper is bent, and chains on
 // the same level of the bent paper are one line, however far apart.
 func Find(mask *image.Gray, coarse int) *Layout {
-	pieces := raster.Pieces(mask)
+	pieces := piecesOf(mask, raster.Ink, coarse)
 	w, h := float64(coarse*mask.Rect.Dx()), float64(coarse*mask.Rect.Dy())
 	var heights []float64
-	for i := range pieces {
-		p := &pieces[i]
-		fine := p.H() >= 4 && p.W() >= 2
-		p.X0, p.X1, p.Y0, p.Y1 = coarse*p.X0, coarse*p.X1, coarse*p.Y0, coarse*p.Y1
-		if fine && float64(p.H()) < h/8 {
+	for _, p := range pieces {
+		if p.H() >= 4*coarse && p.W() >= 2*coarse && float64(p.H()) < h/8 {
 			heights = append(heights, float64(p.H()))
 		}
 	}
 	if len(heights) < 3 {
 		return &Layout{}
 	}
-	l := &Layout{Height: commonHeight(heights), bend: bend{cx: w / 2, cy: h / 2, scale: max(w, h) / 2}}
+	l := &Layout{Height: singleHeight(pieces, commonHeight(heights)), bend: bend{cx: w / 2, cy: h / 2, scale: max(w, h) / 2}}
 	letters, small := sortPieces(stack(pieces, l.Height), l.Height)
 	chains := chainLetters(letters)
 	for range 3 {
@@ -62,8 +59,19 @@ func Find(mask *image.Gray, coarse int) *Layout {
 	}
 	l.lines = absorb(l.keep(chains))
 	l.addSmall(small)
+	l.addFaded(piecesOf(mask, raster.Weak, coarse))
 	slices.SortFunc(l.lines, func(a, b *chain) int { return cmp.Compare(a.level, b.level) })
 	return l
+}
+
+// piecesOf are the pieces of a mask shrunk by coarse, in pixels of the paper.
+func piecesOf(mask *image.Gray, least uint8, coarse int) []raster.Piece {
+	pieces := raster.Pieces(mask, least)
+	for i := range pieces {
+		p := &pieces[i]
+		p.X0, p.X1, p.Y0, p.Y1, p.Area = coarse*p.X0, coarse*p.X1, coarse*p.Y0, coarse*p.Y1, coarse*coarse*p.Area
+	}
+	return pieces
 }
 
 // sortPieces divides pieces into letters and small print (points, dashes);
@@ -74,7 +82,7 @@ func sortPieces(pieces []raster.Piece, height float64) (letters, small []raster.
 		switch {
 		case h > 4*height || w > 14*height:
 		case h > 2.2*height && w < 0.25*h: // a bar of a bar code, or a border
-		case h < 0.25*height && w > 3*height: // a rule
+		case h < 0.25*height && w > 3*height, w > 4*height && float64(p.Area) < 0.2*height*w: // a rule
 		case h >= 0.5*height && w >= 0.1*height:
 			letters = append(letters, p)
 		case w >= 0.1*height && h >= 0.1*height, w >= 0.2*height && w < height && h >= 0.04*height:
@@ -338,7 +346,8 @@ func (l *Layout) addSmall(small []raster.Piece) {
 		level := y - l.bend.at(x, y)
 		for _, c := range l.lines {
 			near := float64(p.X1) > c.x0-1.5*c.height && float64(p.X0) < c.x1+1.5*c.height
-			if near && level > c.level-1.1*c.height && level < c.level+0.3*c.height {
+			overline := p.W() > 2*p.H() && level < c.level-0.8*c.height
+			if near && !overline && level > c.level-1.1*c.height && level < c.level+0.3*c.height {
 				c.x0, c.x1 = min(c.x0, float64(p.X0)), max(c.x1, float64(p.X1))
 				c.small = append(c.small, p)
 				break

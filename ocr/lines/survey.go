@@ -28,7 +28,7 @@ const few = 40
 // Look surveys a mask of ink. Where what is large is few, such as the squares
 // of a checked table, it looks among what is smaller too.
 func Look(mask *image.Gray) Survey {
-	pieces := raster.Pieces(mask)
+	pieces := raster.Pieces(mask, raster.Ink)
 	s, size := look(pieces)
 	if len(s.Letters) >= few || size == 0 {
 		return s

@@ -21,21 +21,30 @@ func newGrid(g *image.Gray, side int) grid {
 // like is a grid of the form of q, all 0.
 func (q grid) like() grid { return grid{q.side, q.w, q.h, make([]float32, len(q.v))} }
 
-// row interpolates between the middles of the squares around the pixels of row y.
+// row interpolates between the middles of the squares around the pixels of row
+// y; the side of a square is an even number.
 func (q grid) row(y int, out []float32, width int) {
 	side := float32(q.side)
 	fy := min(max((float32(y)+0.5)/side-0.5, 0), float32(q.h-1))
 	y0 := int(fy)
 	y1 := min(y0+1, q.h-1)
 	fy -= float32(y0)
-	for x := range width {
-		fx := min(max((float32(x)+0.5)/side-0.5, 0), float32(q.w-1))
-		x0 := int(fx)
-		x1 := min(x0+1, q.w-1)
-		fx -= float32(x0)
-		top := q.v[y0*q.w+x0]*(1-fx) + q.v[y0*q.w+x1]*fx
-		bottom := q.v[y1*q.w+x0]*(1-fx) + q.v[y1*q.w+x1]*fx
-		out[x] = top*(1-fy) + bottom*fy
+	above, below := q.v[y0*q.w:(y0+1)*q.w], q.v[y1*q.w:(y1+1)*q.w]
+	at := func(i int) float32 { return above[i]*(1-fy) + below[i]*fy }
+	a := at(0)
+	half := q.side / 2
+	for x := range min(half, width) {
+		out[x] = a
+	}
+	for i := range q.w {
+		b := at(min(i+1, q.w-1))
+		step := (b - a) / side
+		v := a + step/2
+		for x := i*q.side + half; x < min((i+1)*q.side+half, width); x++ {
+			out[x] = v
+			v += step
+		}
+		a = b
 	}
 }
 
@@ -117,9 +126,16 @@ func (q grid) typical(grain grid) grid {
 	return out
 }
 
+// What Even marks print with: Ink what is as dark as print near by mostly is, Weak
+// what is fainter and may have faded, or be no print.
+const (
+	Weak uint8 = 1 + iota
+	Ink
+)
+
 // Even divides g by the light that falls on it, so that paper is near 250
-// wherever it lies in shadow, lamp light or colour, and marks in ink, with 1,
-// what is print. Paper is taken to be the bright part of every neighbourhood.
+// wherever it lies in shadow, lamp light or colour, and marks in ink, with Ink
+// and Weak, what is print. Paper is taken to be the bright part of every neighbourhood.
 //
 // The limit lies between the paper and what print near by mostly measures, firm
 // (0 to 1) of the way, so that weak print counts beside a blot, a hole or bold
@@ -140,24 +156,30 @@ func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
 		dark.v[i] = paperTone - dark.v[i]*toPaper
 	}
 	limit := dark.typical(grain)
+	weak := limit.like()
 	behind := backPrint * limit.upper()
 	for i, contrast := range limit.v {
 		limit.v[i] = paperTone - max(firm*contrast, grain.v[i], behind)
+		weak.v[i] = paperTone - max(faded*firm*contrast, grain.v[i], 0.7*behind)
 	}
-	limit = limit.smooth(1)
+	limit, weak = limit.smooth(1), weak.smooth(1)
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	even, ink = New(w, h), New(w, h)
 	Parallel(h, func(from, to int) {
-		paper, below := make([]float32, w), make([]float32, w)
+		paper, below, perhaps := make([]float32, w), make([]float32, w), make([]float32, w)
 		for y := from; y < to; y++ {
 			edges.row(y, paper, w)
 			limit.row(y, below, w)
+			weak.row(y, perhaps, w)
 			out, mark := even.Pix[y*even.Stride:], ink.Pix[y*ink.Stride:]
 			for x, v := range g.Pix[y*g.Stride : y*g.Stride+w] {
 				e := float32(v) * paperTone / max(paper[x], 8)
 				out[x] = uint8(min(e, 255))
-				if e < below[x] {
-					mark[x] = 1
+				switch {
+				case e < below[x]:
+					mark[x] = Ink
+				case e < perhaps[x]:
+					mark[x] = Weak
 				}
 			}
 		}
@@ -173,6 +195,8 @@ const (
 	// backPrint is how dark print is at least beside most of the print: what is
 	// fainter shows through from the back.
 	backPrint = 0.2
+	// faded is how much of the way to firm print weak print goes at least.
+	faded = 0.3
 	// grainFree is how many standard deviations print stands out of the grain.
 	grainFree = 4
 )

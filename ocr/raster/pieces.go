@@ -17,9 +17,9 @@ func (p Piece) H() int { return p.Y1 - p.Y0 }
 // run is a stretch of ink in one row.
 type run struct{ x0, x1, y, label int32 }
 
-// Pieces finds the connected pieces of ink (value 1, diagonals count) in mask,
+// Pieces finds the connected pieces of ink (least or more, diagonals count) in mask,
 // top to bottom. It works on runs, which are far fewer than pixels.
-func Pieces(mask *image.Gray) []Piece {
+func Pieces(mask *image.Gray, least uint8) []Piece {
 	w, h := mask.Rect.Dx(), mask.Rect.Dy()
 	var runs []run
 	parent := []int32{}
@@ -36,11 +36,11 @@ func Pieces(mask *image.Gray) []Piece {
 		row := mask.Pix[y*mask.Stride : y*mask.Stride+w]
 		k := before
 		for x := 0; x < w; x++ {
-			if row[x] == 0 {
+			if row[x] < least {
 				continue
 			}
 			x0 := x
-			for x < w && row[x] != 0 {
+			for x < w && row[x] >= least {
 				x++
 			}
 			r := run{int32(x0), int32(x), int32(y), -1}

@@ -1,0 +1,111 @@
+package lines_test
+
+import (
+	"image"
+	"testing"
+
+	"tillproof/ocr/lines"
+	"tillproof/ocr/raster"
+)
+
+// mask is a sheet of ink on which bars stand for letters.
+type mask struct{ *image.Gray }
+
+func newMask(w, h int) mask { return mask{raster.New(w, h)} }
+
+// row puts n letters w by h pixels from x on, with feet on y, a third of their
+// width apart.
+func (m mask) row(x, y, n, w, h int, ink uint8) {
+	for i := range n {
+		for dy := range h {
+			for dx := range w {
+				m.Pix[(y-h+dy)*m.Stride+x+i*(w+w/3)+dx] = ink
+			}
+		}
+	}
+}
+
+// TestFindSingleBesideDouble: where most print has twice the height, lines of
+// single height that stand close are lines of their own.
+func TestFindSingleBesideDouble(t *testing.T) {
+	m := newMask(700, 700)
+	for i := range 5 {
+		m.row(40, 40+22*i, 20, 9, 14, raster.Ink)
+	}
+	for i := range 8 {
+		m.row(40, 220+50*i, 18, 18, 29, raster.Ink)
+	}
+	strips := lines.Find(m.Gray, 1).Strips()
+	if len(strips) != 13 {
+		t.Fatalf("%d lines, want 5 of single and 8 of double height", len(strips))
+	}
+	for i, s := range strips[:5] {
+		if y := s.Base(s.X0); y < float64(37+22*i) || y > float64(43+22*i) || s.Letters != 20 {
+			t.Errorf("line %d: %d letters at %.0f, want 20 at %d", i+1, s.Letters, y, 40+22*i)
+		}
+	}
+}
+
+// TestFindBrokenLetters: beside whole letters, halves of letters that fell apart are
+// no lines of half the height.
+func TestFindBrokenLetters(t *testing.T) {
+	m := newMask(700, 500)
+	for i := range 4 {
+		m.row(40, 260+50*i, 18, 16, 29, raster.Ink)
+		m.row(40, 60+50*i-15, 18, 16, 14, raster.Ink)
+		m.row(40, 60+50*i, 18, 16, 13, raster.Ink)
+	}
+	if strips := lines.Find(m.Gray, 1).Strips(); len(strips) != 8 {
+		t.Errorf("%d lines, want 8", len(strips))
+	}
+}
+
+// TestFindFaded: print that fades towards an end of its line belongs to it; one
+// spot, print of another height and print between two lines do not.
+func TestFindFaded(t *testing.T) {
+	for _, test := range []struct {
+		name        string
+		x, y, n     int
+		high        int
+		wantX1      float64
+		wantX1Under float64
+	}{
+		{"the end of a line", 400, 100, 4, 20, 458, 462},
+		{"a spot", 400, 100, 1, 20, 0, 330},
+		{"half as high", 400, 100, 4, 10, 0, 330},
+		{"between the lines", 400, 122, 4, 20, 0, 330},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			m := newMask(500, 300)
+			for i := range 5 {
+				m.row(40, 50+50*i, 18, 12, 20, raster.Ink)
+			}
+			m.row(test.x, test.y, test.n, 12, test.high, raster.Weak)
+			strips := lines.Find(m.Gray, 1).Strips()
+			if len(strips) != 5 {
+				t.Fatalf("%d lines, want 5", len(strips))
+			}
+			if x1 := strips[1].X1; x1 < test.wantX1 || x1 > test.wantX1Under {
+				t.Errorf("the line ends at %.0f, want %.0f to %.0f", x1, test.wantX1, test.wantX1Under)
+			}
+		})
+	}
+}
+
+// TestCutWide: a crop that is drawn out shows the same, wider, and its columns
+// lead back to the same places.
+func TestCutWide(t *testing.T) {
+	m := newMask(500, 300)
+	m.row(40, 80, 18, 12, 20, raster.Ink)
+	s := lines.Find(m.Gray, 1).Strips()[0]
+	plain, drawn := s.Frame(40, 1), s.Frame(40, 1.25)
+	if a, b := 5*plain.Inner().Dx(), 4*drawn.Inner().Dx(); b < a-5 || b > a+5 {
+		t.Errorf("drawn out by a quarter the line is %d wide, plain %d", drawn.Inner().Dx(), plain.Inner().Dx())
+	}
+	a, b := plain.Flat(plain.Inner()), drawn.Flat(drawn.Inner())
+	for i := range a {
+		if dx, dy := a[i].X-b[i].X, a[i].Y-b[i].Y; dx*dx+dy*dy > 4 {
+			t.Errorf("corner %d lies at %v, drawn out at %v", i, a[i], b[i])
+		}
+	}
+}
