@@ -22,6 +22,8 @@ type flattened struct {
 	// in the picture, cut whether the picture was cut along the paper at all.
 	seen [4]bool
 	cut  bool
+	// papers are those of the photo, where there are several.
+	papers []Sheet
 	// turn is how many quarter turns clockwise the photo needs to be upright.
 	turn int
 }
@@ -52,16 +54,17 @@ type hand struct{ look, follow float32 }
 // in two or loses another mostly has.
 var hands = [...]hand{{0.6, 0.45}, {0.4, 0.4}}
 
-// flatten finds the paper in p, lays it flat and evens the light. It decodes
+// flatten finds the paper in p, or takes the one that is given, lays it flat
+// and evens the light. It decodes
 // the photo again, larger, through reload where print is too small at the
 // scale of p and the file has more.
-func flatten(p *photo, with hand, reload func(shrink int) (*photo, error)) (*flattened, error) {
+func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, error)) (*flattened, error) {
 	small, factor := p.grey, 1.0
 	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
 		small, factor = raster.Halve(small), 2*factor
 	}
 	print, by := survey(small, with.look)
-	sheet, found := paper.Find(small, print)
+	sheet, found, papers := paperIn(small, print, only, factor*float64(p.shrink))
 	height := print.Height * factor
 	for p.shrink > 1 && height > 0 && height < goodHeight {
 		larger, err := reload(p.shrink / 2)
@@ -74,7 +77,7 @@ func flatten(p *photo, with hand, reload func(shrink int) (*photo, error)) (*fla
 	if height > 0 && height < lowHeight {
 		zoom = 2
 	}
-	f := &flattened{hand: with, cut: found, seen: sheet.Seen}
+	f := &flattened{hand: with, cut: found, seen: sheet.Seen, papers: papers}
 	var toPicture raster.Plane // from the flat paper to the picture of p
 	var w, h float64
 	if found {

@@ -27,7 +27,7 @@ func Flatten(data []byte, turn int, opts Options) (*Flat, error) {
 	if p.width < 48 || p.height < 48 {
 		return nil, refuse(1, "name the photo of a receipt", "the picture is too small to hold one")
 	}
-	f, err := flatten(p, hands[opts.Way%Ways], func(shrink int) (*photo, error) { return load(1, data, shrink, opts.DecodeJPEG) })
+	f, err := flatten(p, hands[opts.Way%Ways], opts.Paper, func(shrink int) (*photo, error) { return load(1, data, shrink, opts.DecodeJPEG) })
 	if err != nil {
 		return nil, err
 	}

@@ -43,6 +43,11 @@ type Page struct {
 	// Advice is what a person should do so that the next photo reads better
 	// ("hold closer: …"), empty for a good photo.
 	Advice []string
+	// Papers are the papers that seem to lie in the photo, where that are several:
+	// each can be read by itself with Options.Paper. Paper is the one that this
+	// page is of, nil where the photo was read as a whole.
+	Papers []Sheet `json:"-"`
+	Paper  *Sheet  `json:",omitempty"`
 
 	kept *kept
 }

@@ -24,6 +24,12 @@ type Options struct {
 	// Way is the way to look for print and its lines, below Ways. Where a
 	// receipt's sums do not close as read in one way they may in another.
 	Way int
+	// Paper is the only paper of the photo to be read, of those that a Page
+	// names; nil for the whole photo.
+	Paper *Sheet
+	// Apart has nothing read of a photo in which several papers are seen: its
+	// page has Papers and no lines.
+	Apart bool
 }
 
 // Ways is how many ways there are to look at a photo.
@@ -59,7 +65,7 @@ func Read(ctx context.Context, photos [][]byte, engine Engine, opts Options) ([]
 		return nil, errors.Join(refused...)
 	}
 	for _, p := range pages {
-		if p.readable() {
+		if p.readable() || opts.Apart && len(p.Papers) > 1 {
 			return pages, nil
 		}
 	}
@@ -92,9 +98,13 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	if p.width < 48 || p.height < 48 {
 		return page, nil
 	}
-	f, err := flatten(p, hands[opts.Way%Ways], func(shrink int) (*photo, error) { return load(n, data, shrink, opts.DecodeJPEG) })
+	f, err := flatten(p, hands[opts.Way%Ways], opts.Paper, func(shrink int) (*photo, error) { return load(n, data, shrink, opts.DecodeJPEG) })
 	if err != nil {
 		return nil, err
+	}
+	if opts.Apart && len(f.papers) > 1 {
+		page.Papers = f.papers
+		return page, nil
 	}
 	strips, readings, err := readFlat(ctx, f, p, engine)
 	if err != nil {
@@ -125,6 +135,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 		print = append(print, s)
 	}
 	page.Top, page.Bottom = ends(f, print)
+	page.Paper, page.Papers = opts.Paper, f.papersOf(p, page)
 	page.Advice = advise(f, print, page.Lines, scaleOf(f))
 	return page, nil
 }

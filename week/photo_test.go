@@ -90,3 +90,29 @@ func TestPhotoQuestionHasItsPlace(t *testing.T) {
 		t.Errorf("%+v\n%s", l, show(w))
 	}
 }
+
+// Papers of one photo that were read each by itself are receipts of their own,
+// and what is typed for one is not laid over the other.
+func TestPapersOfOnePhoto(t *testing.T) {
+	a, b := photoUnit("a.jpg", breakfast, true, true), photoUnit("b.jpg", supper, true, true)
+	both := a
+	both.Load = func() ([]ocr.Page, error) {
+		first, _ := a.Load()
+		second, _ := b.Load()
+		first[0].Paper, second[0].Paper = &ocr.Sheet{}, &ocr.Sheet{}
+		second[0].Lines[5].Readings = nil // seen, and not read
+		return append(first, second...), nil
+	}
+	w := assessPhotos(t, nil, both)
+	if len(w.Receipts) != 2 || w.Receipts[0].Transaction == w.Receipts[1].Transaction || w.Receipts[1].Files[0].N != 1 {
+		t.Fatalf("%s", show(w))
+	}
+	if len(w.Questions) == 0 || w.Questions[0].Page != 1 || w.Questions[0].Line != 6 {
+		t.Fatalf("%s%+v", show(w), w.Questions)
+	}
+	w = assessPhotos(t, map[string]string{w.Questions[0].ID: "SUNNICK WHOLEMEAL LOAF 3.29 F"}, both)
+	first, second := w.Receipts[0].Read, w.Receipts[1].Read
+	if second.Line(6).Proof != parse.Corrected || !second.Firm || first.Line(6).Proof == parse.Corrected || !first.Firm {
+		t.Errorf("%s", show(w))
+	}
+}

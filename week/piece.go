@@ -70,17 +70,29 @@ func (a *assessor) readAll() {
 
 func (a *assessor) aside(f File, why string) { a.w.Aside = append(a.w.Aside, Aside{File: f, Why: why}) }
 
-// read takes one file in: corrections first, then cut into receipts.
+// read takes one file in: corrections first, then cut into receipts. Papers
+// that were read each by itself are each a receipt of its own.
 func (a *assessor) read(file File, pages []ocr.Page) {
-	p := &piece{file: file, pages: pages}
-	for i := range pages {
-		for k := range pages[i].Lines {
-			p.at = append(p.at, spot{file, i, k})
+	var parts []*piece
+	for from := 0; from < len(pages) || from == 0; {
+		to := len(pages)
+		if from < to && pages[from].Paper != nil {
+			to = from + 1
+		}
+		p := &piece{file: file, pages: pages[from:to]}
+		for i := range p.pages {
+			for k := range p.pages[i].Lines {
+				p.at = append(p.at, spot{file, from + i, k})
+			}
+		}
+		a.correct(p, from)
+		a.parse(p)
+		parts = append(parts, a.split(p)...)
+		if from = to; from == 0 {
+			break
 		}
 	}
-	a.correct(p)
-	a.parse(p)
-	for n, part := range a.split(p) {
+	for n, part := range parts {
 		part.file.N = n
 		for i := range part.at {
 			part.at[i].file.N = n
@@ -133,14 +145,15 @@ func (a *assessor) storeOf(r *parse.Receipt) string {
 	return r.Store
 }
 
-// correct lays what a person typed over the lines that were read.
-func (a *assessor) correct(p *piece) {
+// correct lays what a person typed over the lines that were read, where the
+// first page of p is that many in its file.
+func (a *assessor) correct(p *piece, first int) {
 	if len(a.in.Answers) == 0 {
 		return
 	}
 	for _, s := range p.at {
 		if answer, ok := a.in.Answers[amountID(s)]; ok {
-			retype(&p.pages[s.page].Lines[s.line], answer)
+			retype(&p.pages[s.page-first].Lines[s.line], answer)
 		}
 	}
 }
@@ -264,13 +277,15 @@ func (p *piece) goods() int {
 // sub is the piece of p's lines from one to another.
 func (a *assessor) sub(p *piece, from, to int) *piece {
 	q := &piece{file: p.file, at: slices.Clone(p.at[from:to])}
+	k := 0
 	for i := range p.pages {
 		page := p.pages[i]
 		page.Lines = nil
-		for k := from; k < to; k++ {
-			if p.at[k].page == i {
-				page.Lines = append(page.Lines, p.pages[i].Lines[p.at[k].line])
+		for _, l := range p.pages[i].Lines {
+			if k >= from && k < to {
+				page.Lines = append(page.Lines, l)
 			}
+			k++
 		}
 		page.Top, page.Bottom = page.Top || from > 0, page.Bottom || to < len(p.at)
 		if len(page.Lines) > 0 {

@@ -280,3 +280,12 @@ offers: []
 		}
 	}
 }
+
+// Three receipts one under the other in one file are three.
+func TestThreeInOneFile(t *testing.T) {
+	third := strings.Replace(breakfast, "TRANS 6999", "TRANS 7003", 1)
+	w := assess(t, twoTrips, nil, "a.txt", breakfast+supper+third)
+	if len(w.Receipts) != 3 {
+		t.Errorf("%s", show(w))
+	}
+}

@@ -31,20 +31,21 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
 			if planErr != nil || photoErr != nil {
 				return joinFaults(planErr, photoErr)
 			}
-			pages, receipt, err := a.readPages(cmd.Context(), photos, p.Store.Prints)
+			each, err := a.readEach(cmd.Context(), photos, p.Store.Prints)
 			if err != nil {
 				return err
 			}
-			result, err := audit.Check(audit.Input{
-				Plan: p, Transaction: transaction, Receipt: receipt,
+			one, result, err := a.checkEach(audit.Input{
+				Plan: p, Transaction: transaction,
 				PlanRef: audit.PlanRef{File: planFile, SHA256: sum},
 				Tool:    "tillproof " + version,
-			})
+			}, each)
 			if err != nil {
 				return err
 			}
+			a.advise([]readPaper{one})
 			if overlayFile != "" {
-				if err := a.drawOverlay(overlayFile, p, result, photos, pages, planFile, mine); err != nil {
+				if err := a.drawOverlay(overlayFile, p, result, photos, one.pages, planFile, mine); err != nil {
 					return err
 				}
 			}

@@ -31,17 +31,18 @@ Exit codes: 0 there is something to send, or nothing to complain of; 2 bad input
 			if planErr != nil || photoErr != nil {
 				return joinFaults(planErr, photoErr)
 			}
-			receipt, err := a.readReceipt(cmd.Context(), photos, p.Store.Prints)
+			each, err := a.readEach(cmd.Context(), photos, p.Store.Prints)
 			if err != nil {
 				return err
 			}
-			result, err := audit.Check(audit.Input{
-				Plan: p, Transaction: transaction, Receipt: receipt,
+			one, result, err := a.checkEach(audit.Input{
+				Plan: p, Transaction: transaction,
 				PlanRef: audit.PlanRef{File: planFile, SHA256: sum}, Tool: "tillproof " + version,
-			})
+			}, each)
 			if err != nil {
 				return err
 			}
+			a.advise([]readPaper{one})
 			if err := a.printLetters(letter.Write(p, result)); err != nil {
 				return err
 			}

@@ -89,13 +89,14 @@ func sheetsOf(sources []source, pages []ocr.Page, receipt *parse.Receipt) ([]ove
 // flattenAs lays a photo flat the way up in which page n was read.
 func flattenAs(photo []byte, pages []ocr.Page, n int) (flat *ocr.Flat, err error) {
 	turn := 0
+	var only *ocr.Sheet
 	for _, p := range pages {
 		if p.Photo == n {
-			turn = p.Turn
+			turn, only = p.Turn, p.Paper
 		}
 	}
 	for way := range ocr.Ways {
-		if flat, err = ocr.Flatten(photo, turn, ocr.Options{Way: way, DecodeJPEG: fastjpeg.Decode}); err == nil {
+		if flat, err = ocr.Flatten(photo, turn, ocr.Options{Way: way, Paper: only, DecodeJPEG: fastjpeg.Decode}); err == nil {
 			break
 		}
 	}

@@ -102,12 +102,20 @@ func packetSheet(ctx context.Context, pool *worker.Pool, part intake.Part, recei
 func readEveryWay(ctx context.Context, pool *worker.Pool, photo []byte, receipt *parse.Receipt, n int) (*ocr.Page, []ocr.Line, error) {
 	var pages []ocr.Page
 	for way := range ocr.Ways {
-		read, err := ocr.Read(ctx, [][]byte{photo}, pool, ocr.Options{Way: way, DecodeJPEG: fastjpeg.Decode})
-		var unreadable *ocr.UnreadableError
-		if err != nil && !errors.As(err, &unreadable) {
-			return nil, nil, err
+		papers := []*ocr.Sheet{nil} // the whole photo, then each of its papers
+		for i := 0; i < len(papers); i++ {
+			read, err := ocr.Read(ctx, [][]byte{photo}, pool, ocr.Options{Way: way, Paper: papers[i], DecodeJPEG: fastjpeg.Decode})
+			var unreadable *ocr.UnreadableError
+			if err != nil && !errors.As(err, &unreadable) {
+				return nil, nil, err
+			}
+			pages = append(pages, read...)
+			for p := range read {
+				for k := range read[p].Papers {
+					papers = append(papers, &read[p].Papers[k])
+				}
+			}
 		}
-		pages = append(pages, read...)
 	}
 	best, most := 0, -1
 	for i, p := range pages {

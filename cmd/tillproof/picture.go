@@ -112,10 +112,14 @@ func (a *app) upright(ctx context.Context, l *ledger.Ledger, photo *ledger.Photo
 	if err != nil {
 		return nil, err
 	}
-	if page >= len(parts) || parts[page].Photo == nil {
+	part := page
+	if photo.Pages[page].Paper != nil {
+		part = 0 // all pages are papers of the one photo
+	}
+	if part >= len(parts) || parts[part].Photo == nil {
 		return nil, errors.New("its file holds no picture there")
 	}
-	img, err := decodePicture(parts[page].Photo)
+	img, err := decodePicture(parts[part].Photo)
 	if err != nil {
 		return nil, err
 	}

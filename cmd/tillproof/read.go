@@ -4,8 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
-	"runtime"
 	"slices"
 	"strings"
 
@@ -36,70 +34,73 @@ Exit codes: 0 done, 2 a file cannot be used, 3 no receipt can be read in it.`,
 			if err != nil {
 				return err
 			}
-			receipt, err := a.readReceipt(cmd.Context(), sources, nil)
+			each, err := a.readEach(cmd.Context(), sources, nil)
 			if err != nil {
 				return err
 			}
+			a.advise(each)
+			receipts := make([]*parse.Receipt, len(each))
+			for i, r := range each {
+				receipts[i] = r.receipt
+			}
 			if a.asJSON {
 				return a.printJSON(struct {
-					Version int            `json:"version"`
-					Receipt *parse.Receipt `json:"receipt"`
-				}{1, receipt})
+					Version int              `json:"version"`
+					Receipt *parse.Receipt   `json:"receipt"`
+					Others  []*parse.Receipt `json:"others,omitempty"`
+				}{1, receipts[0], receipts[1:]})
 			}
-			_, err = io.WriteString(&a.result, report.Receipt(receipt))
-			return err
+			for i, r := range receipts {
+				if len(receipts) > 1 {
+					fmt.Fprintf(&a.result, "Receipt %d of %d in the photo.\n\n", i+1, len(receipts))
+				}
+				a.result.WriteString(report.Receipt(r))
+				if i+1 < len(receipts) {
+					a.result.WriteString("\n")
+				}
+			}
+			return nil
 		},
 	}
 	a.modelFlag(cmd)
 	return cmd
 }
 
-// readReceipt turns the files of one receipt into what it says. words are the
-// store's own words for the kinds of line, nil where they are not known.
-//
-// Photos whose sums do not close are read again in the other ways there are: a
-// receipt whose sums close was read right, whichever way that was.
-func (a *app) readReceipt(ctx context.Context, sources []source, words parse.Words) (*parse.Receipt, error) {
-	_, receipt, err := a.readPages(ctx, sources, words)
-	return receipt, err
-}
-
-// readPages is readReceipt with the pages that the receipt was made of. Where
-// the receipt is not firm it says how photos of it could be taken better.
-func (a *app) readPages(ctx context.Context, sources []source, words parse.Words) ([]ocr.Page, *parse.Receipt, error) {
-	photos := photosOf(sources)
-	if len(photos) == 0 {
-		pages, receipt := assemble(sources, nil, words)
-		return pages, receipt, nil
-	}
-	pool, err := worker.New(runtime.NumCPU(), a.model)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer pool.Close()
-	pages, receipt, err := readPhotos(ctx, pool, sources, photos, words)
-	if err == nil && !receipt.Firm {
-		for i := range pages {
-			for _, advice := range pages[i].Advice {
-				fmt.Fprintf(a.err, "tillproof: note: %s: %s\n", receipt.Photos[i].Name, advice)
+// advise says how photos of receipts that are not firm could be taken better.
+func (a *app) advise(each []readPaper) {
+	for _, r := range each {
+		if r.receipt.Firm {
+			continue
+		}
+		for i := range r.pages {
+			for _, advice := range r.pages[i].Advice {
+				fmt.Fprintf(a.err, "tillproof: note: %s: %s\n", r.receipt.Photos[i].Name, advice)
 			}
 		}
 	}
-	return pages, receipt, err
 }
 
-// readPhotos reads the photos that sources hold, and returns the pages of the
-// way in which they were read best with the receipt they make.
-func readPhotos(ctx context.Context, pool *worker.Pool, sources []source, photos [][]byte, words parse.Words) ([]ocr.Page, *parse.Receipt, error) {
+// readPhotos reads the photos that sources hold, or only one paper of them, and
+// returns the pages of the way in which they were read best with the receipt
+// they make. words are the store's own words for the kinds of line, nil where
+// they are not known. Where apart is set and papers are seen apart in the one photo,
+// nothing is read and they are returned, without a receipt.
+//
+// Photos whose sums do not close are read again in the other ways there are: a
+// receipt whose sums close was read right, whichever way that was.
+func readPhotos(ctx context.Context, pool *worker.Pool, sources []source, photos [][]byte, words parse.Words, only *ocr.Sheet, apart bool) ([]ocr.Page, *parse.Receipt, error) {
 	var first *parse.Receipt
 	var firstPages []ocr.Page
 	for way := range ocr.Ways {
-		read, err := ocr.Read(ctx, photos, pool, ocr.Options{Way: way, DecodeJPEG: fastjpeg.Decode})
+		read, err := ocr.Read(ctx, photos, pool, ocr.Options{Way: way, Paper: only, Apart: apart && way == 0, DecodeJPEG: fastjpeg.Decode})
 		if err != nil {
 			if first != nil {
 				break
 			}
 			return nil, nil, photoFaults(sources, err)
+		}
+		if apart && way == 0 && len(read[0].Lines) == 0 && len(read[0].Papers) > 1 {
+			return read, nil, nil
 		}
 		var seen looks
 		pages, receipt := assembleWith(sources, read, words, func(pages []ocr.Page) parse.SecondLook {

@@ -25,8 +25,14 @@ import (
 	"github.com/mattn/go-isatty"
 )
 
+// readingForm counts the changes to what is kept of a photo: 2 keeps each of
+// several receipts.
+const readingForm = 2
+
 // reader names what reads photos: what another has read is read again.
-func (a *app) reader() string { return fmt.Sprintf("%s/%d/%s", version, ocr.PrepVersion, a.model) }
+func (a *app) reader() string {
+	return fmt.Sprintf("%s/%d.%d/%s", version, ocr.PrepVersion, readingForm, a.model)
+}
 
 // reading reads the files of one folder into the ledger, each once.
 type reading struct {
@@ -151,7 +157,11 @@ func (b *reading) pages(ctx context.Context, name string, data []byte) ([]ocr.Pa
 	if b.poolErr != nil {
 		return nil, b.poolErr
 	}
-	pages, _, err := readPhotos(ctx, b.pool, one, photos, nil)
+	each, err := readPapers(ctx, b.pool, one, photos, nil)
+	var pages []ocr.Page
+	for _, r := range each {
+		pages = append(pages, r.pages...)
+	}
 	return pages, err
 }
 

@@ -1,7 +1,7 @@
 // Package paper finds the sheet of a receipt on whatever it lies on.
 //
 // Find gives a Sheet: the four corners of the paper in the picture, and which
-// of its edges were seen. It looks for four long edges behind which the
+// of its edges were seen; Look gives every sheet where there are several. It looks for four long edges behind which the
 // picture turns bright, not for bright pixels: paper in a shadow is darker
 // than the table beside it in the sun.
 package paper
@@ -44,10 +44,18 @@ const longSide = 480
 // in g tells which edges can be the paper's: those it lies within, and which
 // side is the top.
 func Find(g *image.Gray, print lines.Survey) (s Sheet, ok bool) {
+	s, ok, _ = Look(g, print)
+	return s, ok
+}
+
+// Look is Find, and returns the papers as well where several lie in g, each by
+// itself; what Find returns is then one of them, or some area that most of the
+// print lies in.
+func Look(g *image.Gray, print lines.Survey) (s Sheet, ok bool, several []Sheet) {
 	shrink := float64(max(g.Rect.Dx(), g.Rect.Dy())) / longSide
 	w, h := int(float64(g.Rect.Dx())/shrink), int(float64(g.Rect.Dy())/shrink)
 	if w < 48 || h < 48 {
-		return s, false
+		return s, false, nil
 	}
 	sx, sy := float64(g.Rect.Dx())/float64(w), float64(g.Rect.Dy())/float64(h)
 	v := newView(raster.Resize(g, w, h))
@@ -55,16 +63,27 @@ func Find(g *image.Gray, print lines.Survey) (s Sheet, ok bool) {
 	for _, p := range print.Letters {
 		v.letters = append(v.letters, raster.Point{X: p.X / sx, Y: p.Y / sy})
 	}
-	best, found := v.bestQuad(v.peaks())
+	outer, inner := v.peaks()
+	if quads := v.apart(outer, inner); len(quads) > 1 {
+		for _, q := range quads {
+			several = append(several, q.sheet(sx, sy))
+		}
+	}
+	best, found := v.bestQuad(outer)
 	if !found {
-		return s, false
+		return s, false, several
 	}
-	s.Score = best.score
-	for i, c := range best.corners {
+	return best.sheet(sx, sy), true, several
+}
+
+// sheet is q in a picture that is larger by sx and sy.
+func (q *quad) sheet(sx, sy float64) (s Sheet) {
+	s.Score = q.score
+	for i, c := range q.corners {
 		s.Corners[i] = raster.Point{X: c.X * sx, Y: c.Y * sy}
-		s.Seen[i] = !best.sides[i].border && best.support[i] > 0.5
+		s.Seen[i] = !q.sides[i].border && q.support[i] > 0.5
 	}
-	return s, true
+	return s
 }
 
 // view is the small picture in which the paper is looked for.
@@ -78,6 +97,8 @@ type view struct {
 	// letters are where print was seen, angle is how its lines run.
 	letters []raster.Point
 	angle   float64
+	// others are where print of other papers was seen, nil where none is known.
+	others []raster.Point
 }
 
 func newView(g *image.Gray) *view {
@@ -125,8 +146,8 @@ const (
 )
 
 // peaks are the straight lines along which most pixels turn bright to the same
-// side.
-func (v *view) peaks() []line {
+// side: outer have the print on that side, inner have print on both.
+func (v *view) peaks() (outer, inner []line) {
 	reach := int(math.Hypot(float64(v.w), float64(v.h))) + 2
 	width := 2*reach + 1
 	votes := make([]float32, turns*width)
@@ -154,8 +175,9 @@ func (v *view) peaks() []line {
 }
 
 // pickPeaks takes the strongest lines, each well apart from a stronger one and
-// with the print on its bright side: a table has many lines of its own.
-func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]float64) []line {
+// tells those with the print on the bright side from others: a table has many
+// lines of its own.
+func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]float64) (outer, inner []line) {
 	type cell struct {
 		a, r int
 		v    float32
@@ -173,7 +195,6 @@ func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]floa
 		return cmp.Or(cmp.Compare(b.v, a.v), cmp.Compare(a.a, b.a), cmp.Compare(a.r, b.r))
 	})
 	var chosen []cell
-	var out []line
 	for _, c := range cells {
 		near := func(d cell) bool {
 			da := (c.a - d.a + turns) % turns
@@ -184,19 +205,21 @@ func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]floa
 		}
 		chosen = append(chosen, c)
 		l := line{cos[c.a], sin[c.a], float64(c.r - reach), float64(c.v), false}
-		if !v.beside(l) {
-			continue
+		switch dark := v.beyond(l); {
+		case 4*dark <= 1:
+			outer = append(outer, l)
+		case dark <= 0.92 && len(inner) < maxPeak:
+			inner = append(inner, l)
 		}
-		out = append(out, l)
-		if len(out) == maxPeak {
+		if len(outer) == maxPeak {
 			break
 		}
 	}
-	return out
+	return outer, inner
 }
 
-// beside reports whether nearly all of the print lies on the bright side of l.
-func (v *view) beside(l line) bool {
+// beyond is the share of the print that lies on the dark side of l.
+func (v *view) beyond(l line) float64 {
 	const most = 200 // letters that are asked
 	step := max(len(v.letters)/most, 1)
 	n, out := 0, 0
@@ -206,5 +229,5 @@ func (v *view) beside(l line) bool {
 			out++
 		}
 	}
-	return 4*out <= n
+	return float64(out) / float64(max(n, 1))
 }

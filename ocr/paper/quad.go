@@ -131,6 +131,9 @@ func (v *view) rate(q *quad, beat float64) {
 		}
 	}
 	share := v.inside(q.corners)
+	if len(v.others) > 0 {
+		share = max(share-insideOf(v.others, q.corners), 0)
+	}
 	q.score = sum / around * size * (0.25 + 0.75*share*share*share)
 }
 
@@ -139,8 +142,13 @@ func (v *view) inside(c [4]raster.Point) float64 {
 	if len(v.letters) == 0 {
 		return 1
 	}
+	return insideOf(v.letters, c)
+}
+
+// insideOf is the share of letters that lies within the corners.
+func insideOf(letters []raster.Point, c [4]raster.Point) float64 {
 	n := 0
-	for _, p := range v.letters {
+	for _, p := range letters {
 		in := true
 		for i := range 4 {
 			a, b := c[i], c[(i+1)%4]
@@ -154,7 +162,7 @@ func (v *view) inside(c [4]raster.Point) float64 {
 			n++
 		}
 	}
-	return float64(n) / float64(len(v.letters))
+	return float64(n) / float64(len(letters))
 }
 
 // area is that of a convex quad.

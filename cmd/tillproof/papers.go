@@ -1,0 +1,175 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+
+	"tillproof/audit"
+	"tillproof/ocr"
+	"tillproof/ocr/worker"
+	"tillproof/parse"
+)
+
+// readPaper is a receipt and the pages that it was made of.
+type readPaper struct {
+	pages   []ocr.Page
+	receipt *parse.Receipt
+}
+
+// readEach reads the files of one receipt; where they are one photo in which
+// several receipts lie, each of these.
+func (a *app) readEach(ctx context.Context, sources []source, words parse.Words) ([]readPaper, error) {
+	photos := photosOf(sources)
+	if len(photos) == 0 {
+		pages, receipt := assemble(sources, nil, words)
+		return []readPaper{{pages, receipt}}, nil
+	}
+	pool, err := worker.New(runtime.NumCPU(), a.model)
+	if err != nil {
+		return nil, err
+	}
+	defer pool.Close()
+	return readPapers(ctx, pool, sources, photos, words)
+}
+
+// readPapers is readPhotos for each paper of a photo that shows several. They
+// are taken for receipts only where they are, each by itself: what merely looks
+// like a seam must not tear one in two. Papers that only the text tells apart,
+// where the whole is in two columns, must have closing sums too.
+func readPapers(ctx context.Context, pool *worker.Pool, sources []source, photos [][]byte, words parse.Words) ([]readPaper, error) {
+	single := len(sources) == 1 && len(sources[0].parts) == 1
+	pages, receipt, err := readPhotos(ctx, pool, sources, photos, words, nil, single)
+	if err == nil && receipt == nil {
+		each, loose, err := readSheets(ctx, pool, sources, photos, words, pages[0].Papers)
+		if err != nil {
+			return nil, err
+		}
+		if len(each) > 1 {
+			return apart(each, loose), nil
+		}
+		single = false // one paper after all
+		pages, receipt, err = readPhotos(ctx, pool, sources, photos, words, nil, false)
+		return []readPaper{{pages, receipt}}, err
+	}
+	whole := []readPaper{{pages, receipt}}
+	if err != nil || !single || receipt.Firm || len(pages[0].Papers) < 2 {
+		return whole, err
+	}
+	each, loose, err := readSheets(ctx, pool, sources, photos, words, pages[0].Papers)
+	if err != nil {
+		return nil, err
+	}
+	if loose || len(each) < 2 || slices.ContainsFunc(each, func(r readPaper) bool { return !r.receipt.Firm }) {
+		return whole, nil
+	}
+	return each, nil
+}
+
+// readSheets reads papers of a photo each by itself, and returns those that are
+// receipts; loose says that others are not, and may belong to one that is.
+func readSheets(ctx context.Context, pool *worker.Pool, sources []source, photos [][]byte, words parse.Words, papers []ocr.Sheet) (each []readPaper, loose bool, err error) {
+	for i := range papers {
+		pages, r, err := readPhotos(ctx, pool, sources, photos, words, &papers[i], false)
+		var unreadable unreadableError
+		if errors.As(err, &unreadable) {
+			loose = true
+			continue
+		}
+		if err != nil {
+			return nil, false, err
+		}
+		loose = loose || r.Kind == parse.KindSlip
+		if r.Kind == parse.KindOther || !standsAlone(r) {
+			loose = true
+			continue
+		}
+		each = append(each, readPaper{pages, r})
+	}
+	return each, loose, nil
+}
+
+// apart are receipts of one photo. Where there are loose papers too, what is
+// missing on a receipt may stand on one of those: its end is not known.
+func apart(each []readPaper, loose bool) []readPaper {
+	for i := range each {
+		if loose {
+			each[i].pages[0].Bottom, each[i].receipt.Complete.Bottom = false, false
+		}
+	}
+	return each
+}
+
+// standsAlone reports whether r is more than a piece of a receipt.
+func standsAlone(r *parse.Receipt) bool {
+	goods := slices.ContainsFunc(r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineItem && l.Amount != nil })
+	return r.Kind == parse.KindSlip || goods && r.Total != nil
+}
+
+// describeReceipt is what a person knows a receipt by.
+func describeReceipt(r *parse.Receipt) string {
+	parts := []string{r.Store, r.Date}
+	if r.Total != nil {
+		parts = append(parts, r.Total.String())
+	}
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ", ")
+}
+
+// checkEach checks the receipts of one photo, and returns the one that is of the
+// plan. Where several fit alike nothing is judged: neither may be blamed for
+// what the other shows.
+func (a *app) checkEach(in audit.Input, each []readPaper) (readPaper, *audit.Result, error) {
+	var results []*audit.Result
+	for _, r := range each {
+		in.Receipt = r.receipt
+		result, err := audit.Check(in)
+		if err != nil {
+			return readPaper{}, nil, err
+		}
+		results = append(results, result)
+	}
+	if len(each) == 1 {
+		return each[0], results[0], nil
+	}
+	best, second := -1, 0.0
+	for i, r := range results {
+		switch fit := fitOf(r); {
+		case best < 0 || fit > fitOf(results[best]):
+			if best >= 0 {
+				second = fitOf(results[best])
+			}
+			best = i
+		default:
+			second = max(second, fit)
+		}
+	}
+	name := each[0].receipt.Photos[0].Name
+	if fitOf(results[best]) < second+0.2 {
+		var all []string
+		for _, r := range each {
+			all = append(all, describeReceipt(r.receipt))
+		}
+		return readPaper{}, nil, unreadableError{fmt.Sprintf("%s: there are %d receipts in the photo (%s), and more than one may be of the plan; photograph each alone, or name its transaction with --transaction; tillproof week checks them all",
+			name, len(each), strings.Join(all, "; "))}
+	}
+	fmt.Fprintf(a.err, "tillproof: note: %s: there are %d receipts in the photo; the one that fits the plan is checked (%s); tillproof week checks them all\n",
+		name, len(each), describeReceipt(each[best].receipt))
+	return each[best], results[best], nil
+}
+
+// fitOf is the share of the planned items that a result found on its receipt.
+func fitOf(r *audit.Result) float64 {
+	if r.Expected == nil || len(r.Expected.Lines) == 0 || r.Receipt.Kind != parse.KindSale {
+		return 0
+	}
+	found := map[string]bool{}
+	for _, m := range r.Matches {
+		if m.Item != "" && len(m.Lines) > 0 {
+			found[m.Item] = true
+		}
+	}
+	return float64(len(found)) / float64(len(r.Expected.Lines))
+}
