@@ -87,10 +87,17 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 		}
 		toPicture, w, h = layOut(sheet, zoom, p.grey.Rect)
 	} else {
-		toPicture, w, h = upright(print.Angle, zoom, p.grey.Rect)
+		toPicture, w, h = upright(print, factor, zoom, p.grey.Rect)
 	}
-	f.grey = raster.Warp(p.grey, int(w), int(h), toPicture)
-	f.mark(height*zoom, by*factor*zoom, by > 1)
+	lay := func() {
+		f.grey = raster.Warp(p.grey, int(w), int(h), toPicture)
+		f.mark(height*zoom, by*factor*zoom, by > 1)
+	}
+	lay()
+	if !found && f.goesOn() {
+		toPicture, w, h = upright(lines.Survey{Angle: print.Angle}, factor, zoom, p.grey.Rect)
+		lay()
+	}
 	f.toPhoto = toPicture.Scaled(float64(p.shrink))
 	f.turnPhoto(p.width, p.height)
 	return f, nil
@@ -156,28 +163,38 @@ func layOut(s paper.Sheet, zoom float64, r image.Rectangle) (toPicture raster.Pl
 	return toPicture, w + 2*m, h + 2*m
 }
 
-// upright maps a rectangle to the whole picture, turned so that its lines run
-// level. A slant that the lines are followed along anyhow is left as it is.
-func upright(angle, zoom float64, r image.Rectangle) (toPicture raster.Plane, w, h float64) {
-	w, h = float64(r.Dx()), float64(r.Dy())
-	if w*h*zoom*zoom > flatPixels {
+// upright maps a rectangle to the picture, turned so that its lines run level: to
+// the part with the print, where that is known to be small, else to all of it. A
+// slant that the lines are followed along anyhow is left as it is. The survey is of
+// a picture smaller by factor.
+func upright(print lines.Survey, factor, zoom float64, r image.Rectangle) (toPicture raster.Plane, w, h float64) {
+	whole := float64(r.Dx()) * float64(r.Dy())
+	angle := print.Angle
+	if math.Abs(angle) < 1.5*math.Pi/180 {
+		angle = 0
+	}
+	s, c := math.Sincos(angle)
+	turned := func(x, y float64) (float64, float64) { return c*x + s*y, c*y - s*x }
+	all := newSpan()
+	for _, x := range [...]float64{0, float64(r.Dx())} {
+		for _, y := range [...]float64{0, float64(r.Dy())} {
+			all.add(turned(x, y))
+		}
+	}
+	if part, ok := printed(print, turned); ok {
+		part = part.scaled(factor).within(all)
+		if part.w()*part.h() < mostPart*whole {
+			all = part
+		}
+	}
+	if w, h = all.w(), all.h(); w*h*zoom*zoom > flatPixels {
 		zoom = math.Sqrt(flatPixels / (w * h))
 	}
-	if math.Abs(angle) < 1.5*math.Pi/180 {
-		if zoom == 1 {
-			return raster.Identity, w, h
-		}
-		return raster.Plane{1 / zoom, 0, 0, 0, 1 / zoom, 0, 0, 0, 1}, w * zoom, h * zoom
-	}
-	sin, cos := math.Abs(math.Sin(angle)), math.Abs(math.Cos(angle))
-	fw, fh := zoom*(w*cos+h*sin), zoom*(w*sin+h*cos)
-	s, c := math.Sincos(angle)
-	s, c = s/zoom, c/zoom
 	return raster.Plane{
-		c, -s, w/2 - c*fw/2 + s*fh/2,
-		s, c, h/2 - s*fw/2 - c*fh/2,
+		c / zoom, -s / zoom, c*all.x0 - s*all.y0,
+		s / zoom, c / zoom, s*all.x0 + c*all.y0,
 		0, 0, 1,
-	}, fw, fh
+	}, w * zoom, h * zoom
 }
 
 // turnPhoto finds the quarter turns that bring the photo of w by h pixels

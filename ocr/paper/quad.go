@@ -134,8 +134,28 @@ func (v *view) rate(q *quad, beat float64) {
 	if len(v.others) > 0 {
 		share = max(share-insideOf(v.others, q.corners), 0)
 	}
-	q.score = sum / around * size * (0.25 + 0.75*share*share*share)
+	q.score = sum / around * size * (0.25 + 0.75*share*share*share) * v.along(q.corners)
 }
+
+// along is how well the print runs along the upper and lower side and across the
+// others, 1 where it does as far as perspective lets it.
+func (v *view) along(c [4]raster.Point) float64 {
+	if len(v.letters) < enough {
+		return 1
+	}
+	turned := func(a, b, d, e raster.Point) float64 {
+		return math.Atan2((b.Y-a.Y)+(e.Y-d.Y), (b.X-a.X)+(e.X-d.X)) - v.angle
+	}
+	fit := func(angle, free, width float64) float64 {
+		// Whether lines run there or back is not known.
+		off := math.Abs(math.Remainder(angle, math.Pi)) * 180 / math.Pi
+		return math.Exp(-math.Pow(max(off-free, 0)/width, 2))
+	}
+	return fit(turned(c[0], c[1], c[3], c[2]), 3, 6) * fit(turned(c[0], c[3], c[1], c[2])-math.Pi/2, 8, 14)
+}
+
+// enough is how many letters tell how print runs.
+const enough = 40
 
 // inside is the share of the print that lies within the corners.
 func (v *view) inside(c [4]raster.Point) float64 {

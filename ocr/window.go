@@ -1,0 +1,102 @@
+package ocr
+
+import (
+	"math"
+	"slices"
+
+	"tillproof/ocr/lines"
+)
+
+// extent is an upright rectangle.
+type extent struct{ x0, y0, x1, y1 float64 }
+
+func newSpan() extent {
+	return extent{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+}
+
+func (e *extent) add(x, y float64) {
+	e.x0, e.y0, e.x1, e.y1 = min(e.x0, x), min(e.y0, y), max(e.x1, x), max(e.y1, y)
+}
+
+func (e extent) w() float64 { return e.x1 - e.x0 }
+func (e extent) h() float64 { return e.y1 - e.y0 }
+
+func (e extent) scaled(by float64) extent {
+	return extent{by * e.x0, by * e.y0, by * e.x1, by * e.y1}
+}
+
+func (e extent) within(o extent) extent {
+	return extent{max(e.x0, o.x0), max(e.y0, o.y0), min(e.x1, o.x1), min(e.y1, o.y1)}
+}
+
+const (
+	// mostPart is the share of a picture up to which the part with the print is
+	// cut out of it.
+	mostPart = 0.5
+	// blankLines and blankLetters are how many heights of a letter may be blank
+	// within a receipt, down and across; so much is left around the print too, for
+	// what the survey did not take for print.
+	blankLines, blankLetters = 12, 20
+	// fewLetters do not tell where a receipt lies.
+	fewLetters = 40
+)
+
+// printed is where most of the print of a survey stands, turned upright: letters
+// without a wide blank between them, and around them as much as may be blank.
+func printed(s lines.Survey, turned func(x, y float64) (float64, float64)) (e extent, ok bool) {
+	type place struct{ x, y float64 }
+	var all []place
+	for _, p := range s.Letters {
+		x, y := turned(p.X, p.Y)
+		all = append(all, place{x, y})
+	}
+	down, across := blankLines*s.Height, blankLetters*s.Height
+	for range 2 {
+		all = densest(all, func(p place) float64 { return p.y }, down)
+		all = densest(all, func(p place) float64 { return p.x }, across)
+	}
+	if len(all) < fewLetters {
+		return e, false
+	}
+	e = newSpan()
+	for _, p := range all {
+		e.add(p.x, p.y)
+	}
+	return extent{e.x0 - across/2, e.y0 - down, e.x1 + across/2, e.y1 + down}, true
+}
+
+// densest is the longest run of places that are in order of at no further apart
+// than gap.
+func densest[T any](all []T, at func(T) float64, gap float64) []T {
+	slices.SortStableFunc(all, func(a, b T) int {
+		switch d := at(a) - at(b); {
+		case d < 0:
+			return -1
+		case d > 0:
+			return 1
+		}
+		return 0
+	})
+	var best []T
+	for i, start := 1, 0; i <= len(all); i++ {
+		if i == len(all) || at(all[i])-at(all[i-1]) > gap {
+			if i-start > len(best) {
+				best = all[start:i]
+			}
+			start = i
+		}
+	}
+	return slices.Clone(best)
+}
+
+// goesOn reports whether print reaches the edge of f: if that is a part of the
+// picture, it was cut too close.
+func (f *flattened) goesOn() bool {
+	layout := lines.Find(f.ink, f.coarse)
+	w, h := float64(f.even.Rect.Dx()), float64(f.even.Rect.Dy())
+	edge := blankLines / 3 * layout.Height
+	return slices.ContainsFunc(layout.Strips(), func(s lines.Strip) bool {
+		first, last := s.Base(s.X0), s.Base(s.X1)
+		return s.Regular && (min(first, last)-s.Up < edge || max(first, last) > h-edge || s.X0 < edge || s.X1 > w-edge)
+	})
+}
