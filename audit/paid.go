@@ -29,7 +29,7 @@ const mostRounding = 5
 func readPaid(r *parse.Receipt) paid {
 	p := paid{gapless: true}
 	var below money.Amount // deductions under the total
-	seenTotal := false
+	seenTotal, seenTender := false, false
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		switch l.Kind {
@@ -48,7 +48,8 @@ func readPaid(r *parse.Receipt) paid {
 				below = below.Add(*l.Amount)
 			}
 		}
-		p.gapless = p.gapless && !l.Unread
+		seenTender = seenTender || l.Kind == parse.LineTender
+		p.gapless = p.gapless && (!l.Unread || seenTender) // below the tenders no coupon stands
 	}
 	var tax money.Amount
 	if r.Tax != nil {

@@ -315,6 +315,25 @@ func (c *check) settle() {
 	case c.paid.open.IsZero():
 		c.result.OutOfPocket.Actual = &actual
 		c.tolerated = c.tolerated.Add(rest)
+		c.openSum()
+	}
+}
+
+// openSum tells of a sum that the receipt states and its own amounts do not give,
+// where what was paid comes out all the same: a subtotal, or cents that would pass
+// for the rounding of cash.
+func (c *check) openSum() {
+	if c.firm || !c.paid.gapless || !c.r.Complete.Top {
+		return
+	}
+	for i := range c.r.Sums {
+		s := &c.r.Sums[i]
+		if s.Holds || s.To == 0 || s.Kind != "items" && s.Kind != "total" {
+			continue
+		}
+		g := c.open(ofSum, s.Got, s.Want)
+		g.lines = append(append(g.lines, s.Lines...), s.To)
+		return
 	}
 }
 

@@ -17,7 +17,12 @@ type candidate struct {
 	cost int32
 	// guess: no reader saw it; it only looks like what was read.
 	guess bool
+	// seen is what it costs by what readers saw alone, unseen where none did.
+	seen int32
 }
+
+// unseen is the cost of what no reader saw.
+const unseen = int32(1) << 20
 
 // What candidates cost, above what votes and the reader's own figures say.
 const (
@@ -107,16 +112,22 @@ func (s *shortlist) add(t tail, cost int32, guess bool) {
 	case w.kind == LineDeduction || w.kind == LineVoid || t.minus && w.part == partAdd:
 		cents = -cents
 	}
-	s.enter(candidate{cents, cost, guess})
+	seen := cost
+	if guess {
+		seen = unseen
+	}
+	s.enter(candidate{cents, cost, guess, seen})
 }
 
 // enter adds c, or makes the same amount cheaper.
 func (s *shortlist) enter(c candidate) {
 	for i := range s.all {
 		if o := &s.all[i]; o.cents == c.cents {
+			seen := min(o.seen, c.seen)
 			if c.cost < o.cost {
 				*o = c
 			}
+			o.seen = seen
 			return
 		}
 	}
@@ -204,7 +215,7 @@ func (s *shortlist) multiplied() {
 		s.all[i].cost += costUnmultiplied
 	}
 	if !found {
-		s.all = append(s.all, candidate{cents: cents, cost: costMultiplied + costUnmultiplied})
+		s.all = append(s.all, candidate{cents: cents, cost: costMultiplied + costUnmultiplied, seen: unseen})
 	}
 }
 

@@ -77,7 +77,7 @@ func (p *parser) search(closed bool) *attempt {
 		for k := 0; k+1 < len(a.chain.segs) && k < 8; k++ {
 			to, next := a.chain.segs[k].to, a.chain.segs[k+1].to
 			between := p.rows[to].kind == LineSubtotal || p.rows[to].kind == LineTotal && next >= 0 && p.rows[next].kind == LineTotal
-			if between && a.fails(k) && a.fails(k+1) {
+			if between && a.fails(k) && a.fails(k+1) && (!p.rows[to].steady(p) || p.leavesOut(&a.chain.segs[k])) {
 				b := p.attempt(h, to, cands, &steps)
 				b.cost += cost + lostCost
 				all = append(all, b)
@@ -173,7 +173,7 @@ func (p *parser) take(a *attempt) {
 	best := a.solver.answer()
 	for k := range a.chain.segs {
 		s := &a.chain.segs[k]
-		if best.broken[k] || p.guessed(a, best, k) {
+		if best.broken[k] || p.guessed(a, best, k) || p.doctored(a, best, k) {
 			continue
 		}
 		for _, i := range s.rows() {

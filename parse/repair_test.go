@@ -56,7 +56,7 @@ CARD 11.07`,
 HARBOR LANE
 OATS 4.29
 JAM 3.79
-SUBTOTAL 3.08
+SUBTOTAL 3.08~0.6
 TAX 0.50
 TOTAL 8.58
 CARD 8.58`,
@@ -66,7 +66,7 @@ HARBOR LANE
 OATS 4.29
 JAM 3.79
 MATURE CHEDDAR
-SUBTOTAL 3.08
+SUBTOTAL 3.08~0.6
 TAX 0.50
 TOTAL 8.58
 CARD 8.58`,
@@ -75,19 +75,63 @@ CARD 8.58`,
 HARBOR LANE
 OATS 4.29
 JAM 3.79
-SUBTOTAL 77.41
+SUBTOTAL 77.41~0.6
 TAX 0.50
 TOTAL 8.58
 CARD 8.58`,
 		map[int]string{2: "4.29 proved", 4: "77.41 doubtful", 5: "0.50 proved", 6: "8.58 proved"}, true},
 	{"quantity times unit price and the sum agree on what was not read", `
 HARBOR LANE
-OATS 12.81
+OATS 12.81~0.6
 3 @ 4.29
 JAM 3.79
 TOTAL 16.66
 CARD 16.66`,
 		map[int]string{2: "12.87 repaired", 4: "3.79 proved"}, true},
+	{"an amount that all read alike and none otherwise was changed, not misread: its quantity", `
+HARBOR LANE
+OATS 12.81 #9
+3 @ 4.29
+JAM 3.79
+TOTAL 16.66
+CARD 16.66`,
+		map[int]string{2: "12.81 doubtful", 5: "16.66 proved"}, false},
+	{"the same of a subtotal, for which the sums on both sides want another", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 3.08 #9
+TAX 0.50
+TOTAL 8.58
+CARD 8.58`,
+		map[int]string{4: "3.08 doubtful", 6: "8.58 proved"}, false},
+	{"the same of a subtotal that no reading fits", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 77.41 #9
+TAX 0.50
+TOTAL 8.58
+CARD 8.58`,
+		map[int]string{4: "77.41 doubtful", 6: "8.58 proved"}, false},
+	{"where one in ten thousand speaks for it, it is changed all the same", `
+HARBOR LANE
+OATS 4.23{4.29:9.2} #9
+JAM 3.79
+TOTAL 8.08
+CARD 8.08`,
+		map[int]string{2: "4.23 doubtful", 4: "8.08 proved"}, false},
+	{"a void that is only taken off below: such a subtotal is left out", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 8.08
+VOID JAM -3.79
+TAX 0.50
+SUB W TAX 8.58 #9
+TOTAL 4.79
+CARD 4.79`,
+		map[int]string{2: "4.29 proved", 5: "-3.79 proved", 7: "8.58 doubtful", 8: "4.79 proved"}, true},
 	{"amounts with a space, a letter, a sign for a digit, two points", `
 HARBOR LANE
 OATS 12 .87
