@@ -118,6 +118,9 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 
 // afterWeight reports whether the lexemes before i are a weight: "0.99 lb".
 func afterWeight(lx []lexeme, i int) bool {
+	if signLeads(lx, i-1) {
+		return true
+	}
 	if i < 2 || lx[i-2].kind != lexNumber {
 		return false
 	}
@@ -130,6 +133,11 @@ func afterWeight(lx []lexeme, i int) bool {
 // read as RCS.
 func leadsPieces(lx []lexeme, i int) bool {
 	return i == 1 && lx[0].isWhole() && lx[0].digits < 100 && lx[1].kind == lexWord && len(lx[1].text) <= 4
+}
+
+// signLeads is leadsPieces where the word's first letter was read as a sign: "5 @CS X".
+func signLeads(lx []lexeme, i int) bool {
+	return i == 2 && lx[1].kind == lexSign && lx[2].glued && leadsPieces([]lexeme{lx[0], lx[2]}, 1)
 }
 
 func isWeight(l *lexeme) bool {

@@ -37,12 +37,32 @@ func (p *parser) readStore() {
 		} else if w.said.has(notStore) && w.said.unknown == 0 || w.said.has(markMessage) {
 			continue
 		}
+		if w.lists() {
+			return // what the store sells: its name above was not read
+		}
 		if letters := countLetters(name); letters < 3 || letters*2 < len(name)-strings.Count(name, " ") {
 			continue
 		}
 		p.r.Store = name
 		return
 	}
+}
+
+// lists reports whether the line lists three things or more, divided by signs:
+// "Health - Home - Pantry".
+func (w *row) lists() bool {
+	between := 0
+	for i := 1; i+1 < len(w.lx); i++ {
+		switch l := &w.lx[i]; {
+		case l.kind == lexNumber:
+			return false
+		case l.kind == lexSign && len(l.text) <= 3 && !l.glued && !w.lx[i+1].glued && w.lx[i-1].kind == lexWord && w.lx[i+1].kind == lexWord:
+			if l.isSign('-') || l.isSign('*') || l.isSign('|') || l.isSign('/') || l.isSign('+') {
+				between++
+			}
+		}
+	}
+	return between >= 2
 }
 
 // cutWelcome cuts "Welcome to" off.

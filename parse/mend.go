@@ -13,6 +13,9 @@ import (
 func mendWords(words []ocr.Word) []ocr.Word {
 	needed := false
 	unit := func(i int) string {
+		if i == 0 && leadingLetter(words) {
+			return string(likeDigits[words[0].Text[0]])
+		}
 		return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
 	}
 	for i := range words {
@@ -26,7 +29,9 @@ func mendWords(words []ocr.Word) []ocr.Word {
 	}
 	out := make([]ocr.Word, 0, len(words))
 	for i, w := range words {
-		w.Text = unit(i)
+		if w.Text = unit(i); i == 0 && w.Text != words[0].Text && leadingLetter(words) {
+			w.Confidence = min(w.Confidence, 0.8)
+		}
 		if n := len(out); n > 0 && splitAmount(&out[n-1], &w) {
 			last := &out[n-1]
 			last.Alternatives = joinAlternatives(last, &w)

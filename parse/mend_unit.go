@@ -1,6 +1,10 @@
 package parse
 
-import "strings"
+import (
+	"strings"
+
+	"tillproof/ocr"
+)
 
 // poundsRead are what readers make of "lb".
 var poundsRead = map[string]bool{"1b": true, "Ib": true, "ib": true, "|b": true, "1lb": true, "llb": true, "Ilb": true, "1Ib": true, "I1b": true, "11b": true}
@@ -38,3 +42,19 @@ func isNumber(s string) bool {
 	}
 	return points == 1
 }
+
+// leadingLetter reports whether a line begins with a letter that was a digit: by
+// itself before a word for pieces and a times sign, or a sign and a price, as in "S
+// PCS X 3.29".
+func leadingLetter(words []ocr.Word) bool {
+	if len(words) < 3 || len(words[0].Text) != 1 || likeDigits[words[0].Text[0]] == 0 || likeDigits[words[0].Text[0]] == '0' {
+		return false
+	}
+	sign := 1
+	if pieces[strings.ToUpper(words[1].Text)] {
+		sign = 2
+	}
+	return sign+1 < len(words) && isTimesText(words[sign].Text) && isNumber(strings.TrimPrefix(words[sign+1].Text, "$"))
+}
+
+func isTimesText(s string) bool { return s == "X" || s == "x" || s == "@" || s == "×" }

@@ -28,3 +28,39 @@ func TestMendedUnit(t *testing.T) {
 		}
 	}
 }
+
+// Quantity lines on photos of which a letter or sign was read wrong.
+func TestMisreadQuantityLines(t *testing.T) {
+	for _, c := range []struct{ line, want string }{
+		{"S PCS X 3.29", "5"},
+		{"5 @CS X 3.29", "5"},
+		{"S @ 3.29", "5"},
+		{"5 PCS X 3.29", "5"},
+		{"S LONG X 3.29", ""}, // no word for pieces
+	} {
+		r := parsePhoto("HARBOR LANE\n" + c.line + "\nOATS 16.45\nJAM 3.79\nTOTAL 20.24\nCARD 20.24")
+		got := ""
+		for i := range r.Lines {
+			if l := &r.Lines[i]; l.Kind == LineItem && l.Name == "OATS" && l.Quantity != nil {
+				got = l.Quantity.String()
+			}
+		}
+		if got != c.want {
+			t.Errorf("%q: quantity %q, want %q\n%s", c.line, got, c.want, dump(r))
+		}
+	}
+}
+
+// What a shop sells is not its name.
+func TestListIsNoStore(t *testing.T) {
+	for _, c := range []struct{ head, want string }{
+		{"?\nHealth - Home - Pantry\n12 Quay Street", ""},
+		{"The Tallow Yard\nHealth - Home - Pantry", "The Tallow Yard"},
+		{"FRESH * LOCAL * DAILY", ""},
+		{"HARBOR - LANE", "HARBOR - LANE"},
+	} {
+		if r := parsePhoto(c.head + "\nOATS 4.29\nTOTAL 4.29\nCARD 4.29"); r.Store != c.want {
+			t.Errorf("%q: store %q, want %q", c.head, r.Store, c.want)
+		}
+	}
+}

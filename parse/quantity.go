@@ -178,6 +178,8 @@ func aroundTimes(lx []lexeme, i, end int) quantity {
 	if w, piece := unitOf(&lx[j]); (w != "" || piece || leadsPieces(lx, j)) && j > 0 && lx[j-1].kind == lexNumber && !lx[j].isWhole() {
 		unit = w
 		j--
+	} else if signLeads(lx, j) {
+		j = 0
 	}
 	left := &lx[j]
 	if left.kind != lexNumber || left.dec < -1 {
