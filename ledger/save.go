@@ -27,7 +27,9 @@ type Receipt struct {
 	Expected, Actual         *money.Amount
 	ShortAtTill, ShortCredit money.Amount
 	Result                   *audit.Result
-	Photos                   []Part
+	// Packed is Result as Pack makes it, in its place.
+	Packed []byte
+	Photos []Part
 }
 
 // Part is one photo of a receipt; N counts the receipts in a photo.
@@ -98,6 +100,9 @@ type Folder struct {
 	Questions []Question
 	Toward    []Toward
 }
+
+// Pack makes a result as small as it is kept.
+func Pack(r *audit.Result) ([]byte, error) { return pack(r) }
 
 // Save books what a folder came to in place of what it came to before. States
 // and histories stay; a due or finding that is no more is kept where something
@@ -190,8 +195,8 @@ func (s *saver) forget(table, folder string, keep []string) {
 }
 
 func (s *saver) receipt(folder string, r *Receipt) {
-	var result []byte
-	if r.Result != nil && s.err == nil {
+	result := r.Packed
+	if result == nil && r.Result != nil && s.err == nil {
 		result, s.err = pack(r.Result)
 	}
 	s.exec(`INSERT OR REPLACE INTO receipts (id, folder, kind, store, date, time, register, txn, total, plan, planned, verdict, expected, actual, short_till, short_credit, result)

@@ -36,20 +36,24 @@ func (a *assessor) accumulate() {
 		}
 	}
 	for _, r := range a.w.Receipts {
-		if r.Result == nil || !r.Counted() {
-			continue
-		}
-		for _, o := range r.plan.Plan.Offers {
-			if o.Accumulates == nil || o.Spend == nil || r.day.IsZero() || !o.Accumulates.Contains(r.day) {
-				continue
-			}
-			if amount := measured(r, o); amount.Sign() > 0 {
-				all[offerKey(o)] = append(all[offerKey(o)], Contribution{Receipt: r.ID, Offer: offerKey(o), Amount: amount, Date: r.day.String()})
-			}
+		for _, c := range r.toward {
+			all[c.Offer] = append(all[c.Offer], c)
 		}
 	}
 	for _, key := range slices.Sorted(mapKeys(offers)) {
 		a.towards(offers[key], all[key])
+	}
+}
+
+// adds notes what r adds to offers that add up over receipts.
+func (r *Receipt) adds() {
+	for _, o := range r.plan.Plan.Offers {
+		if o.Accumulates == nil || o.Spend == nil || r.day.IsZero() || !o.Accumulates.Contains(r.day) {
+			continue
+		}
+		if amount := measured(r, o); amount.Sign() > 0 {
+			r.toward = append(r.toward, Contribution{Receipt: r.ID, Offer: offerKey(o), Amount: amount, Date: r.day.String()})
+		}
 	}
 }
 

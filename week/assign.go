@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -58,18 +59,35 @@ func (a *assessor) assign() {
 	for i, r := range rs {
 		free <- struct{}{}
 		wg.Go(func() {
-			fits[i] = a.answered(r, slots, a.fits(r, slots))
+			fits[i] = a.answered(r, slots, a.fits(r, r.full(), slots))
 			<-free
 		})
 	}
 	wg.Wait()
-	taken := map[int]*Receipt{}
-	for _, group := range groups(fits, len(slots)) {
-		a.solve(group, rs, fits, slots, taken)
+	chosen := map[int]int{} // the slot of each receipt
+	open := settled(fits, len(slots), chosen)
+	for _, group := range groups(open, len(slots)) {
+		solve(group, rs, open, chosen)
+	}
+	inTurn(chosen, rs, slots)
+	holder := map[int]int{} // the receipt of each slot
+	for i, s := range chosen {
+		holder[s] = i
 	}
 	for i := range slots {
-		if taken[i] == nil {
+		if _, taken := holder[i]; !taken {
 			a.w.Unshopped = append(a.w.Unshopped, Planned{slots[i].plan.File, slots[i].tx.ID})
+		}
+	}
+	for i, r := range rs {
+		at, ok := chosen[i]
+		if !ok {
+			continue
+		}
+		s := &slots[at]
+		r.plan, r.tx, r.Planned, r.Score = s.plan, s.tx, Planned{s.plan.File, s.tx.ID}, valueOf(fits[i], at)
+		if _, done := a.in.Answers[transactionID(r)]; !done {
+			a.rivals(i, chosen, holder, rs, fits, slots)
 		}
 	}
 	for _, r := range a.w.Receipts {
@@ -98,14 +116,14 @@ func (a *assessor) slots() (all []slot) {
 	return all
 }
 
-// fits are the slots that r may be of: those of its store and day; where none
+// fits are the slots that r, of which all was read, may be of: those of its store and day; where none
 // of these is sure those of its store, and then all.
-func (a *assessor) fits(r *Receipt, slots []slot) []fit {
+func (a *assessor) fits(r *Receipt, read *parse.Receipt, slots []slot) []fit {
 	day, _ := plan.ParseDate(r.Date)
 	other, _ := plan.ParseDate(r.Read.DateOther)
 	may := map[string]bool{"": true, r.Store: true} // stores that it may be of
 	for _, s := range a.stores {
-		may[s] = may[s] || r.Store == "" || match.SameStore(s, r.Read)
+		may[s] = may[s] || r.Store == "" || match.SameStore(s, read)
 	}
 	tier := func(s *slot) int {
 		store := may[s.plan.Plan.Store.Name]
@@ -124,7 +142,7 @@ func (a *assessor) fits(r *Receipt, slots []slot) []fit {
 			if tier(&slots[i]) != n {
 				continue
 			}
-			score := a.score(r, &slots[i], day, other)
+			score := a.score(r, read, &slots[i], day, other)
 			if n == 2 {
 				score += wrongStore
 			}
@@ -145,12 +163,12 @@ func (a *assessor) fits(r *Receipt, slots []slot) []fit {
 }
 
 // score says how well r is of s.
-func (a *assessor) score(r *Receipt, s *slot, day, other plan.Date) float64 {
+func (a *assessor) score(r *Receipt, read *parse.Receipt, s *slot, day, other plan.Date) float64 {
 	bill := s.bill
 	if !day.IsZero() && day != s.day {
 		bill = s.plan.Plan.PriceAs(s.tx, &plan.Rung{Date: day})
 	}
-	as := match.Assign(s.plan.Plan, s.tx, bill, r.Read)
+	as := match.Assign(s.plan.Plan, s.tx, bill, read)
 	if !slices.ContainsFunc(as.Items, func(m match.ItemMatch) bool { return len(m.Entries) > 0 }) {
 		return 0
 	}
@@ -230,31 +248,76 @@ func groups(fits [][]fit, slots int) (all [][]int) {
 	return slices.DeleteFunc(all, func(g []int) bool { return g == nil })
 }
 
-// solve assigns the receipts of one group.
-func (a *assessor) solve(group []int, rs []*Receipt, fits [][]fit, slots []slot, taken map[int]*Receipt) {
-	var columns []int
-	for _, i := range group {
-		for _, f := range fits[i] {
-			if !slices.Contains(columns, f.slot) {
-				columns = append(columns, f.slot)
+// settled chooses the slots that are clear, and returns the fits that are left. A
+// slot is a receipt's own where that loses more by any other than anybody else
+// would gain by the slot over staying alone: no other assignment adds up to
+// more. Most receipts are so; what is left falls into small groups.
+func settled(fits [][]fit, slots int, chosen map[int]int) [][]fit {
+	const tie = 0.001 // closer ones are left to the whole group
+	left := slices.Clone(fits)
+	taken := make([]bool, slots)
+	for found := true; found; {
+		found = false
+		first, second := make([]float64, slots), make([]float64, slots)
+		for i, fs := range left {
+			left[i] = slices.DeleteFunc(slices.Clone(fs), func(f fit) bool { return taken[f.slot] })
+			for _, f := range left[i] {
+				first[f.slot], second[f.slot] = max(first[f.slot], f.score), max(second[f.slot], min(first[f.slot], f.score))
+			}
+		}
+		for i, fs := range left {
+			if len(fs) == 0 {
+				continue
+			}
+			best, other := fs[0], least
+			for _, f := range fs[1:] {
+				if f.score > best.score {
+					best, f = f, best
+				}
+				other = max(other, f.score)
+			}
+			rival := first[best.slot]
+			if rival == best.score {
+				rival = second[best.slot]
+			}
+			if best.score-other > max(rival-least, 0)+tie {
+				chosen[i], taken[best.slot], left[i], found = best.slot, true, nil, true
 			}
 		}
 	}
+	return left
+}
+
+// valueOf is how well a receipt of those fits fits a slot; -1 where it is not
+// among them.
+func valueOf(fits []fit, slot int) float64 {
+	for _, f := range fits {
+		if f.slot == slot {
+			return f.score
+		}
+	}
+	return -1
+}
+
+// solve chooses the slots of one group of receipts.
+func solve(group []int, rs []*Receipt, fits [][]fit, chosen map[int]int) {
+	var columns []int
+	for _, i := range group {
+		for _, f := range fits[i] {
+			columns = append(columns, f.slot)
+		}
+	}
+	if columns == nil {
+		return
+	}
 	slices.Sort(columns)
+	columns = slices.Compact(columns)
 	// Whole numbers: a score of 1 is unit, and of two receipts that fit alike
 	// the earlier one goes first.
 	const unit, never = 100_000, 100_000_000
 	slices.SortStableFunc(group, func(x, y int) int {
 		return cmp.Or(cmp.Compare(rs[x].Date, rs[y].Date), cmp.Compare(rs[x].Time, rs[y].Time), cmp.Compare(x, y))
 	})
-	value := func(i, column int) float64 {
-		for _, f := range fits[i] {
-			if f.slot == column {
-				return f.score
-			}
-		}
-		return -1
-	}
 	cost := make([][]int32, len(group))
 	for k, i := range group {
 		cost[k] = make([]int32, len(columns)+len(group))
@@ -262,30 +325,15 @@ func (a *assessor) solve(group []int, rs []*Receipt, fits [][]fit, slots []slot,
 			cost[k][j] = never
 		}
 		for j, column := range columns {
-			if v := value(i, column); v > 0 {
+			if v := valueOf(fits[i], column); v > 0 {
 				cost[k][j] = int32(10*unit-unit*v) + int32(k)
 			}
 		}
 		cost[k][len(columns)+k] = int32((10 - least) * unit) // it stays alone
 	}
-	chosen := map[int]int{} // the slot of each receipt of the group
 	for k, j := range match.LeastCost(cost) {
 		if j < len(columns) {
 			chosen[group[k]] = columns[j]
-		}
-	}
-	inTurn(chosen, rs, slots)
-	for _, i := range group {
-		column, ok := chosen[i]
-		if !ok {
-			continue
-		}
-		r := rs[i]
-		s := &slots[column]
-		r.plan, r.tx, r.Planned, r.Score = s.plan, s.tx, Planned{s.plan.File, s.tx.ID}, value(i, column)
-		taken[column] = r
-		if _, done := a.in.Answers[transactionID(r)]; !done {
-			a.rivals(i, chosen, rs, fits, slots)
 		}
 	}
 }
@@ -317,20 +365,9 @@ func inTurn(chosen map[int]int, rs []*Receipt, slots []slot) {
 
 // rivals asks about receipt i where the folder as a whole would fit nearly as
 // well with it at another transaction.
-func (a *assessor) rivals(i int, chosen map[int]int, rs []*Receipt, fits [][]fit, slots []slot) {
+func (a *assessor) rivals(i int, chosen, holder map[int]int, rs []*Receipt, fits [][]fit, slots []slot) {
 	own := chosen[i]
-	holder := map[int]int{}
-	for k, s := range chosen {
-		holder[s] = k
-	}
-	value := func(k, s int) float64 {
-		for _, f := range fits[k] {
-			if f.slot == s {
-				return f.score
-			}
-		}
-		return 0
-	}
+	value := func(k, s int) float64 { return max(valueOf(fits[k], s), 0) }
 	choices := []string{slots[own].name()}
 	for _, f := range fits[i] {
 		if f.slot == own || slots[f.slot].like == slots[own].like {

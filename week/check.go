@@ -9,8 +9,10 @@ import (
 	"tillproof/plan"
 )
 
-// audit checks each receipt against its transaction.
+// audit checks each receipt against its transaction, one at a time: what comes
+// of it is noted, and what was read of it is let go.
 func (a *assessor) audit() {
+	refs := a.references()
 	for i := range a.in.Plans {
 		p := &a.in.Plans[i]
 		var rs []*Receipt
@@ -25,8 +27,55 @@ func (a *assessor) audit() {
 		}
 		shopped := asShopped(p.Plan, rs)
 		for _, r := range rs {
-			a.check(r, shopped)
+			a.visit(r, shopped, refs)
 		}
+	}
+	for _, r := range a.w.Receipts {
+		if r.plan == nil {
+			a.visit(r, nil, refs)
+		}
+	}
+	for _, ref := range refs {
+		ref.settle()
+	}
+}
+
+// visit checks r, unless it is of no plan, and notes what comes of it.
+func (a *assessor) visit(r *Receipt, p *plan.Plan, refs []*reference) {
+	head := r.Read
+	r.Read = r.full()
+	if p != nil {
+		a.check(r, p)
+	}
+	if r.Counted() {
+		for _, ref := range refs {
+			ref.try(r)
+		}
+		if r.Result != nil {
+			r.rebates()
+			r.credits()
+			r.findings()
+			r.adds()
+			a.askAmounts(r)
+			a.askNames(r)
+		}
+	}
+	if a.in.Keep == nil {
+		return
+	}
+	a.in.Keep(r)
+	if r.at = nil; r.Kind == parse.KindSale {
+		if r.cold == nil {
+			head, r.cold = cool(r.Read)
+		}
+		r.Read = head
+		if !slices.ContainsFunc(refs, func(ref *reference) bool { return ref.r.Kind == parse.KindReturn }) {
+			r.cold = nil // nobody will ask for its lines
+		}
+	}
+	if r.Result != nil {
+		r.Result = &audit.Result{Version: r.Result.Version, Verdict: r.Result.Verdict, OutOfPocket: r.Result.OutOfPocket,
+			ShortAtTill: r.Result.ShortAtTill, ShortCredit: r.Result.ShortCredit}
 	}
 }
 
@@ -130,33 +179,47 @@ func sameOffers(p *plan.Plan, was, is plan.Date) bool {
 	return true
 }
 
-// references finds the purchase that a return or a slip belongs to: of the
-// same store, with the returned goods on it, or of the slip's day.
-func (a *assessor) references() {
+// reference is a return or a slip, and the purchase that it seems to belong to:
+// of the same store, with the returned goods on it, or of the slip's day.
+type reference struct {
+	r            *Receipt
+	to           string
+	best, second float64
+}
+
+// references are the returns and slips of the folder.
+func (a *assessor) references() (all []*reference) {
 	for _, r := range a.w.Receipts {
-		if r.Kind != parse.KindReturn && r.Kind != parse.KindSlip {
-			continue
+		if r.Kind == parse.KindReturn || r.Kind == parse.KindSlip {
+			all = append(all, &reference{r: r})
 		}
-		best, second := 0.0, 0.0
-		for _, o := range a.w.Receipts {
-			if !o.Counted() || differ(fold(o.Store), fold(r.Store)) {
-				continue
-			}
-			score := 0.0
-			if r.Kind == parse.KindReturn {
-				score = returned(o.Read, r.Read)
-			} else if r.Date != "" && r.Date == o.Date && o.Result != nil {
-				score = 1 + slipOf(o, r.Read)
-			}
-			if score > best {
-				best, second, r.Refers = score, best, o.ID
-			} else if score > second {
-				second = score
-			}
-		}
-		if best == second {
-			r.Refers = ""
-		}
+	}
+	return all
+}
+
+// try holds the purchase o against the reference.
+func (ref *reference) try(o *Receipt) {
+	r := ref.r
+	if differ(fold(o.Store), fold(r.Store)) {
+		return
+	}
+	score := 0.0
+	if r.Kind == parse.KindReturn {
+		score = returned(o.Read, r.Read)
+	} else if r.Date != "" && r.Date == o.Date && o.Result != nil {
+		score = 1 + slipOf(o, r.Read)
+	}
+	if score > ref.best {
+		ref.best, ref.second, ref.to = score, ref.best, o.ID
+	} else if score > ref.second {
+		ref.second = score
+	}
+}
+
+// settle says which purchase it is, where one fits better than all others.
+func (ref *reference) settle() {
+	if ref.best != ref.second {
+		ref.r.Refers = ref.to
 	}
 }
 

@@ -268,10 +268,10 @@ func (a *assessor) receipts() {
 			a.aside(p.file, notReceipt)
 			continue
 		}
-		r := &Receipt{Kind: p.r.Kind, Store: p.store, Date: p.r.Date, Time: p.r.Time, Total: p.r.Total, Read: p.r, at: p.at, Score: 0}
+		r := &Receipt{Kind: p.r.Kind, Store: p.store, Date: p.r.Date, Time: p.r.Time, Total: p.r.Total, Read: p.r, cold: p.cold, at: p.at, Score: 0}
 		for _, s := range p.at {
-			if !slices.Contains(r.Files, s.file) {
-				r.Files = append(r.Files, s.file)
+			if !slices.Contains(r.Files, *s.file) {
+				r.Files = append(r.Files, *s.file)
 			}
 		}
 		if len(r.Files) == 0 {
@@ -289,6 +289,7 @@ func (a *assessor) receipts() {
 			r.Notes = append(r.Notes, "it may be the lower part of another receipt, and is not counted until that is answered")
 		}
 	}
+	a.pieces = nil
 }
 
 // receiptID is the id that one of the files had before, else one of the first.

@@ -3,13 +3,17 @@ package week
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"slices"
 	"testing"
 	"time"
 
+	"tillproof/audit"
 	"tillproof/fixtures/shoebox"
 	"tillproof/ocr"
 	"tillproof/parse"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // textUnit is a text receipt as a file of the folder.
@@ -103,5 +107,40 @@ func TestFiveHundredReceipts(t *testing.T) {
 		b.Receipts, b.Odd, len(b.Names), right, 100*share, merged, twice, len(w.Questions), took.Round(time.Millisecond))
 	if b.Receipts != 500 || b.Odd < 40 || share < 0.99 || merged > 0 || twice > 0 {
 		t.Errorf("%d receipts, %.2f%% right, %d merged, %d twice", b.Receipts, 100*share, merged, twice)
+	}
+}
+
+// What is handed over as soon as it is decided comes to the same, and a Week of
+// it holds no lines.
+func TestKeepChangesNothing(t *testing.T) {
+	b, err := shoebox.Make(120, 15, 7)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := inputOf(t, b)
+	whole := Assess(in)
+	results := map[string]*audit.Result{}
+	in.Keep = func(r *Receipt) { results[r.ID] = r.Result }
+	kept := Assess(in)
+	text := func(v any) string {
+		b, err := json.Marshal(v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	if cmp.Diff(text(whole), text(kept)) != "" {
+		t.Error(cmp.Diff(text(whole), text(kept)))
+	}
+	for i, r := range whole.Receipts {
+		if text(r.Result) != text(results[r.ID]) {
+			t.Errorf("%s: %s", r.Files[0].Name, cmp.Diff(text(r.Result), text(results[r.ID])))
+		}
+		if k := kept.Receipts[i]; k.Kind == parse.KindSale && (k.Read.Lines != nil || k.Result != nil && k.Result.Findings != nil) {
+			t.Errorf("%s still has its lines", k.Files[0].Name)
+		}
+	}
+	if len(results) != len(whole.Receipts) {
+		t.Errorf("%d were handed over of %d", len(results), len(whole.Receipts))
 	}
 }

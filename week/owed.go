@@ -18,10 +18,35 @@ func (a *assessor) owed() {
 		if r.Result == nil || !r.Counted() {
 			continue
 		}
-		a.rebates(r, a.returnedLines(r))
-		a.credits(r)
-		a.findings(r)
+		a.takeBack(r)
+		for _, d := range r.dues {
+			if d.slip != nil && a.onSlip(r, *d.slip) {
+				d.Began = state.Printed
+			}
+			d.State = d.Began
+			a.w.Dues = append(a.w.Dues, d.Due)
+		}
+		a.w.Findings = append(a.w.Findings, r.found...)
 	}
+}
+
+// takeBack leaves out the rebates that rest on a line that was returned: what
+// was brought back is not to be claimed, and that is said.
+func (a *assessor) takeBack(r *Receipt) {
+	returned := a.returnedLines(r)
+	if returned == nil {
+		return
+	}
+	r.dues = slices.DeleteFunc(r.dues, func(d ownDue) bool {
+		if d.Kind != state.Rebate {
+			return false
+		}
+		i := slices.IndexFunc(d.Lines, func(n int) bool { return slices.Contains(returned, n) })
+		if i >= 0 {
+			r.Notes = append(r.Notes, "line "+strconv.Itoa(d.Lines[i])+" was returned: do not claim "+d.Offer+" for it")
+		}
+		return i >= 0
+	})
 }
 
 // offer is the plan's offer of that id, nil where it has none.
@@ -34,36 +59,35 @@ func (r *Receipt) offer(id string) *plan.Offer {
 	return nil
 }
 
-// rebates lists those to claim. What was brought back is not to be claimed: a
-// rebate that rests on a returned line is left out, and that is said.
-func (a *assessor) rebates(r *Receipt, returned []int) {
+// rebates notes those to claim.
+func (r *Receipt) rebates() {
 	for _, d := range r.Result.Due {
-		if i := slices.IndexFunc(d.Lines, func(n int) bool { return slices.Contains(returned, n) }); i >= 0 {
-			r.Notes = append(r.Notes, "line "+strconv.Itoa(d.Lines[i])+" was returned: do not claim "+d.Offer+" for it")
-			continue
-		}
 		due := Due{ID: id("due", r.ID, d.Offer), Receipt: r.ID, Offer: d.Offer, What: "rebate", Lines: d.Lines,
-			Due: state.Due{Kind: state.Rebate, Value: d.Value, Began: state.Expected, State: state.Expected, By: d.SubmitBy}}
+			Due: state.Due{Kind: state.Rebate, Value: d.Value, Began: state.Expected, By: d.SubmitBy}}
 		if o := r.offer(d.Offer); o != nil {
 			due.Title, due.ClaimTo = o.Title, o.ClaimTo
 		}
-		a.w.Dues = append(a.w.Dues, due)
+		r.dues = append(r.dues, ownDue{Due: due})
 	}
 }
 
 // returnedLines are the lines of r that returns of the folder take back.
 func (a *assessor) returnedLines(r *Receipt) (lines []int) {
+	var read *parse.Receipt
 	for _, back := range a.w.Receipts {
 		if back.Kind != parse.KindReturn || back.Refers != r.ID {
 			continue
 		}
+		if read == nil {
+			read = r.full()
+		}
 		for i := range back.Read.Lines {
 			b := &back.Read.Lines[i]
-			at := slices.IndexFunc(r.Read.Lines, func(l parse.Line) bool {
+			at := slices.IndexFunc(read.Lines, func(l parse.Line) bool {
 				return !slices.Contains(lines, l.N) && sameGoods(&l, b)
 			})
 			if at >= 0 {
-				lines = append(lines, r.Read.Lines[at].N)
+				lines = append(lines, read.Lines[at].N)
 			}
 		}
 	}
@@ -77,16 +101,16 @@ func sameGoods(bought, back *parse.Line) bool {
 		fold(bought.Name) == fold(back.Name) && bought.Amount.Abs().Cmp(back.Amount.Abs()) >= 0
 }
 
-// credits lists those that the receipt or a slip shows, and those that can
+// credits notes those that the receipt or a slip shows, and those that can
 // only be seen elsewhere. One that is missing is a finding, not a due.
-func (a *assessor) credits(r *Receipt) {
+func (r *Receipt) credits() {
 	for _, c := range r.Result.Expected.Credits {
 		o := r.offer(c.Offer)
 		if o == nil {
 			continue
 		}
-		due := Due{ID: id("due", r.ID, c.Offer), Receipt: r.ID, Offer: c.Offer, Title: o.Title, What: c.Kind,
-			Due: state.Due{Kind: state.Credit, Value: c.Value, Began: state.Expected, By: c.Expires}}
+		due := ownDue{Due: Due{ID: id("due", r.ID, c.Offer), Receipt: r.ID, Offer: c.Offer, Title: o.Title, What: c.Kind,
+			Due: state.Due{Kind: state.Credit, Value: c.Value, Began: state.Expected, By: c.Expires}}}
 		lines, shown := shownBy(r.Result, c.Offer)
 		due.Lines = lines
 		switch f := findingOn(r.Result, c.Offer); {
@@ -97,14 +121,11 @@ func (a *assessor) credits(r *Receipt) {
 		case shown:
 			due.Began = state.Printed
 		case o.Credit.Shows == "slip":
-			if a.onSlip(r, c) {
-				due.Began = state.Printed
-			}
+			due.slip = &c
 		case o.Credit.Shows != "account":
 			continue // what it asks for was not met
 		}
-		due.State = due.Began
-		a.w.Dues = append(a.w.Dues, due)
+		r.dues = append(r.dues, due)
 	}
 }
 
@@ -133,9 +154,9 @@ func findingOn(result *audit.Result, offer string) *audit.Finding {
 	return nil
 }
 
-// findings lists what makes receipts short: firm, and the till's to answer for
+// findings notes what makes receipts short: firm, and the till's to answer for
 // or nobody's.
-func (a *assessor) findings(r *Receipt) {
+func (r *Receipt) findings() {
 	if r.Verdict != audit.Short {
 		return
 	}
@@ -156,7 +177,7 @@ func (a *assessor) findings(r *Receipt) {
 		key := string(f.Kind) + "\x00" + f.Offer + "\x00" + jointly(f.Items)
 		out.ID = id("finding", r.ID, key, n[key])
 		n[key]++
-		a.w.Findings = append(a.w.Findings, out)
+		r.found = append(r.found, out)
 	}
 }
 

@@ -21,13 +21,14 @@ type piece struct {
 	pages []ocr.Page // nil once it cannot be joined to another
 	at    []spot     // of each line
 	r     *parse.Receipt
+	cold  *cold  // all of r, where that is only its head
 	store string // the plan's name of it, or as printed
 }
 
 // spot is where a line of a receipt stands: in which file, on which page of it.
 type spot struct {
-	file       File
-	page, line int
+	file       *File
+	page, line int32
 }
 
 // id makes a short name of what identifies a thing for good.
@@ -82,7 +83,7 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 		p := &piece{file: file, pages: pages[from:to]}
 		for i := range p.pages {
 			for k := range p.pages[i].Lines {
-				p.at = append(p.at, spot{file, from + i, k})
+				p.at = append(p.at, spot{&file, int32(from + i), int32(k)})
 			}
 		}
 		a.correct(p, from)
@@ -94,8 +95,9 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 	}
 	for n, part := range parts {
 		part.file.N = n
+		own := part.file
 		for i := range part.at {
-			part.at[i].file.N = n
+			part.at[i].file = &own
 		}
 		if part.r.Kind == parse.KindOther && part.priced() < 3 {
 			a.aside(part.file, notReceipt)
@@ -103,6 +105,9 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 		}
 		if !part.openTop() && !part.openBottom() {
 			part.pages = nil
+			if a.in.Keep != nil && part.r.Kind == parse.KindSale {
+				part.r, part.cold = cool(part.r)
+			}
 		}
 		a.pieces = append(a.pieces, part)
 	}
@@ -153,7 +158,7 @@ func (a *assessor) correct(p *piece, first int) {
 	}
 	for _, s := range p.at {
 		if answer, ok := a.in.Answers[amountID(s)]; ok {
-			retype(&p.pages[s.page-first].Lines[s.line], answer)
+			retype(&p.pages[int(s.page)-first].Lines[s.line], answer)
 		}
 	}
 }

@@ -72,9 +72,10 @@ func (a *assessor) ask() {
 		if !r.Counted() || r.Result == nil {
 			continue
 		}
-		a.askAmounts(r)
+		for _, q := range r.questions {
+			a.question(q)
+		}
 		a.askDate(r)
-		a.askNames(r)
 	}
 	for i := range a.w.Questions {
 		if q := &a.w.Questions[i]; q.Amount.Sign() < 0 {
@@ -131,8 +132,8 @@ func (a *assessor) askAmounts(r *Receipt) {
 		if l.Unread {
 			text = "What is printed in line " + fmt.Sprint(l.N) + "? Type its amount, or the whole line."
 		}
-		a.question(Question{ID: amountID(s), Kind: "amount", Amount: stake(r), Text: text, File: s.file, Receipt: r.ID,
-			Line: l.N, Printed: strings.Join(strings.Fields(l.Text), " "), Page: s.page, Box: l.Box})
+		r.questions = append(r.questions, Question{ID: amountID(s), Kind: "amount", Amount: stake(r), Text: text, File: *s.file, Receipt: r.ID,
+			Line: l.N, Printed: strings.Join(strings.Fields(l.Text), " "), Page: int(s.page), Box: l.Box})
 		if n++; n == mostAmounts {
 			return
 		}
@@ -208,9 +209,9 @@ func (a *assessor) askName(r *Receipt, item string, n int) {
 	}
 	name := Name{Store: r.Store, Item: ItemKey(it), Text: l.Name}
 	q := Question{ID: id("question", "name", name.Store, name.Item, name.Text), Kind: "name", Amount: *l.Amount, Optional: true,
-		File: r.at[n-1].file, Receipt: r.ID, Line: n, Printed: l.Text, Page: r.at[n-1].page, Box: l.Box, Choices: []string{"yes", "no"}, Name: &name,
+		File: *r.at[n-1].file, Receipt: r.ID, Line: n, Printed: l.Text, Page: int(r.at[n-1].page), Box: l.Box, Choices: []string{"yes", "no"}, Name: &name,
 		Text: fmt.Sprintf("Is %q in line %d what this till prints for %s?", l.Name, n, it.Name)}
 	if _, done := a.in.Answers[q.ID]; !done {
-		a.question(q)
+		r.questions = append(r.questions, q)
 	}
 }

@@ -90,11 +90,11 @@ func (a *assessor) sameTwice() {
 func (a *assessor) sameAsOne(r *Receipt, before []*Receipt) bool {
 	for _, o := range before {
 		how := o.print().compare(r.print())
-		photos := !isText(r.Read) || !isText(o.Read)
-		if how == different && photos && o.print().misread(r.print()) && alike(o.Read, r.Read) >= 0.8 {
+		photos := !r.isText() || !o.isText()
+		if how == different && photos && o.print().misread(r.print()) && alike(o, r) >= 0.8 {
 			how = perhaps
 		}
-		if how == perhaps && alike(o.Read, r.Read) < 0.6 || how == identical && alike(o.Read, r.Read) < 0.3 {
+		if how == perhaps && alike(o, r) < 0.6 || how == identical && alike(o, r) < 0.3 {
 			how = different
 		}
 		if how == perhaps {
@@ -125,9 +125,10 @@ func (a *assessor) sameAsOne(r *Receipt, before []*Receipt) bool {
 
 // merge takes the copy r into o; the better photo is the one that counts.
 func merge(o, r *Receipt) {
-	if quality(r.Read) > quality(o.Read) {
+	if r.quality() > o.quality() {
 		id, copies := o.ID, o.Copies
 		o.Files, r.Files = r.Files, o.Files
+		o.cold, r.cold = r.cold, nil
 		o.Read, o.at, o.Store, o.Date, o.Time, o.Total, o.Kind = r.Read, r.at, r.Store, r.Date, r.Time, r.Total, r.Kind
 		o.ID, o.Copies = id, copies
 	}
@@ -164,28 +165,34 @@ func isText(r *parse.Receipt) bool {
 }
 
 // alike is the share of item lines, by amount, that two receipts have in common.
-func alike(a, b *parse.Receipt) float64 {
-	count := map[string]int{}
+func alike(a, b *Receipt) float64 {
+	count := map[money.Amount]int{}
 	n, same := 0, 0
-	each := func(r *parse.Receipt, do func(key string)) {
-		for i := range r.Lines {
-			if l := &r.Lines[i]; (l.Kind == parse.LineItem || l.Kind == parse.LineDeduction) && l.Amount != nil {
-				do(l.Amount.String())
-			}
-		}
-	}
-	each(a, func(k string) { count[k]++; n++ })
-	each(b, func(k string) {
+	for _, x := range a.amounts() {
+		count[x]++
 		n++
-		if count[k] > 0 {
-			count[k]--
+	}
+	for _, x := range b.amounts() {
+		n++
+		if count[x] > 0 {
+			count[x]--
 			same += 2
 		}
-	})
+	}
 	if n == 0 {
 		return 0
 	}
 	return float64(same) / float64(n)
+}
+
+// amountsOf are the amounts of a receipt's items and deductions.
+func amountsOf(r *parse.Receipt) (all []money.Amount) {
+	for i := range r.Lines {
+		if l := &r.Lines[i]; (l.Kind == parse.LineItem || l.Kind == parse.LineDeduction) && l.Amount != nil {
+			all = append(all, *l.Amount)
+		}
+	}
+	return all
 }
 
 // sameEarlier finds receipts that another folder has shown before.

@@ -72,6 +72,10 @@ type Input struct {
 	Answers map[string]string
 	// Tool is named in the results.
 	Tool string
+	// Keep, where it is not nil, is given each receipt once it is decided, with
+	// all that was read of it and its result. Of a large folder a Week then holds
+	// the heads and sums alone.
+	Keep func(r *Receipt)
 }
 
 // Part is one receipt in one file; N counts the receipts in a file from 0.
@@ -130,7 +134,9 @@ type Receipt struct {
 	// Refers is the purchase that a return or a reward slip belongs to.
 	Refers string   `json:"refers,omitempty"`
 	Notes  []string `json:"notes,omitempty"`
-	// Read is what was read, Result the audit's; nil where it is of no plan.
+	// Read is what was read, Result the audit's; nil where it is of no plan. In a
+	// Week whose receipts went to Input.Keep they are without lines, matches and
+	// findings.
 	Read   *parse.Receipt `json:"-"`
 	Result *audit.Result  `json:"-"`
 
@@ -138,7 +144,26 @@ type Receipt struct {
 	tx   *plan.Transaction
 	at   []spot
 	day  plan.Date
+	cold *cold // all of Read, where that is only its head
+	came       // what follows from Result
 }
+
+// came is what comes of one receipt by itself.
+type came struct {
+	dues      []ownDue
+	found     []Finding
+	toward    []Contribution
+	questions []Question
+}
+
+// ownDue is a due of a receipt; slip is a credit that only a slip shows.
+type ownDue struct {
+	Due
+	slip *plan.BillCredit
+}
+
+// Day is the day that counts for r: the one that was read, else the planned one.
+func (r *Receipt) Day() plan.Date { return r.day }
 
 // Counted reports whether r counts as a purchase of its own.
 func (r *Receipt) Counted() bool { return r.Kind == parse.KindSale && r.SameAs == "" }
@@ -238,7 +263,6 @@ func Assess(in Input) *Week {
 	a.sameEarlier()
 	a.assign()
 	a.audit()
-	a.references()
 	a.owed()
 	a.accumulate()
 	a.spent()

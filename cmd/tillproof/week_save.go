@@ -44,14 +44,22 @@ func (a *app) assess(ctx context.Context, l *ledger.Ledger, folder string, named
 	}
 	in.Find = func(totals []money.Amount) []week.Earlier {
 		var found []week.Earlier
-		found, err = earlier(ctx, l, folder, totals)
+		if err == nil {
+			found, err = earlier(ctx, l, folder, totals)
+		}
 		return found
+	}
+	results := map[string][]byte{}
+	in.Keep = func(r *week.Receipt) {
+		if r.Result != nil && r.SameAs == "" && err == nil {
+			results[r.ID], err = ledger.Pack(r.Result)
+		}
 	}
 	w := week.Assess(in)
 	if err != nil {
 		return nil, err
 	}
-	book := booked(w)
+	book := booked(w, results)
 	book.Folder, book.Photos, book.Plans = folder, named, planFiles
 	if err := l.Save(ctx, book); err != nil {
 		return nil, err
@@ -77,8 +85,9 @@ func earlier(ctx context.Context, l *ledger.Ledger, folder string, totals []mone
 	return all, err
 }
 
-// booked is the week as the ledger books it: what is not counted is left out.
-func booked(w *week.Week) ledger.Folder {
+// booked is the week as the ledger books it, with the results of its receipts by
+// their ids: what is not counted is left out.
+func booked(w *week.Week, results map[string][]byte) ledger.Folder {
 	var f ledger.Folder
 	of := map[string]*week.Receipt{}
 	for _, r := range w.Receipts {
@@ -86,7 +95,9 @@ func booked(w *week.Week) ledger.Folder {
 			continue
 		}
 		of[r.ID] = r
-		f.Receipts = append(f.Receipts, bookedReceipt(r))
+		out := bookedReceipt(r)
+		out.Packed = results[r.ID]
+		f.Receipts = append(f.Receipts, out)
 	}
 	for _, d := range w.Dues {
 		out := ledger.Due{ID: d.ID, Receipt: d.Receipt, Offer: d.Offer, Title: d.Title, ClaimTo: d.ClaimTo, What: d.What, Lines: d.Lines, Due: d.Due}
@@ -122,12 +133,12 @@ func booked(w *week.Week) ledger.Folder {
 
 func bookedReceipt(r *week.Receipt) ledger.Receipt {
 	out := ledger.Receipt{ID: r.ID, Kind: string(r.Kind), Store: r.Store, Date: r.Date, Time: r.Time, Register: r.Read.Register, Transaction: r.Read.Transaction,
-		Total: r.Total, Plan: r.Plan, Planned: r.Transaction, Verdict: string(r.Verdict), Result: r.Result}
+		Total: r.Total, Plan: r.Plan, Planned: r.Transaction, Verdict: string(r.Verdict)}
 	if res := r.Result; res != nil {
 		expected := res.OutOfPocket.Expected
 		out.Expected, out.Actual, out.ShortAtTill, out.ShortCredit = &expected, res.OutOfPocket.Actual, res.ShortAtTill, res.ShortCredit
 		if r.Date == "" {
-			out.Date = res.Expected.Date.String()
+			out.Date = r.Day().String()
 		}
 	}
 	for _, f := range append(append([]week.File{}, r.Files...), r.Copies...) {
