@@ -352,7 +352,10 @@ func (r *reading) suits(t *target) int {
 func (r *reading) score(t *target) (score, text int) {
 	text = r.suits(t)
 	amount := 0
-	if r.cut.Known {
+	switch {
+	case r.cut.Known && r.cut.Voided:
+		amount = t.amount(r.cut.Was) // what it was before it was taken back
+	case r.cut.Known:
 		amount = t.amount(r.cut.Off)
 	}
 	if t.offer == nil && amount < amountExact && (text < 30 || !r.cut.words.sale) {
