@@ -149,3 +149,13 @@ func TestMajority(t *testing.T) {
 		t.Errorf("got %v: want what two agree on, else the first", got)
 	}
 }
+
+// TestNext: rounds take the files in order, and once all were used the first again.
+func TestNext(t *testing.T) {
+	tr := &trainer{set: []string{"a", "b", "c", "d", "e"}}
+	for round, want := range []string{"ab", "cd", "ea", "bc"} {
+		if got := strings.Join(tr.next(2*perFile-1), ""); got != want {
+			t.Errorf("round %d takes %s, want %s", round+1, got, want)
+		}
+	}
+}

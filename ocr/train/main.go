@@ -22,7 +22,7 @@ type options struct {
 	seed                        uint64
 	iterations, psm             int
 	heights                     string
-	verbose                     bool
+	verbose, resume             bool
 }
 
 func main() {
@@ -31,11 +31,12 @@ func main() {
 	flag.StringVar(&o.work, "work", "", "folder for intermediate files (about 2 GB), kept; default: one that is removed at the end")
 	flag.StringVar(&o.out, "out", "receipts.traineddata", "the model to write")
 	flag.StringVar(&o.pack, "pack", "/usr/share/tesseract-ocr/5/tessdata/eng.traineddata", "the English pack to start from")
-	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas) on the true boxes of sroie/ instead of training")
+	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas; two that read together as the reader has them: by a plus) on the true boxes of sroie/ instead of training")
 	flag.StringVar(&o.heights, "heights", "40", "with -eval: heights of the boxes in pixels; of several (32,40,48) the text read most often counts")
 	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
 	flag.BoolVar(&o.verbose, "v", false, "with -eval: print each box that was read differently")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of all random choices")
+	flag.BoolVar(&o.resume, "resume", false, "go on where training stopped that was started with the same -work, -seed and -iterations")
 	flag.IntVar(&o.iterations, "iterations", 75000, "training iterations, one line each")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -99,7 +100,7 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 		fmt.Fprintf(log, "; for more install %s", strings.Join(missing, " "))
 	}
 	fmt.Fprintln(log)
-	t := &trainer{work: o.work, parts: p, log: log, out: o.out, checks: []check{heldOutLines(unseen), pr.check(drawnHeldOut, o.seed)}}
+	t := &trainer{work: o.work, parts: p, log: log, out: o.out, resume: o.resume, checks: []check{heldOutLines(unseen), pr.check(drawnHeldOut, o.seed)}}
 	fmt.Fprintln(log, "the stock model, for comparison")
 	if _, err := t.judge(ctx, o.pack, findLine); err != nil {
 		return err

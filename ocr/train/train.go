@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 )
@@ -84,7 +85,8 @@ func schedule(iterations, length int) []round {
 type trainer struct {
 	work   string
 	parts  parts
-	set    []string // the training files that no round has used yet
+	set    []string // the training files, those that come next first
+	resume bool     // go on behind the rounds that work has
 	checks []check  // the held-out lines
 	log    io.Writer
 	out    string
@@ -102,12 +104,16 @@ func (t *trainer) train(ctx context.Context, from string, rounds []round) error 
 		name := filepath.Join(t.work, fmt.Sprintf("round-%02d", t.done))
 		// lstmtraining counts lines and iterations from nought whenever it is
 		// given a new learning rate, so each round must bring its own lines.
-		n := min(len(t.set), (r.lines+perFile-1)/perFile)
 		list := name + ".list"
-		if err := os.WriteFile(list, []byte(strings.Join(t.set[:n], "\n")+"\n"), 0o644); err != nil {
+		if err := os.WriteFile(list, []byte(strings.Join(t.next(r.lines), "\n")+"\n"), 0o644); err != nil {
 			return err
 		}
-		t.set = t.set[n:]
+		if float := name + ".float"; t.resume && exists(float) {
+			from = name + "_checkpoint"
+			t.floats = append(t.floats, float)
+			fmt.Fprintf(t.log, "round %d is there\n", t.done)
+			continue
+		}
 		_, errs, err := run(ctx, "lstmtraining", "--traineddata", t.parts.pack, "--continue_from", from,
 			"--reset_learning_rate", "--learning_rate", fmt.Sprint(r.rate), "--model_output", name,
 			"--train_listfile", list, "--max_iterations", fmt.Sprint(r.lines), "--target_error_rate", "0.001")
@@ -131,6 +137,19 @@ func (t *trainer) train(ctx context.Context, from string, rounds []round) error 
 		t.floats = append(t.floats, float)
 	}
 	return nil
+}
+
+// next are the files of the next lines; when all were used the first come again.
+func (t *trainer) next(lines int) []string {
+	n := min(len(t.set), (lines+perFile-1)/perFile)
+	files := slices.Clone(t.set[:n])
+	t.set = append(t.set[n:], files...)
+	return files
+}
+
+func exists(name string) bool {
+	_, err := os.Stat(name)
+	return err == nil
 }
 
 // progress is what lstmtraining said last about its error.
