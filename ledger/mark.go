@@ -18,11 +18,12 @@ const dueColumns = "id, receipt, store, date, offer, title, claim_to, kind, what
 func scanDue(scan func(...any) error) (Due, error) {
 	var d Due
 	var value, paid int64
-	var by, lines string
-	err := scan(&d.ID, &d.Receipt, &d.Store, &d.Date, &d.Offer, &d.Title, &d.ClaimTo, &d.Kind, &d.What, &value, &d.Began, &d.State, &paid, &by, &lines)
+	var kind, began, now, by, lines string // plain strings are scanned faster
+	err := scan(&d.ID, &d.Receipt, &d.Store, &d.Date, &d.Offer, &d.Title, &d.ClaimTo, &kind, &d.What, &value, &began, &now, &paid, &by, &lines)
 	if err != nil {
 		return d, err
 	}
+	d.Kind, d.Began, d.State = state.Kind(kind), state.State(began), state.State(now)
 	d.Value, d.Paid, d.By = money.FromCents(value), money.FromCents(paid), parseDate(by)
 	if lines != "null" { // most credits have none
 		err = json.Unmarshal([]byte(lines), &d.Lines)
@@ -31,8 +32,27 @@ func scanDue(scan func(...any) error) (Due, error) {
 }
 
 // OpenDues returns what is not settled, by its last day, what has none last.
-func (l *Ledger) OpenDues(ctx context.Context) ([]Due, error) {
-	return l.dues(ctx, "WHERE state NOT IN ('paid', 'used', 'expired') ORDER BY by_date = '', by_date, id")
+func (l *Ledger) OpenDues(ctx context.Context) (all []Due, err error) {
+	err = l.EachOpenDue(ctx, func(d *Due) { all = append(all, *d) })
+	return all, err
+}
+
+// EachOpenDue calls each with what OpenDues returns, in its order. Both queries
+// run along an index, so that nothing is sorted.
+func (l *Ledger) EachOpenDue(ctx context.Context, each func(d *Due)) error {
+	for _, days := range []string{"by_date > '' ORDER BY by_date, id", "by_date = '' ORDER BY id"} {
+		err := rows(ctx, l.db, func(scan func(...any) error) error {
+			d, err := scanDue(scan)
+			if err == nil {
+				each(&d)
+			}
+			return err
+		}, "SELECT "+dueColumns+" FROM dues WHERE state NOT IN ('paid', 'used', 'expired') AND "+days)
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // OpenDuesBetween returns what is not settled and has its last day in span.

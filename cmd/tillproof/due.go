@@ -76,14 +76,12 @@ func (a *app) due(ctx context.Context, f *dueFlags) error {
 	if err := l.Expire(ctx, today); err != nil {
 		return err
 	}
-	open, err := l.OpenDues(ctx)
-	if err != nil {
-		return err
+	if f.ics == "" && !a.asJSON {
+		return a.listDues(ctx, l, today)
 	}
-	owed := make([]weekpage.Owed, len(open))
-	for i, d := range open {
-		owed[i] = weekpage.Owed{Due: week.Due{ID: d.ID, Receipt: d.Receipt, Offer: d.Offer, Title: d.Title, ClaimTo: d.ClaimTo, What: d.What, Lines: d.Lines, Due: d.Due},
-			Store: d.Store, Date: d.Date}
+	owed := []weekpage.Owed{}
+	if err := l.EachOpenDue(ctx, func(d *ledger.Due) { owed = append(owed, owedOf(d)) }); err != nil {
+		return err
 	}
 	if f.ics != "" {
 		if err := os.WriteFile(f.ics, []byte(weekpage.ICS(deadlines(owed), now())), 0o644); err != nil {
@@ -99,6 +97,29 @@ func (a *app) due(ctx context.Context, f *dueFlags) error {
 	}
 	_, err = io.WriteString(&a.result, weekpage.Due(owed, today))
 	return err
+}
+
+// listDues prints what is owed, some at a time: of a large ledger it is much.
+func (a *app) listDues(ctx context.Context, l *ledger.Ledger, today plan.Date) error {
+	const some = 500
+	owed := make([]weekpage.Owed, 0, some)
+	text := weekpage.Due // with the line that names the columns, the first time
+	flush := func() {
+		a.result.WriteString(text(owed, today))
+		text, owed = weekpage.DueRows, owed[:0]
+	}
+	err := l.EachOpenDue(ctx, func(d *ledger.Due) {
+		if owed = append(owed, owedOf(d)); len(owed) == some {
+			flush()
+		}
+	})
+	flush()
+	return err
+}
+
+func owedOf(d *ledger.Due) weekpage.Owed {
+	return weekpage.Owed{Due: week.Due{ID: d.ID, Receipt: d.Receipt, Offer: d.Offer, Title: d.Title, ClaimTo: d.ClaimTo, What: d.What, Lines: d.Lines, Due: d.Due},
+		Store: d.Store, Date: d.Date}
 }
 
 // deadlines are the dues that can still be missed.

@@ -105,7 +105,7 @@ func apart(each []readPaper, loose bool) []readPaper {
 
 // standsAlone reports whether r is more than a piece of a receipt.
 func standsAlone(r *parse.Receipt) bool {
-	goods := slices.ContainsFunc(r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineItem && l.Amount != nil })
+	goods := slices.ContainsFunc(r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineItem })
 	return r.Kind == parse.KindSlip || goods && r.Total != nil
 }
 

@@ -101,6 +101,13 @@ func Due(all []Owed, today plan.Date) string {
 		return "Nothing is owed.\n"
 	}
 	d.linef("%s  %s  %9s  %s  %s", fit("Last day", 10), fit("id", 13), "left", fit("state", 12), "what")
+	return d.String() + DueRows(all, today)
+}
+
+// DueRows are the lines of Due without the one that names them, so that a long
+// list need not be there at once.
+func DueRows(all []Owed, today plan.Date) string {
+	var d doc
 	for _, o := range all {
 		by := "-"
 		if !o.By.IsZero() {
