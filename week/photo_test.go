@@ -116,3 +116,13 @@ func TestPapersOfOnePhoto(t *testing.T) {
 		t.Errorf("%s", show(w))
 	}
 }
+
+// The same receipt photographed once more without its head, where something else
+// then stands first, is asked about and not counted twice.
+func TestCopyWithoutItsHead(t *testing.T) {
+	lower := "CASHIER ROWAN\n05/09/26 10:11\n" + cut(breakfast, 2, 99)
+	w := assessPhotos(t, nil, photoUnit("a.jpg", breakfast, true, true), photoUnit("b.jpg", lower, false, true))
+	if w.Totals.Receipts != 1 || len(w.Questions) != 1 || w.Questions[0].Kind != "same" {
+		t.Errorf("%s%+v", show(w), w.Questions)
+	}
+}

@@ -147,6 +147,9 @@ func (a *assessor) storeOf(r *parse.Receipt) string {
 			return a.stores[i]
 		}
 	}
+	if len(a.stores) > 0 && !r.Complete.Top && !isText(r) {
+		return "" // the head is cut off: what stands first is no store's name
+	}
 	return r.Store
 }
 

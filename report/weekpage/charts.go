@@ -13,21 +13,40 @@ import (
 	"tillproof/week"
 )
 
-// A chart is rows of bars: a label on the left, bars, the amount beside each.
-// Bars differ by their filling, so that no colour is needed.
+// A chart is rows of bars: a label on the left, bars, the amount beside each. On
+// a phone the label stands above its bars. Bars differ by their filling, so that
+// no colour is needed.
 const (
-	chartWidth = 760
-	labelWidth = 250
 	barHeight  = 16
-	barRoom    = chartWidth - labelWidth - 90
+	amountRoom = 90
 )
 
-// fillings of bars, by name: empty, hatched, full, dotted.
-const fillings = `<defs><pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">` +
-	`<rect width="6" height="6" fill="#fff"/><line x1="0" y1="0" x2="0" y2="6" stroke="#111" stroke-width="2.4"/></pattern>` +
-	`<pattern id="dots" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#fff"/><circle cx="2" cy="2" r="1.3" fill="#111"/></pattern></defs>`
+// form is how a chart is laid out: its class in the page, its width, and that
+// of the labels, 0 where they stand above the bars.
+type form struct {
+	class        string
+	width, label int
+}
 
-var fillOf = map[string]string{"empty": "#fff", "hatched": "url(#hatch)", "full": "#444", "dotted": "url(#dots)"}
+var forms = []form{{"wide", 760, 250}, {"narrow", 380, 0}}
+
+// fillings of bars, by name: empty, hatched, full, dotted. A pattern is named
+// after the form, since one in a chart that is not shown cannot be used.
+const fillings = `<defs><pattern id="hatch-%[1]s" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">` +
+	`<rect width="6" height="6" fill="#fff"/><line x1="0" y1="0" x2="0" y2="6" stroke="#111" stroke-width="2.4"/></pattern>` +
+	`<pattern id="dots-%[1]s" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#fff"/><circle cx="2" cy="2" r="1.3" fill="#111"/></pattern></defs>`
+
+func (f form) fill(name string) string {
+	switch name {
+	case "hatched":
+		return "url(#hatch-" + f.class + ")"
+	case "dotted":
+		return "url(#dots-" + f.class + ")"
+	case "full":
+		return "#444"
+	}
+	return "#fff"
+}
 
 // bars are the bars of one row.
 type bars struct {
@@ -40,7 +59,8 @@ type value struct {
 	amount        money.Amount
 }
 
-// chart draws rows of bars to one scale. what says in words what it shows.
+// chart draws rows of bars to one scale, in each form. what says in words what
+// it shows.
 func chart(what string, rows []bars) template.HTML {
 	var largest money.Amount
 	lines := 0
@@ -53,42 +73,66 @@ func chart(what string, rows []bars) template.HTML {
 	if lines == 0 {
 		return ""
 	}
-	const rowGap, legendHeight = 8, 26
-	height := legendHeight + lines*(barHeight+2) + len(rows)*rowGap
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg role="img" viewBox="0 0 %d %d" width="%d" height="%d" font-family="system-ui,sans-serif" font-size="13" fill="#111"><title>%s</title>`,
-		chartWidth, height, chartWidth, height, html.EscapeString(what))
-	b.WriteString(fillings)
-	legend(&b, rows)
-	y := legendHeight
+	for _, f := range forms {
+		f.draw(&b, what, rows, lines, largest)
+	}
+	return template.HTML(b.String())
+}
+
+// draw draws one form of a chart, of so many bars.
+func (f form) draw(b *strings.Builder, what string, rows []bars, lines int, largest money.Amount) {
+	const rowGap, legendHeight, labelHeight = 8, 26, 16
+	names := 0
 	for _, r := range rows {
-		fmt.Fprintf(&b, `<text x="0" y="%d">%s</text>`, y+12, html.EscapeString(cutTo(r.label, 34)))
+		names += len(r.of[0].name)
+	}
+	y := 0
+	if names > 0 {
+		y = legendHeight
+	}
+	height := y + lines*(barHeight+2) + len(rows)*rowGap
+	if f.label == 0 {
+		height += len(rows) * labelHeight
+	}
+	fmt.Fprintf(b, `<svg class="%s" role="img" viewBox="0 0 %d %d" width="%d" height="%d" font-family="system-ui,sans-serif" font-size="13" fill="#111"><title>%s</title>`,
+		f.class, f.width, height, f.width, height, html.EscapeString(what))
+	fmt.Fprintf(b, fillings, f.class)
+	f.legend(b, rows)
+	room := int64(f.width - f.label - amountRoom)
+	for _, r := range rows {
+		fmt.Fprintf(b, `<text x="0" y="%d">%s</text>`, y+12, html.EscapeString(cutTo(r.label, labelLength)))
+		if f.label == 0 {
+			y += labelHeight
+		}
 		for _, v := range r.of {
 			w := 0
 			if largest.Sign() > 0 && v.amount.Sign() > 0 {
-				w = max(1, int(v.amount.Cents()*barRoom/largest.Cents()))
+				w = max(1, int(v.amount.Cents()*room/largest.Cents()))
 			}
-			fmt.Fprintf(&b, `<rect x="%d" y="%d" width="%d" height="%d" fill="%s" stroke="#111"/>`, labelWidth, y, w, barHeight-2, fillOf[v.filling])
-			fmt.Fprintf(&b, `<text x="%d" y="%d">%s</text>`, labelWidth+w+6, y+12, v.amount)
+			fmt.Fprintf(b, `<rect x="%d" y="%d" width="%d" height="%d" fill="%s" stroke="#111"/>`, f.label, y, w, barHeight-2, f.fill(v.filling))
+			fmt.Fprintf(b, `<text x="%d" y="%d">%s</text>`, f.label+w+6, y+12, v.amount)
 			y += barHeight + 2
 		}
 		y += rowGap
 	}
 	b.WriteString(`</svg>`)
-	return template.HTML(b.String())
 }
 
+// labelLength is how much of a label there is room for.
+const labelLength = 34
+
 // legend says which filling is what, where there is more than one.
-func legend(b *strings.Builder, rows []bars) {
+func (f form) legend(b *strings.Builder, rows []bars) {
 	var seen []string
-	x := labelWidth
+	x := f.label
 	for _, r := range rows {
 		for _, v := range r.of {
 			if v.name == "" || slices.Contains(seen, v.name) {
 				continue
 			}
 			seen = append(seen, v.name)
-			fmt.Fprintf(b, `<rect x="%d" y="4" width="14" height="12" fill="%s" stroke="#111"/><text x="%d" y="15">%s</text>`, x, fillOf[v.filling], x+20, html.EscapeString(v.name))
+			fmt.Fprintf(b, `<rect x="%d" y="4" width="14" height="12" fill="%s" stroke="#111"/><text x="%d" y="15">%s</text>`, x, f.fill(v.filling), x+20, html.EscapeString(v.name))
 			x += 34 + 8*len(v.name)
 		}
 	}
@@ -134,7 +178,8 @@ func missingChart(w *week.Week) template.HTML {
 		store[r.ID] = r.Store
 	}
 	for _, f := range w.Findings {
-		key := cutTo(store[f.Receipt], 16) + ": " + carriedText[f.Carried]
+		kind := ": " + carriedText[f.Carried]
+		key := cutTo(store[f.Receipt], labelLength-len(kind)) + kind
 		sums[key] = sums[key].Add(f.Effect.Abs())
 	}
 	var rows []bars
@@ -176,6 +221,7 @@ type cell struct {
 // months are the months in which credits and rebates have their last days.
 func months(w *week.Week) (all []month) {
 	what := map[plan.Date][]string{}
+	times := map[plan.Date]map[string]int{} // of equal amounts there may be many
 	var days []plan.Date
 	for _, d := range w.Dues {
 		if d.By.IsZero() || d.Settled() {
@@ -183,12 +229,23 @@ func months(w *week.Week) (all []month) {
 		}
 		if what[d.By] == nil {
 			days = append(days, d.By)
+			times[d.By] = map[string]int{}
 		}
 		do := "use"
 		if d.What == "rebate" {
 			do = "claim"
 		}
-		what[d.By] = append(what[d.By], do+" "+d.Left().String())
+		text := do + " " + d.Left().String()
+		if times[d.By][text]++; times[d.By][text] == 1 {
+			what[d.By] = append(what[d.By], text)
+		}
+	}
+	for day, all := range what {
+		for i, text := range all {
+			if n := times[day][text]; n > 1 {
+				all[i] = fmt.Sprintf("%s × %d", text, n)
+			}
+		}
 	}
 	slices.SortFunc(days, func(x, y plan.Date) int { return strings.Compare(x.String(), y.String()) })
 	const mostMonths = 12

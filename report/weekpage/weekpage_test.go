@@ -137,7 +137,7 @@ func TestHTML(t *testing.T) {
 	for n := 0; ; n++ { // each chart by itself is XML
 		_, after, ok := strings.Cut(rest, "<svg")
 		if !ok {
-			if n != 3 {
+			if n != 6 {
 				t.Errorf("%d charts", n)
 			}
 			break
