@@ -352,11 +352,14 @@ func (r *reading) suits(t *target) int {
 func (r *reading) score(t *target) (score, text int) {
 	text = r.suits(t)
 	amount := 0
-	switch {
-	case r.cut.Known && r.cut.Voided:
-		amount = t.amount(r.cut.Was) // what it was before it was taken back
-	case r.cut.Known:
+	if r.cut.Known {
 		amount = t.amount(r.cut.Off)
+	}
+	if r.cut.Voided {
+		// What it was before it was taken back says whose it is where it fits.
+		if was := t.amount(r.cut.Was); was >= amountOther {
+			amount = was
+		}
 	}
 	if t.offer == nil && amount < amountExact && (text < 30 || !r.cut.words.sale) {
 		return 0, text

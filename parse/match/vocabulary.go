@@ -228,7 +228,8 @@ func (v *vocabulary) percentFits(o *plan.Offer) int {
 	return -45
 }
 
-// valuesIn are the amounts written in a text, whole numbers only before OFF.
+// valuesIn are the amounts written in a text, whole numbers only before OFF and
+// behind the words for what is spent: "5.00 ON 75".
 func valuesIn(text string) (found []money.Amount) {
 	for i := 0; i < len(text); i++ {
 		if !isDigit(text[i]) || i > 0 && (isDigit(text[i-1]) || text[i-1] == '.') {
@@ -240,7 +241,7 @@ func valuesIn(text string) (found []money.Amount) {
 		}
 		number := text[i:j]
 		dot := strings.IndexByte(number, '.')
-		if j < len(text) && text[j] == '%' || dot >= 0 && dot != len(number)-3 || dot < 0 && !strings.HasPrefix(strings.ToUpper(text[j:]), " OFF") {
+		if j < len(text) && text[j] == '%' || dot >= 0 && dot != len(number)-3 || dot < 0 && !strings.HasPrefix(strings.ToUpper(text[j:]), " OFF") && !spentBefore(text[:i]) {
 			continue
 		}
 		if a, err := money.Parse(number); err == nil {
@@ -248,4 +249,15 @@ func valuesIn(text string) (found []money.Amount) {
 		}
 	}
 	return found
+}
+
+// spentBefore reports whether a text ends with a word for what is spent.
+func spentBefore(text string) bool {
+	up := strings.ToUpper(text)
+	for _, w := range [...]string{" ON ", " OVER ", " SPEND "} {
+		if strings.HasSuffix(up, w) {
+			return true
+		}
+	}
+	return false
 }
