@@ -48,11 +48,13 @@ func readPapers(ctx context.Context, pool *worker.Pool, sources []source, photos
 		if err != nil {
 			return nil, err
 		}
-		if len(each) > 1 {
+		if len(each) > 1 && allFirm(each) {
 			return apart(each, loose), nil
 		}
-		single = false // one paper after all
 		pages, receipt, err = readPhotos(ctx, pool, sources, photos, words, nil, false)
+		if err == nil && len(each) > 1 && !oneAfterAll(receipt, each) {
+			return apart(each, loose), nil
+		}
 		return []readPaper{{pages, receipt}}, err
 	}
 	whole := []readPaper{{pages, receipt}}
@@ -63,10 +65,24 @@ func readPapers(ctx context.Context, pool *worker.Pool, sources []source, photos
 	if err != nil {
 		return nil, err
 	}
-	if loose || len(each) < 2 || slices.ContainsFunc(each, func(r readPaper) bool { return !r.receipt.Firm }) {
+	if loose || len(each) < 2 || !allFirm(each) {
 		return whole, nil
 	}
 	return each, nil
+}
+
+func allFirm(each []readPaper) bool {
+	return !slices.ContainsFunc(each, func(r readPaper) bool { return !r.receipt.Firm })
+}
+
+// oneAfterAll reports whether what seemed to be several papers is one: read as a
+// whole its sums close, over all the lines that the parts have.
+func oneAfterAll(whole *parse.Receipt, each []readPaper) bool {
+	lines := 0
+	for _, r := range each {
+		lines += len(r.receipt.Lines)
+	}
+	return whole.Firm && 10*len(whole.Lines) >= 9*lines
 }
 
 // readSheets reads papers of a photo each by itself, and returns those that are

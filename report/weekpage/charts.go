@@ -95,7 +95,7 @@ func (f form) draw(b *strings.Builder, what string, rows []bars, lines int, larg
 	if f.label == 0 {
 		height += len(rows) * labelHeight
 	}
-	fmt.Fprintf(b, `<svg class="%s" role="img" viewBox="0 0 %d %d" width="%d" height="%d" font-family="system-ui,sans-serif" font-size="13" fill="#111"><title>%s</title>`,
+	fmt.Fprintf(b, `<svg role="img" class="%s" viewBox="0 0 %d %d" width="%d" height="%d" font-family="system-ui,sans-serif" font-size="13" fill="#111"><title>%s</title>`,
 		f.class, f.width, height, f.width, height, html.EscapeString(what))
 	fmt.Fprintf(b, fillings, f.class)
 	f.legend(b, rows)
