@@ -21,7 +21,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case !c.firm, g.what == ofTax && c.taxBelowTotal():
 		got = CertainUnsure
 	}
-	if g.weak && g.what != ofCard {
+	if g.what == ofDeduction && g.offer != nil && c.m.Offers[g.offer.Index].Either || g.weak && g.what != ofCard {
 		got = CertainUnsure
 	}
 	return less(got, rule.most)

@@ -37,12 +37,15 @@ func (s *cutSearch) instead(a *Assignment, p *plan.Plan, tx *plan.Transaction) {
 			}
 			if x >= 0 {
 				fits := sum == s.targets[x].total || takenOff(p.PriceAs(tx, s.asRung(a, items, x, y, money.Amount{})), s.targets[x].offer) == sum
+				if d := s.text[r*len(s.targets)+y] - s.text[r*len(s.targets)+x]; fits && rest.IsZero() && max(d, -d) < clearly {
+					a.Offers[s.targets[x].offer.Index].Either, a.Offers[s.targets[y].offer.Index].Either = true, true
+				}
 				if !s.rather(r, x, y, fits) {
 					continue
 				}
 				a.unplace(&s.targets[x], cut.Lines[0])
-				if from := s.targets[x].offer.Index; len(a.Offers[from].Cuts) == 0 {
-					a.Offers[from] = OfferMatch{}
+				if m := &a.Offers[s.targets[x].offer.Index]; len(m.Cuts) == 0 {
+					*m = OfferMatch{Either: m.Either}
 				}
 				s.sum[x] = rest
 			}

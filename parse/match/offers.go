@@ -16,6 +16,9 @@ type OfferMatch struct {
 	By      By
 	// Weak: nothing in the text speaks for it.
 	Weak bool
+	// Either: a line comes out as this offer's and as another's, and its words
+	// hardly tell which of the two it is.
+	Either bool
 }
 
 // target is what a deduction line may be: a use of an offer, or the savings
