@@ -28,10 +28,9 @@ score: ## measure reading and checking on open data (DATA=folder) and drawn rece
 bench: ## run the benchmarks
 	$(GO) test -run '^$$' -bench . -benchmem ./...
 
-model: ## train the two reading models anew (DATA=folder; about two hours)
+model: ## train the reading model anew (DATA=folder; about an hour)
 	@.ci/setup training >/dev/null
 	$(GO) run ./ocr/train -data "$(DATA)" -out ocr/model/receipts.traineddata
-	$(GO) run ./ocr/train -data "$(DATA)" -seed 2 -iterations 110000 -out ocr/model/receipts2.traineddata
 
 .PHONY: help demo build man test update score bench model
 .DEFAULT_GOAL := help
