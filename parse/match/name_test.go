@@ -137,6 +137,10 @@ func TestVaries(t *testing.T) {
 		{"ROLLED OATS MILL 1KG", "Millbrook rolled oats 1 kg", true, same},
 		{"INSTANT RLD OATS MILL 1KG", "Millbrook rolled oats 1 kg", true, other},
 		{"MLBRK INSTANT RLD OATS", "Millbrook rolled oats 1 kg", true, other},
+		{"LINDQUAY LIGHT BAKED BEANS", "Lindquay baked beans 415 g", true, other},
+		{"LINDQUAY LIGHT BAKED BEANS", "Lindquay baked beans 415 g", false, perhaps},
+		{"DAP LIG CLO LEM 1L", "Dapplemere cloudy lemonade 1 l", false, perhaps},
+		{"LINDQUAY BAKEO BEANS", "Lindquay baked beans 415 g", false, same},
 	} {
 		p, full := newName(c.printed), newName(c.full)
 		if got := varies(&p, &full, c.clean); got != c.want {

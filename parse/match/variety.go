@@ -10,8 +10,9 @@ type variance int
 
 const (
 	same variance = iota
-	// perhaps: before the words they share it has another word than the name, a
-	// brand or a variety: findings on it are not sure.
+	// perhaps: before the words they share it has another word than the name, or,
+	// where letters may be misread, a word more: a brand or a variety. Findings on it
+	// are not sure.
 	perhaps
 	// other: it is another variety.
 	other
@@ -34,8 +35,11 @@ func varies(printed, full *name, clean bool) variance {
 			switch {
 			case counterpart(p, full, 0, clean) < 0:
 				odd = append(odd, p)
-			case clean && at >= 0 && slices.ContainsFunc(odd, (*word).qualifies):
-				return other
+			case at >= 0 && slices.ContainsFunc(odd, (*word).qualifies):
+				if clean {
+					return other
+				}
+				got = perhaps
 			}
 			continue
 		}
@@ -46,7 +50,7 @@ func varies(printed, full *name, clean bool) variance {
 			switch {
 			case clean && (at >= 0 || next > 0 && elsewhere(&full.words[0], printed, clean)):
 				return other
-			case at < 0 && next > 0:
+			case at >= 0 || next > 0:
 				got = perhaps
 			}
 		}
