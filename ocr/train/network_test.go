@@ -17,7 +17,7 @@ func english(t *testing.T) parts {
 	t.Helper()
 	for _, name := range []string{"combine_tessdata", "lstmtraining", "lstmeval"} {
 		if !installed(name) {
-			t.Skipf("%s is not installed", name)
+			t.Skipf("%s is not installed (Debian package tesseract-ocr)", name)
 		}
 	}
 	if _, err := os.Stat(pack); err != nil {

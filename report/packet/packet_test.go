@@ -124,7 +124,7 @@ func TestTextSaysWhatIsNeededAndNoMore(t *testing.T) {
 func TestPDF(t *testing.T) {
 	for _, tool := range []string{"pdftotext", "pdftoppm"} {
 		if _, err := exec.LookPath(tool); err != nil {
-			t.Skipf("%s is not installed (poppler-utils)", tool)
+			t.Skipf("%s is not installed (Debian package poppler-utils)", tool)
 		}
 	}
 	for to, want := range wants {
