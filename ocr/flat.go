@@ -40,9 +40,9 @@ const (
 	// not help; lowHeight is the height below which they fall apart.
 	goodHeight = 22
 	lowHeight  = 15
-	// largeHeight is the height from which letters are found in a smaller picture:
-	// beside double print, single print must not run together there.
-	largeHeight = 48
+	// largeHeight is the height from which letters are found in a smaller picture;
+	// in a finer one the letters of bold totals fall apart.
+	largeHeight = 28
 )
 
 // hand is how far between paper and print ink begins: look, where print is
