@@ -12,7 +12,7 @@ import (
 )
 
 func (a *app) letterCommand() *cobra.Command {
-	var planFile, mine, transaction string
+	var f checkFlags
 	cmd := &cobra.Command{
 		Use:   "letter --plan PLAN PHOTO...",
 		Short: "Write what to send to a store, maker or payer after a check",
@@ -26,37 +26,20 @@ Exit codes: 0 there is something to send, or nothing to complain of; 2 bad input
 		Example: "  tillproof letter --plan trip.yaml receipt.jpg",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			p, sum, planErr := a.loadPlanWith(planFile, mine)
-			photos, photoErr := a.loadSources(cmd.Context(), args)
-			if planErr != nil || photoErr != nil {
-				return joinFaults(planErr, photoErr)
-			}
-			each, err := a.readEach(cmd.Context(), photos, p.Store.Prints)
+			c, err := a.checkPhotos(cmd.Context(), &f, args)
 			if err != nil {
 				return err
 			}
-			one, result, err := a.checkEach(audit.Input{
-				Plan: p, Transaction: transaction,
-				PlanRef: audit.PlanRef{File: planFile, SHA256: sum}, Tool: "tillproof " + version,
-			}, each)
-			if err != nil {
+			if err := a.printLetters(letter.Write(c.plan, c.result)); err != nil {
 				return err
 			}
-			a.advise([]readPaper{one})
-			if err := a.printLetters(letter.Write(p, result)); err != nil {
-				return err
-			}
-			if result.Verdict == audit.Undecided {
-				return verdictError{result.Verdict}
+			if c.result.Verdict == audit.Undecided {
+				return verdictError{c.result.Verdict}
 			}
 			return nil
 		},
 	}
-	cmd.Flags().StringVar(&planFile, "plan", "", "the plan `file` (required)")
-	cmd.Flags().StringVar(&transaction, "transaction", "", "the `id` of the plan's transaction, where the receipt alone does not tell")
-	_ = cmd.MarkFlagRequired("plan") // fails only for a flag that does not exist
-	mineFlag(cmd, &mine)
-	a.modelFlag(cmd)
+	a.checkFlags(cmd, &f)
 	return cmd
 }
 

@@ -35,6 +35,12 @@ func (a *app) loadPlanWith(name, mine string) (*plan.Plan, string, error) {
 	p, err := merge.Load(
 		merge.Source{File: name, Src: src, Open: a.storeOpener(name, sources)},
 		merge.Source{File: mine, Src: own, Open: a.storeOpener(mine, sources)})
+	return loaded(p, err, src, sources)
+}
+
+// loaded is what loading came to: the plan and the SHA-256 of its file src, or
+// its faults with the texts that they are in.
+func loaded(p *plan.Plan, err error, src []byte, sources map[string][]byte) (*plan.Plan, string, error) {
 	var errs plan.Errors
 	if errors.As(err, &errs) {
 		return nil, "", planFault{errs, sources}

@@ -1,13 +1,9 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
-	"errors"
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 
 	"tillproof/plan"
 
@@ -42,30 +38,13 @@ const maxPlanBytes = 4 << 20
 
 // loadPlan reads and validates a plan file, and returns its SHA-256.
 func (a *app) loadPlan(name string) (*plan.Plan, string, error) {
-	sources := map[string][]byte{}
 	src, err := a.readFile(name, maxPlanBytes)
 	if err != nil {
 		return nil, "", err
 	}
-	sources[name] = src
-	open := func(path string) ([]byte, error) {
-		full := path
-		if !filepath.IsAbs(path) {
-			full = filepath.Join(filepath.Dir(name), path)
-		}
-		b, err := a.readFile(full, maxPlanBytes)
-		sources[path] = b
-		return b, err
-	}
-	p, err := plan.Load(src, name, open)
-	var errs plan.Errors
-	if errors.As(err, &errs) {
-		return nil, "", planFault{errs, sources}
-	} else if err != nil {
-		return nil, "", err
-	}
-	sum := sha256.Sum256(src)
-	return p, hex.EncodeToString(sum[:]), nil
+	sources := map[string][]byte{name: src}
+	p, err := plan.Load(src, name, a.storeOpener(name, sources))
+	return loaded(p, err, src, sources)
 }
 
 // readFile reads a file, or standard input for "-", of at most limit bytes.
