@@ -57,6 +57,7 @@ var mayImport = map[string][]string{
 	"fixtures/till":         {"money", "plan"},
 	"fixtures/trip":         {"fixtures/till", "money", "plan"},
 	"fixtures/draw":         {},
+	"fixtures/golden":       {},
 	"fixtures/wear":         {"fixtures/draw"},
 	"fixtures/other":        {"fixtures/till", "fixtures/trip", "money"},
 	"fixtures/shoebox":      {"fixtures/other", "fixtures/till", "fixtures/trip", "plan"},

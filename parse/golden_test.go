@@ -2,72 +2,29 @@ package parse
 
 import (
 	"encoding/json"
-	"flag"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
+	"tillproof/fixtures/golden"
 	"tillproof/ocr"
-
-	"github.com/google/go-cmp/cmp"
-	"github.com/rogpeppe/go-internal/txtar"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden sections of testdata/*.txtar")
 
 // TestGolden parses the receipt of each case and compares the whole result. A
 // case may have words.json, the store's own words.
 func TestGolden(t *testing.T) {
-	files, err := filepath.Glob("testdata/*.txtar")
-	if err != nil || len(files) == 0 {
-		t.Fatalf("no cases: %v", err)
-	}
-	for _, file := range files {
-		t.Run(strings.TrimSuffix(filepath.Base(file), ".txtar"), func(t *testing.T) {
-			golden(t, file)
-		})
-	}
-}
-
-func golden(t *testing.T, file string) {
-	a, err := txtar.ParseFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !strings.HasPrefix(string(a.Comment), "# why: ") {
-		t.Fatal("the first line must say why: # why: …")
-	}
-	section := func(name string) *txtar.File {
-		for i := range a.Files {
-			if a.Files[i].Name == name {
-				return &a.Files[i]
+	golden.Run(t, "testdata/*.txtar", 1, func(t *testing.T, c *golden.Case) {
+		var opts Options
+		if c.Has("words.json") {
+			if err := json.Unmarshal(c.Text(t, "words.json"), &opts.Words); err != nil {
+				t.Fatal(err)
 			}
 		}
-		return &txtar.File{}
-	}
-	var opts Options
-	if data := section("words.json").Data; len(data) > 0 {
-		if err := json.Unmarshal(data, &opts.Words); err != nil {
+		got, err := marshalLines(Parse([]ocr.Page{TextPage(string(c.Text(t, "receipt.txt")))}, opts))
+		if err != nil {
 			t.Fatal(err)
 		}
-	}
-	r := Parse([]ocr.Page{TextPage(string(section("receipt.txt").Data))}, opts)
-	got, err := marshalLines(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := section("want.json")
-	if *update {
-		want.Data = got
-		if err := os.WriteFile(file, txtar.Format(a), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	if diff := cmp.Diff(string(want.Data), string(got)); diff != "" {
-		t.Errorf("-want +got:\n%s", diff)
-	}
+		c.Compare(t, "want.json", string(got))
+	})
 }
 
 // marshalLines is r as JSON with one line for each printed line and each sum,

@@ -3,79 +3,31 @@ package plan_test
 import (
 	"encoding/json"
 	"errors"
-	"flag"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"tillproof/fixtures/golden"
 	"tillproof/plan"
 
 	"github.com/google/go-cmp/cmp"
-	"github.com/rogpeppe/go-internal/txtar"
 )
 
-var update = flag.Bool("update", false, "rewrite the goldens of testdata")
-
 // TestPrice prices each testdata/price_*.txtar: plan.yaml, store files beside
-// it, and the bill in want.json. The first line says why the case is there.
+// it, and the bill in want.json.
 func TestPrice(t *testing.T) {
-	files, err := filepath.Glob("testdata/price_*.txtar")
-	if err != nil || len(files) < 20 {
-		t.Fatalf("%d cases, %v", len(files), err)
-	}
-	for _, name := range files {
-		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
-			ar, err := txtar.ParseFile(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if !strings.HasPrefix(string(ar.Comment), "# why: ") {
-				t.Error("the first line must say why the case is there: # why: …")
-			}
-			got := priced(t, ar)
-			for i, f := range ar.Files {
-				if f.Name != "want.json" {
-					continue
-				}
-				if *update {
-					ar.Files[i].Data = got
-				} else if diff := cmp.Diff(string(f.Data), string(got)); diff != "" {
-					t.Errorf("bill differs (-want +got):\n%s", diff)
-				}
-			}
-			if *update {
-				if err := os.WriteFile(name, txtar.Format(ar), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-		})
-	}
-}
-
-func priced(t *testing.T, ar *txtar.Archive) []byte {
-	t.Helper()
-	files := map[string][]byte{}
-	for _, f := range ar.Files {
-		files[f.Name] = f.Data
-	}
-	if files["want.json"] == nil {
-		t.Fatal("no section want.json")
-	}
-	p, err := plan.Load(files["plan.yaml"], "plan.yaml", func(path string) ([]byte, error) {
-		if src, ok := files[path]; ok {
-			return src, nil
+	golden.Run(t, "testdata/price_*.txtar", 20, func(t *testing.T, c *golden.Case) {
+		p, err := plan.Load(c.Text(t, "plan.yaml"), "plan.yaml", c.Open)
+		if err != nil {
+			t.Fatal(err)
 		}
-		return nil, os.ErrNotExist
+		got, err := json.MarshalIndent(p.Price(), "", " ")
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.Compare(t, "want.json", string(got)+"\n")
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	got, err := json.MarshalIndent(p.Price(), "", " ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return append(got, '\n')
 }
 
 // TestContract holds the bill of the published example to what the format
@@ -134,9 +86,7 @@ func TestBad(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if !strings.HasPrefix(string(src), "# why: ") {
-				t.Error("the first line must say why the case is there: # why: …")
-			}
+			golden.Why(t, src)
 			p, err := plan.Load(src, filepath.Base(name), func(path string) ([]byte, error) {
 				return os.ReadFile(filepath.Join("testdata", path))
 			})
@@ -144,20 +94,7 @@ func TestBad(t *testing.T) {
 			if p != nil || !errors.As(err, &errs) || len(errs) == 0 {
 				t.Fatalf("loaded: %v, %v", p, err)
 			}
-			got, golden := said(errs), strings.TrimSuffix(name, ".yaml")+".txt"
-			if *update {
-				if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
-					t.Fatal(err)
-				}
-				return
-			}
-			want, err := os.ReadFile(golden)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if diff := cmp.Diff(string(want), got); diff != "" {
-				t.Errorf("-want +got:\n%s", diff)
-			}
+			golden.CompareFile(t, strings.TrimSuffix(name, ".yaml")+".txt", said(errs))
 		})
 	}
 }

@@ -3,13 +3,12 @@ package draft_test
 import (
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"tillproof/fixtures/golden"
 	"tillproof/fixtures/till"
 	"tillproof/fixtures/trip"
 	"tillproof/money"
@@ -18,11 +17,8 @@ import (
 	"tillproof/plan"
 	"tillproof/plan/draft"
 
-	"github.com/google/go-cmp/cmp"
 	"github.com/rogpeppe/go-internal/txtar"
 )
-
-var update = flag.Bool("update", false, "rewrite the goldens of testdata")
 
 func TestNew(t *testing.T) {
 	p, err := plan.Load(draft.New(), "new.yaml", nil)
@@ -37,43 +33,21 @@ func TestNew(t *testing.T) {
 // TestFiles drafts the basket.txt or receipt.txt of each testdata/*.txtar and
 // compares the plan and what is said of the input.
 func TestFiles(t *testing.T) {
-	files, err := filepath.Glob("testdata/*.txtar")
-	if err != nil || len(files) < 6 {
-		t.Fatalf("%d cases, %v", len(files), err)
-	}
-	for _, name := range files {
-		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
-			ar, err := txtar.ParseFile(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if !strings.HasPrefix(string(ar.Comment), "# why: ") {
-				t.Error("the first line must say why the case is there: # why: …")
-			}
-			d, err := drafted(t, &ar.Files[0])
-			got := map[string]string{"want.yaml": string(d.YAML), "want.txt": said(d, err)}
-			for i, f := range ar.Files[1:] {
-				if *update {
-					ar.Files[i+1].Data = []byte(got[f.Name])
-				} else if diff := cmp.Diff(string(f.Data), got[f.Name]); diff != "" {
-					t.Errorf("%s (-want +got):\n%s", f.Name, diff)
-				}
-			}
-			if *update {
-				if err := os.WriteFile(name, txtar.Format(ar), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-		})
-	}
+	golden.Run(t, "testdata/*.txtar", 6, func(t *testing.T, c *golden.Case) {
+		d, err := drafted(t, c)
+		if c.Has("want.yaml") {
+			c.Compare(t, "want.yaml", string(d.YAML))
+		}
+		c.Compare(t, "want.txt", said(d, err))
+	})
 }
 
-func drafted(t *testing.T, in *txtar.File) (*draft.Draft, error) {
+func drafted(t *testing.T, c *golden.Case) (*draft.Draft, error) {
 	t.Helper()
-	if in.Name == "basket.txt" {
-		return draft.FromBasket(string(in.Data))
+	if c.Has("basket.txt") {
+		return draft.FromBasket(string(c.Text(t, "basket.txt")))
 	}
-	return draft.FromResult(result(t, read(string(in.Data))))
+	return draft.FromResult(result(t, read(string(c.Text(t, "receipt.txt")))))
 }
 
 func read(text string) *parse.Receipt {

@@ -3,66 +3,36 @@ package merge_test
 import (
 	"encoding/json"
 	"errors"
-	"flag"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
+	"tillproof/fixtures/golden"
 	"tillproof/plan"
 	"tillproof/plan/merge"
 
 	"github.com/google/go-cmp/cmp"
-	"github.com/rogpeppe/go-internal/txtar"
 )
-
-var update = flag.Bool("update", false, "rewrite the goldens of testdata")
 
 // TestLoad merges plan.yaml and mine.yaml of each testdata/*.txtar. The result
 // must price like want.yaml, which is written out by hand; or the faults be
 // those of want.txt.
 func TestLoad(t *testing.T) {
-	files, err := filepath.Glob("testdata/*.txtar")
-	if err != nil || len(files) < 8 {
-		t.Fatalf("%d cases, %v", len(files), err)
-	}
-	for _, name := range files {
-		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
-			ar, err := txtar.ParseFile(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if !strings.HasPrefix(string(ar.Comment), "# why: ") {
-				t.Error("the first line must say why the case is there: # why: …")
-			}
-			sections := map[string]*txtar.File{}
-			for i := range ar.Files {
-				sections[ar.Files[i].Name] = &ar.Files[i]
-			}
-			p, err := merge.Load(
-				merge.Source{File: "plan.yaml", Src: sections["plan.yaml"].Data},
-				merge.Source{File: "mine.yaml", Src: sections["mine.yaml"].Data})
-			if want := sections["want.yaml"]; want != nil {
-				compare(t, p, err, want.Data)
-				return
-			}
-			var faults plan.Errors
-			if p != nil || !errors.As(err, &faults) {
-				t.Fatalf("loaded: %v, %v", p, err)
-			}
-			want := sections["want.txt"]
-			if *update {
-				want.Data = []byte(said(faults))
-				if err := os.WriteFile(name, txtar.Format(ar), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-			if diff := cmp.Diff(string(want.Data), said(faults)); diff != "" {
-				t.Errorf("-want +got:\n%s", diff)
-			}
-		})
-	}
+	golden.Run(t, "testdata/*.txtar", 8, func(t *testing.T, c *golden.Case) {
+		p, err := merge.Load(
+			merge.Source{File: "plan.yaml", Src: c.Text(t, "plan.yaml")},
+			merge.Source{File: "mine.yaml", Src: c.Text(t, "mine.yaml")})
+		if c.Has("want.yaml") {
+			compare(t, p, err, c.Text(t, "want.yaml"))
+			return
+		}
+		var faults plan.Errors
+		if p != nil || !errors.As(err, &faults) {
+			t.Fatalf("loaded: %v, %v", p, err)
+		}
+		c.Compare(t, "want.txt", said(faults))
+	})
 }
 
 func compare(t *testing.T, got *plan.Plan, err error, want []byte) {

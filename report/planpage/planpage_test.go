@@ -1,91 +1,50 @@
 package planpage
 
 import (
-	"flag"
 	"html"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
+	"tillproof/fixtures/golden"
 	"tillproof/fixtures/trip"
 	"tillproof/money"
 	"tillproof/plan"
 	"tillproof/plan/split"
-
-	"github.com/google/go-cmp/cmp"
-	"github.com/rogpeppe/go-internal/txtar"
 )
-
-var update = flag.Bool("update", false, "rewrite the goldens of testdata")
 
 // TestFiles holds what is shown of the plans in each testdata/*.txtar to the
 // sections named after it.
 func TestFiles(t *testing.T) {
-	files, err := filepath.Glob("testdata/*.txtar")
-	if err != nil || len(files) < 5 {
-		t.Fatalf("%d cases, %v", len(files), err)
-	}
-	for _, name := range files {
-		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
-			ar, err := txtar.ParseFile(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if !strings.HasPrefix(string(ar.Comment), "# why: ") {
-				t.Error("the first line must say why the case is there: # why: …")
-			}
-			plans := loadAll(t, ar)
-			compared := 0
-			for i, f := range ar.Files {
-				got, ok := shown(t, f.Name, plans)
-				if !ok {
-					continue
-				}
+	golden.Run(t, "testdata/*.txtar", 5, func(t *testing.T, c *golden.Case) {
+		plans := loadAll(t, c)
+		compared := 0
+		for _, name := range c.Names() {
+			if got, ok := shown(t, name, plans); ok {
 				compared++
-				if *update {
-					ar.Files[i].Data = []byte(got)
-				} else if diff := cmp.Diff(string(f.Data), got); diff != "" {
-					t.Errorf("%s (-want +got):\n%s", f.Name, diff)
-				}
+				c.Compare(t, name, got)
 			}
-			if compared == 0 {
-				t.Error("nothing is compared")
-			}
-			if *update {
-				if err := os.WriteFile(name, txtar.Format(ar), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-		})
-	}
+		}
+		if compared == 0 {
+			t.Error("nothing is compared")
+		}
+	})
 }
 
-func loadAll(t *testing.T, ar *txtar.Archive) []Priced {
+func loadAll(t *testing.T, c *golden.Case) []Priced {
 	t.Helper()
-	files := map[string][]byte{}
-	for _, f := range ar.Files {
-		files[f.Name] = f.Data
-	}
 	var plans []Priced
-	for _, f := range ar.Files {
-		if !strings.HasSuffix(f.Name, ".yaml") || strings.HasPrefix(f.Name, "store") {
+	for _, name := range c.Names() {
+		if !strings.HasSuffix(name, ".yaml") || strings.HasPrefix(name, "store") {
 			continue
 		}
-		p, err := plan.Load(f.Data, f.Name, func(path string) ([]byte, error) {
-			if b, ok := files[path]; ok {
-				return b, nil
-			}
-			return nil, fs.ErrNotExist
-		})
+		p, err := plan.Load(c.Text(t, name), name, c.Open)
 		if err != nil {
 			t.Fatal(err)
 		}
-		plans = append(plans, Priced{f.Name, p, p.Price()})
+		plans = append(plans, Priced{name, p, p.Price()})
 	}
 	return plans
 }
