@@ -45,7 +45,7 @@ func tryDates(c *check, g *gap) []likely {
 	}
 	valid := c.in.Plan.Offers[o.Index].Valid
 	if c.isLate(o) && g.actual.IsZero() {
-		return []likely{{OutOfDate, fmt.Sprintf("“%s” was valid %s, and the receipt is of %s", o.Title, spanText(valid), c.day), 95, SideShopper}}
+		return []likely{{OutOfDate, fmt.Sprintf("“%s” was valid %s, and the receipt is of %s", o.Title, valid, c.day), 95, SideShopper}}
 	}
 	if g.what == ofRebate || g.actual.Cmp(g.expected) <= 0 || valid == (plan.Span{}) || valid.Contains(c.day) {
 		return nil
@@ -53,17 +53,7 @@ func tryDates(c *check, g *gap) []likely {
 	if c.givesChanged(g, func(o *plan.Offer) { o.Valid = plan.Span{} }) != g.actual {
 		return nil
 	}
-	return []likely{{OutOfDate, fmt.Sprintf("the till took “%s”, which is valid %s, on %s", o.Title, spanText(valid), c.day), 80, SideTill}}
-}
-
-func spanText(s plan.Span) string {
-	switch {
-	case s.From.IsZero():
-		return "through " + s.Through.String()
-	case s.Through.IsZero():
-		return "from " + s.From.String()
-	}
-	return s.From.String() + " through " + s.Through.String()
+	return []likely{{OutOfDate, fmt.Sprintf("the till took “%s”, which is valid %s, on %s", o.Title, valid, c.day), 80, SideTill}}
 }
 
 // tryReward: paid with something that stops the credit.

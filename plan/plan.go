@@ -258,3 +258,17 @@ type Span struct{ From, Through Date }
 func (s Span) Contains(d Date) bool {
 	return d.IsZero() || (s.From.IsZero() || !d.Before(s.From)) && (s.Through.IsZero() || !s.Through.Before(d))
 }
+
+// String is s in words: "2026-05-01 through 2026-05-09", "from" or "through" the
+// one end that is set, or "" where neither is.
+func (s Span) String() string {
+	switch {
+	case s == (Span{}):
+		return ""
+	case s.From.IsZero():
+		return "through " + s.Through.String()
+	case s.Through.IsZero():
+		return "from " + s.From.String()
+	}
+	return s.From.String() + " through " + s.Through.String()
+}

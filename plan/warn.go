@@ -51,17 +51,7 @@ func (n *notes) notValid(r *run, i int) {
 	if span.Contains(r.date) {
 		span = *o.Accumulates
 	}
-	n.add("dates", i, itemsOf(r, i), nil, "it is not valid on %s, the day of %s (%s)", r.date, r.t.tx.ID, spanText(span))
-}
-
-func spanText(s Span) string {
-	switch {
-	case s.From.IsZero():
-		return "through " + s.Through.String()
-	case s.Through.IsZero():
-		return "from " + s.From.String()
-	}
-	return s.From.String() + " through " + s.Through.String()
+	n.add("dates", i, itemsOf(r, i), nil, "it is not valid on %s, the day of %s (%s)", r.date, r.t.tx.ID, span)
 }
 
 // limits notes uses that a limit leaves out.

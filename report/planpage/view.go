@@ -258,7 +258,7 @@ func (v *view) bring(p *plan.Plan, b *plan.Bill) {
 		if o.FundedBy == "maker" {
 			notes = append(notes, "the maker's")
 		}
-		if span := spanText(o.Valid); span != "" {
+		if span := o.Valid.String(); span != "" {
 			notes = append(notes, "valid "+span)
 		}
 		if !o.SeenOn.IsZero() {
@@ -267,18 +267,6 @@ func (v *view) bring(p *plan.Plan, b *plan.Bill) {
 		c.Note = strings.Join(notes, ", ")
 		v.Bring = append(v.Bring, c)
 	}
-}
-
-func spanText(s plan.Span) string {
-	switch {
-	case s.From.IsZero() && s.Through.IsZero():
-		return ""
-	case s.From.IsZero():
-		return "through " + s.Through.String()
-	case s.Through.IsZero():
-		return "from " + s.From.String()
-	}
-	return s.From.String() + " through " + s.Through.String()
 }
 
 // usesOf is how often the bill uses an offer, at least once where it does at all.
