@@ -78,23 +78,33 @@ func checked(t *testing.T, p *plan.Plan, r *parse.Receipt) *Result {
 
 // A receipt printed from the bill itself is as planned; without one deduction
 // or credit, its sums redone, there is just that finding with its amount.
-func TestRandomPlans(t *testing.T) {
-	n := 2000
+func TestRandomPlans(t *testing.T) { randomPlans(t, 2000, 7, checked) }
+
+// The same on paper: the text of the receipt is read first.
+func TestRandomPlansOnPaper(t *testing.T) {
+	randomPlans(t, 600, 8, func(t *testing.T, p *plan.Plan, r *parse.Receipt) *Result {
+		t.Helper()
+		return checkedText(t, p, paper(r))
+	})
+}
+
+// randomPlans checks the receipts of n random plans by check; with -short of 300.
+func randomPlans(t *testing.T, n int, stream uint64, check func(*testing.T, *plan.Plan, *parse.Receipt) *Result) {
+	t.Helper()
 	if testing.Short() {
 		n = 300
 	}
 	bad := 0
 	for seed := range n {
-		r := rand.New(rand.NewPCG(uint64(seed), 7))
+		r := rand.New(rand.NewPCG(uint64(seed), stream))
 		p := randomPlan(t, r)
 		tx := p.Transactions[0]
 		s := randomStyle(r)
 		bill := p.PriceAs(tx, nil)
-		rec := printBill(p, tx, bill, s)
-		res := checked(t, p, rec)
+		res := check(t, p, printBill(p, tx, bill, s))
 		if res.Verdict != AsPlanned || len(res.Findings) > 0 || !identity(t, res) {
 			t.Errorf("seed %d: %s with %d findings, want as planned with none", seed, res.Verdict, len(res.Findings))
-			show(t, p, rec, res)
+			show(t, p, res.Receipt, res)
 			bad++
 		}
 		for _, o := range p.Offers {
@@ -112,12 +122,11 @@ func TestRandomPlans(t *testing.T) {
 			if want.IsZero() {
 				continue
 			}
-			rec := printBill(p, tx, p.PriceAs(tx, rung), s)
-			res := checked(t, p, rec)
+			res := check(t, p, printBill(p, tx, p.PriceAs(tx, rung), s))
 			if len(res.Findings) != 1 || res.Findings[0].Kind != kind || res.Findings[0].Offer != o.ID || res.Findings[0].Expected != want ||
 				!res.Findings[0].Certainty.Firm() || res.Verdict != verdictOf(&res.Findings[0]) || !identity(t, res) {
 				t.Errorf("seed %d without %s: %s, %d findings, want %s of %s", seed, o.ID, res.Verdict, len(res.Findings), kind, want)
-				show(t, p, rec, res)
+				show(t, p, res.Receipt, res)
 				bad++
 			}
 		}
