@@ -44,12 +44,7 @@ type Due struct {
 	Receipt string `json:"receipt"`
 	Store   string `json:"store,omitempty"`
 	Date    string `json:"date,omitempty"`
-	Offer   string `json:"offer"`
-	Title   string `json:"title"`
-	ClaimTo string `json:"claim_to,omitempty"`
-	What    string `json:"what"`
-	Lines   []int  `json:"lines,omitempty"`
-	state.Due
+	state.Claim
 }
 
 // Finding is a finding that lost money.

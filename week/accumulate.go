@@ -96,8 +96,8 @@ func (a *assessor) towards(o *plan.Offer, from []Contribution) {
 		uses = min(uses, n)
 	}
 	day, _ := plan.ParseDate(last.Date)
-	due := Due{ID: id("due", "toward", offerKey(o)), Receipt: last.Receipt, Offer: o.ID, Title: o.Title, ClaimTo: o.ClaimTo,
-		Due: state.Due{Began: state.Expected, State: state.Expected}}
+	due := Due{ID: id("due", "toward", offerKey(o)), Receipt: last.Receipt, Claim: state.Claim{Offer: o.ID, Title: o.Title, ClaimTo: o.ClaimTo,
+		Due: state.Due{Began: state.Expected, State: state.Expected}}}
 	if o.Rebate != nil {
 		due.What, due.Kind, due.Value, due.By = "rebate", state.Rebate, o.Rebate.Value.Mul(uses), o.Rebate.SubmitBy
 		if o.Rebate.SubmitWithin > 0 {

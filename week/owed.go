@@ -62,8 +62,8 @@ func (r *Receipt) offer(id string) *plan.Offer {
 // rebates notes those to claim.
 func (r *Receipt) rebates() {
 	for _, d := range r.Result.Due {
-		due := Due{ID: id("due", r.ID, d.Offer), Receipt: r.ID, Offer: d.Offer, What: "rebate", Lines: d.Lines,
-			Due: state.Due{Kind: state.Rebate, Value: d.Value, Began: state.Expected, By: d.SubmitBy}}
+		due := Due{ID: id("due", r.ID, d.Offer), Receipt: r.ID, Claim: state.Claim{Offer: d.Offer, What: "rebate", Lines: d.Lines,
+			Due: state.Due{Kind: state.Rebate, Value: d.Value, Began: state.Expected, By: d.SubmitBy}}}
 		if o := r.offer(d.Offer); o != nil {
 			due.Title, due.ClaimTo = o.Title, o.ClaimTo
 		}
@@ -109,8 +109,8 @@ func (r *Receipt) credits() {
 		if o == nil {
 			continue
 		}
-		due := ownDue{Due: Due{ID: id("due", r.ID, c.Offer), Receipt: r.ID, Offer: c.Offer, Title: o.Title, What: c.Kind,
-			Due: state.Due{Kind: state.Credit, Value: c.Value, Began: state.Expected, By: c.Expires}}}
+		due := ownDue{Due: Due{ID: id("due", r.ID, c.Offer), Receipt: r.ID, Claim: state.Claim{Offer: c.Offer, Title: o.Title, What: c.Kind,
+			Due: state.Due{Kind: state.Credit, Value: c.Value, Began: state.Expected, By: c.Expires}}}}
 		lines, shown := shownBy(r.Result, c.Offer)
 		due.Lines = lines
 		switch f := findingOn(r.Result, c.Offer); {

@@ -200,13 +200,7 @@ type Toward struct {
 type Due struct {
 	ID      string `json:"id"`
 	Receipt string `json:"receipt"`
-	Offer   string `json:"offer"`
-	Title   string `json:"title"`
-	ClaimTo string `json:"claim_to,omitempty"`
-	// What is rebate, gift card, points or store credit.
-	What  string `json:"what"`
-	Lines []int  `json:"lines,omitempty"`
-	state.Due
+	state.Claim
 }
 
 // Finding is a firm finding that lost money, with what is needed to follow it.

@@ -118,8 +118,7 @@ func (a *app) listDues(ctx context.Context, l *ledger.Ledger, today plan.Date) e
 }
 
 func owedOf(d *ledger.Due) weekpage.Owed {
-	return weekpage.Owed{Due: week.Due{ID: d.ID, Receipt: d.Receipt, Offer: d.Offer, Title: d.Title, ClaimTo: d.ClaimTo, What: d.What, Lines: d.Lines, Due: d.Due},
-		Store: d.Store, Date: d.Date}
+	return weekpage.Owed{Due: week.Due{ID: d.ID, Receipt: d.Receipt, Claim: d.Claim}, Store: d.Store, Date: d.Date}
 }
 
 // deadlines are the dues that can still be missed.

@@ -100,7 +100,7 @@ func booked(w *week.Week, results map[string][]byte) ledger.Folder {
 		f.Receipts = append(f.Receipts, out)
 	}
 	for _, d := range w.Dues {
-		out := ledger.Due{ID: d.ID, Receipt: d.Receipt, Offer: d.Offer, Title: d.Title, ClaimTo: d.ClaimTo, What: d.What, Lines: d.Lines, Due: d.Due}
+		out := ledger.Due{ID: d.ID, Receipt: d.Receipt, Claim: d.Claim}
 		if r := of[d.Receipt]; r != nil {
 			out.Store, out.Date = r.Store, r.Date
 		}

@@ -81,6 +81,18 @@ type Due struct {
 	By plan.Date `json:"by,omitzero"`
 }
 
+// Claim is a due and what it is of, as a week and the ledger show it alike.
+type Claim struct {
+	Offer   string `json:"offer"`
+	Title   string `json:"title"`
+	ClaimTo string `json:"claim_to,omitempty"`
+	// What is rebate, gift card, points or store credit.
+	What string `json:"what"`
+	// Lines are those of the receipt that show it.
+	Lines []int `json:"lines,omitempty"`
+	Due
+}
+
 // Settled reports whether nothing more is expected of d.
 func (d Due) Settled() bool { return d.State == Paid || d.State == Used || d.State == Expired }
 

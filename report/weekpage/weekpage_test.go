@@ -40,8 +40,8 @@ func sample() *week.Week {
 			{ID: "r2", Kind: parse.KindSale, Store: "=1+1", Files: []week.File{{Name: "c.jpg"}}, Notes: []string{"first line\nsecond"}},
 		},
 		Findings: []week.Finding{{ID: "f1", Receipt: "r1", Title: "1.25 off <muesli>", Carried: "paper", Finding: audit.Finding{Kind: audit.MissingDeduction, Effect: money.Must("-1.25"), Certainty: audit.CertainProved}}},
-		Dues: []week.Due{{ID: "d1", Receipt: "r1", What: "rebate", Due: state.Due{Kind: state.Rebate, Value: money.Must("2.00"), State: state.Expected, By: day("2026-05-31")}},
-			{ID: "d2", Receipt: "r1", What: "gift card", Due: state.Due{Kind: state.Credit, Value: money.Must("4.00"), State: state.Printed, By: day("2026-07-06")}}},
+		Dues: []week.Due{{ID: "d1", Receipt: "r1", Claim: state.Claim{What: "rebate", Due: state.Due{Kind: state.Rebate, Value: money.Must("2.00"), State: state.Expected, By: day("2026-05-31")}}},
+			{ID: "d2", Receipt: "r1", Claim: state.Claim{What: "gift card", Due: state.Due{Kind: state.Credit, Value: money.Must("4.00"), State: state.Printed, By: day("2026-07-06")}}}},
 		Questions: []week.Question{{ID: "q1", Kind: "amount", Amount: money.Must("3.00"), Text: "What amount is printed in line 5?", Printed: `5.?9 <b>`, File: week.File{Name: "c.jpg"}}},
 		Totals:    week.Totals{Receipts: 2, Planned: 1, Short: 1, ShortAtTill: money.Must("1.25")},
 	}
@@ -159,7 +159,7 @@ func TestHTML(t *testing.T) {
 }
 
 func TestCalendarBeginsOnMonday(t *testing.T) {
-	w := &week.Week{Dues: []week.Due{{What: "rebate", Due: state.Due{Value: money.Must("1.00"), State: state.Expected, By: day("2026-05-31")}}}}
+	w := &week.Week{Dues: []week.Due{{Claim: state.Claim{What: "rebate", Due: state.Due{Value: money.Must("1.00"), State: state.Expected, By: day("2026-05-31")}}}}}
 	m := months(w)
 	// From the calendar: 1 May 2026 is a Friday, 31 May a Sunday.
 	if len(m) != 1 || m[0].Weeks[0][4].Day != 1 || m[0].Weeks[0][3].Day != 0 || m[0].Weeks[4][6].Day != 31 || len(m[0].Weeks) != 5 {
