@@ -24,8 +24,8 @@ func receipt(n int, seed uint64) draw.Paper {
 	return draw.Receipt(all, draw.DefaultStyle(), rand.New(rand.NewPCG(seed, 3)))
 }
 
-// look finds the paper in a photo as the reader does.
-func look(img image.Image) (paper.Sheet, bool) {
+// seen is a photo in grey and its print, as the reader gets to see it.
+func seen(img image.Image) (*image.Gray, lines.Survey) {
 	b := img.Bounds()
 	g := raster.New(b.Dx(), b.Dy())
 	for y := range b.Dy() {
@@ -34,8 +34,11 @@ func look(img image.Image) (paper.Sheet, bool) {
 		}
 	}
 	_, ink := raster.Even(g, 0.6)
-	return paper.Find(g, lines.Look(ink))
+	return g, lines.Look(ink)
 }
+
+// look finds the paper in a photo as the reader does.
+func look(img image.Image) (paper.Sheet, bool) { return paper.Find(seen(img)) }
 
 // apart is the mean distance of the corners in parts of the paper's width,
 // whichever end was taken for the top.

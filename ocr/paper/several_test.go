@@ -2,28 +2,17 @@ package paper_test
 
 import (
 	"image"
-	"image/color"
 	"math/rand/v2"
 	"testing"
 
 	"tillproof/fixtures/draw"
 	"tillproof/fixtures/wear"
-	"tillproof/ocr/lines"
 	"tillproof/ocr/paper"
-	"tillproof/ocr/raster"
 )
 
 // each finds the papers in a photo as the reader does.
 func each(img image.Image) []paper.Sheet {
-	b := img.Bounds()
-	g := raster.New(b.Dx(), b.Dy())
-	for y := range b.Dy() {
-		for x := range b.Dx() {
-			g.SetGray(x, y, color.GrayModel.Convert(img.At(b.Min.X+x, b.Min.Y+y)).(color.Gray))
-		}
-	}
-	_, ink := raster.Even(g, 0.6)
-	_, _, several := paper.Look(g, lines.Look(ink))
+	_, _, several := paper.Look(seen(img))
 	return several
 }
 
