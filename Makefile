@@ -10,10 +10,8 @@ help: ## list these targets
 demo: build ## check the demo trip's photos against its plan
 	@fixtures/demo/run bin/tillproof
 
-build: ## build bin/tillproof
+build: ## build bin/tillproof, and its manual pages in build/man
 	@$(GO) build -o bin/tillproof ./cmd/tillproof
-
-man: build ## write the manual pages into build/man
 	@bin/tillproof man build/man
 
 test: ## vet, and run every test that is fast
@@ -32,5 +30,5 @@ model: ## train the reading model anew (DATA=folder; about an hour)
 	@.ci/setup training >/dev/null
 	$(GO) run ./ocr/train -data "$(DATA)" -out ocr/model/receipts.traineddata
 
-.PHONY: help demo build man test update score bench model
+.PHONY: help demo build test update score bench model
 .DEFAULT_GOAL := help
