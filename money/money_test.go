@@ -2,6 +2,7 @@ package money_test
 
 import (
 	"encoding/json"
+	"slices"
 	"testing"
 
 	"tillproof/money"
@@ -211,15 +212,14 @@ func TestShare(t *testing.T) {
 func TestSharesAddUp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		total := money.FromCents(rapid.Int64Range(-money.Largest, money.Largest).Draw(t, "total"))
-		cents := rapid.SliceOfN(rapid.Int64Range(0, 1_000_000), 1, 50).Draw(t, "weights")
+		cents := rapid.SliceOfN(rapid.Int64Range(0, 1_000_000), 1, 50).Filter(func(all []int64) bool {
+			return slices.ContainsFunc(all, func(c int64) bool { return c > 0 }) // else there is nothing to share by
+		}).Draw(t, "weights")
 		var weights []money.Amount
 		for _, c := range cents {
 			weights = append(weights, money.FromCents(c))
 		}
 		all := money.Sum(weights...)
-		if all.IsZero() {
-			t.Skip("nothing to share by")
-		}
 		shares := money.Share(total, weights)
 		if got := money.Sum(shares...); got != total {
 			t.Fatalf("shares of %s add up to %s", total, got)

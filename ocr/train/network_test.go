@@ -21,7 +21,7 @@ func english(t *testing.T) parts {
 		}
 	}
 	if _, err := os.Stat(pack); err != nil {
-		t.Skip("the English model of tesseract-ocr-eng is not installed")
+		t.Skipf("%s is not installed (Debian package tesseract-ocr-eng)", pack)
 	}
 	p, err := unpack(t.Context(), pack, t.TempDir())
 	if err != nil {
