@@ -53,14 +53,20 @@ func parseWord(s string) (w ocr.Word, ok bool) {
 		return w, false
 	}
 	box, conf, _ := strings.Cut(title, "; x_wconf ")
+	corners := strings.Fields(box)
+	if len(corners) < 4 {
+		return w, false
+	}
 	var n [4]int
-	for i, f := range strings.Fields(box) {
-		if i < 4 {
-			n[i], _ = strconv.Atoi(f)
+	for i := range n {
+		v, err := strconv.ParseInt(corners[i], 10, 32)
+		if err != nil {
+			return w, false
 		}
+		n[i] = int(v)
 	}
 	w.Box = ocr.Box{X: n[0], Y: n[1], W: n[2] - n[0], H: n[3] - n[1]}
-	percent, _ := strconv.ParseFloat(strings.TrimSpace(conf), 64)
+	percent, _ := number(conf)
 	w.Confidence = min(max(percent/100, 0), 1)
 	text, _, _ := strings.Cut(body, "<")
 	w.Text = strings.TrimSpace(html.UnescapeString(text))
@@ -69,6 +75,16 @@ func parseWord(s string) (w ocr.Word, ok bool) {
 	}
 	w.Alternatives = alternatives(w.Text, parseChoices(body))
 	return w, true
+}
+
+// number reads a confidence; what is written like a number and is none, such as
+// NaN, would make every comparison with it false.
+func number(s string) (float64, bool) {
+	v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0, false
+	}
+	return v, true
 }
 
 // parseChoices reads the runners-up of each character of a word.
@@ -82,11 +98,9 @@ func parseChoices(body string) [][]choice {
 				continue
 			}
 			text, _, _ := strings.Cut(rest, "<")
-			v, err := strconv.ParseFloat(conf, 64)
-			if err != nil {
-				continue
+			if v, ok := number(conf); ok {
+				choices = append(choices, choice{html.UnescapeString(text), v})
 			}
-			choices = append(choices, choice{html.UnescapeString(text), v})
 		}
 		out = append(out, choices)
 	}
