@@ -1,6 +1,10 @@
 package audit
 
-import "tillproof/money"
+import (
+	"unicode"
+
+	"tillproof/money"
+)
 
 // A misread amount leaves the receipt's sums open, and nothing is firm. But two
 // or three misread amounts may make up for each other, and then the sums close
@@ -61,7 +65,8 @@ func (c *check) doubtMisread() {
 }
 
 // doubtNames marks what is missing and what is unplanned at the same price, or
-// both by weight: a name that was misread makes two of one item.
+// both by weight: a name that was misread makes two of one item. What has no
+// legible name on a photo may be any of the missing.
 func (c *check) doubtNames() {
 	for _, missing := range c.gaps {
 		if missing.what != ofItem || missing.got > 0 {
@@ -71,7 +76,7 @@ func (c *check) doubtNames() {
 			if g.what != ofUnplanned || g.entry == nil {
 				continue
 			}
-			if g.actual == missing.expected || missing.item.Weight != nil && g.entry.Weight != nil {
+			if g.actual == missing.expected || missing.item.Weight != nil && g.entry.Weight != nil || !c.text && nameless(g.entry.Name) {
 				g.misread, missing.misread = true, true
 			}
 		}
@@ -118,4 +123,15 @@ func (c *check) impossible() bool {
 		}
 	}
 	return false
+}
+
+// nameless reports whether a name is too short to tell anything.
+func nameless(name string) bool {
+	letters := 0
+	for _, r := range name {
+		if unicode.IsLetter(r) {
+			letters++
+		}
+	}
+	return letters < 3
 }

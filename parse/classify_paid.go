@@ -220,8 +220,21 @@ func (c *classifier) count(w *row) {
 	}
 }
 
+// takeAtWord drops what a line among the goods may say only if a word of it was
+// misread, where it may as well be the name of one: a brand may be a letter or two
+// from a word of tills.
+func (c *classifier) takeAtWord(w *row) {
+	if w.exact || c.at != inBody || w.said.marks == 0 || w.said.unknown < 2 {
+		return
+	}
+	if plain := mark(foldWords(w.spoken(), nil), c.p.own, false); plain.marks == 0 {
+		w.said = plain
+	}
+}
+
 // bareRow decides on a line without an amount at its end.
 func (c *classifier) bareRow(w *row) {
+	c.takeAtWord(w)
 	s := &w.said
 	switch {
 	case c.isCredit(w, false):

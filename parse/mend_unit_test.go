@@ -64,3 +64,21 @@ func TestListIsNoStore(t *testing.T) {
 		}
 	}
 }
+
+// A brand that is a letter or two from a word of tills is no message above its
+// own quantity line.
+func TestPhotoBrandLikeTillWord(t *testing.T) {
+	r := parsePhoto(`
+FENNOW FOODS
+05/09/2026 14:11
+SUNNICK CORN FLAKES 500 G
+1 @ 2.99 N 2.99
+WEXCOMBE PEANUT BUTTER 350 G
+2 @ 5.70 N 11.40
+SUBTOTAL 14.39
+TOTAL 14.39
+CASH 14.39`)
+	if l := r.Lines[4]; l.Kind != LineItem || l.Name != "WEXCOMBE PEANUT BUTTER 350 G" {
+		t.Errorf("line 5 is a %s named %q", l.Kind, l.Name)
+	}
+}

@@ -71,6 +71,7 @@ func TestFindFaded(t *testing.T) {
 		wantX1Under float64
 	}{
 		{"the end of a line", 400, 100, 4, 20, 458, 462},
+		{"the last letter", 328, 100, 1, 20, 338, 342},
 		{"a spot", 400, 100, 1, 20, 0, 330},
 		{"half as high", 400, 100, 4, 10, 0, 330},
 		{"between the lines", 400, 122, 4, 20, 0, 330},
@@ -89,6 +90,19 @@ func TestFindFaded(t *testing.T) {
 				t.Errorf("the line ends at %.0f, want %.0f to %.0f", x1, test.wantX1, test.wantX1Under)
 			}
 		})
+	}
+}
+
+// TestFindHalfFaded: a last letter of which only a part is firm is cut out whole.
+func TestFindHalfFaded(t *testing.T) {
+	m := newMask(500, 300)
+	for i := range 5 {
+		m.row(40, 50+50*i, 18, 12, 20, raster.Ink)
+	}
+	m.row(328, 100, 1, 18, 20, raster.Weak)
+	m.row(328, 100, 1, 7, 20, raster.Ink)
+	if x1 := lines.Find(m.Gray, 1).Strips()[1].X1; x1 != 346 {
+		t.Errorf("the line ends at %.0f, want 346", x1)
 	}
 }
 
