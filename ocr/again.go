@@ -24,13 +24,12 @@ type kept struct {
 }
 
 // second are the ways in which a line is prepared for a second look: other
-// heights than the first look has, lighter and heavier print, either model.
+// heights than the first look has, lighter and heavier print.
 var second = []struct {
 	tall  int
 	blur  float64
 	heavy float64 // how much of the way to black grey becomes
-	other bool
-}{{56, 0, 0, false}, {36, 0, 0, true}, {40, 0.8, 0, true}, {44, 0, 0.35, false}}
+}{{56, 0, 0}, {36, 0, 0}, {40, 0.8, 0}, {44, 0, 0.35}}
 
 // Again reads a line of p once more: larger and smaller than before, blurred
 // and with heavier print, and its amount by itself as digits only. The line is
@@ -52,19 +51,15 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 	}
 	crops, frames := make([]*image.Gray, len(second)), make([]lines.Frame, len(second))
 	for i, way := range second {
-		crops[i], frames[i] = k.strips[at].Cut(k.flat, way.tall, 1)
+		crops[i], frames[i] = k.strips[at].Cut(k.flat, way.tall)
 		if way.blur > 0 {
 			crops[i] = raster.Blur(crops[i], way.blur)
 		}
 		darken(crops[i], way.heavy)
 	}
-	words := make([][]Word, len(crops))
-	for i, way := range second {
-		read, err := readWith(ctx, engine, way.other, crops[i:i+1])
-		if err != nil {
-			return nil, err
-		}
-		words[i] = read[0]
+	words, err := engine.ReadLines(ctx, crops)
+	if err != nil {
+		return nil, err
 	}
 	readings, amounts, places := gather(crops, words)
 	digits, err := engine.ReadDigits(ctx, amounts)

@@ -15,6 +15,7 @@ type flattened struct {
 	// ink marks the print in the paper shrunk by coarse.
 	ink    *image.Gray
 	coarse int
+	layout *lines.Layout // of ink, once it was asked for
 	hand   hand
 	// toPhoto maps its pixels to those of the photo at full size, upright.
 	toPhoto raster.Plane
@@ -108,7 +109,7 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 // only in one as small as the survey found them in.
 func (f *flattened) mark(height, surveyed float64, broken bool) {
 	f.even, f.ink = raster.Even(f.grey, f.hand.follow)
-	f.coarse = 1
+	f.coarse, f.layout = 1, nil
 	small := f.grey
 	for height/float64(f.coarse) > largeHeight || broken && 2*float64(f.coarse) <= surveyed {
 		small = raster.Halve(small)
@@ -117,6 +118,14 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 	if f.coarse > 1 {
 		_, f.ink = raster.Even(small, f.hand.follow)
 	}
+}
+
+// lines are the lines of print on f.
+func (f *flattened) lines() *lines.Layout {
+	if f.layout == nil {
+		f.layout = lines.Find(f.ink, f.coarse)
+	}
+	return f.layout
 }
 
 // survey looks for print in g as it is, at half the size and at a quarter,
@@ -175,7 +184,7 @@ func upright(print lines.Survey, factor, zoom float64, r image.Rectangle) (toPic
 	}
 	s, c := math.Sincos(angle)
 	turned := func(x, y float64) (float64, float64) { return c*x + s*y, c*y - s*x }
-	all := newSpan()
+	all := newExtent()
 	for _, x := range [...]float64{0, float64(r.Dx())} {
 		for _, y := range [...]float64{0, float64(r.Dy())} {
 			all.add(turned(x, y))
@@ -224,6 +233,7 @@ func quarterTurns(n, w, h int) raster.Plane {
 func (f *flattened) overhead(w, h int) {
 	fw, fh := f.grey.Rect.Dx(), f.grey.Rect.Dy()
 	f.grey, f.even, f.ink = raster.Turn(f.grey, 2), raster.Turn(f.even, 2), raster.Turn(f.ink, 2)
+	f.layout = nil
 	f.seen = [4]bool{f.seen[paper.Bottom], f.seen[paper.Left], f.seen[paper.Top], f.seen[paper.Right]}
 	if f.turn%2 != 0 {
 		w, h = h, w

@@ -134,22 +134,3 @@ type Engine interface {
 	// whole only where the engine cannot run at all, or ctx ends.
 	ReadLines(ctx context.Context, crops []*image.Gray) ([][]Word, error)
 }
-
-// TwoModels is an Engine that may have another model, trained on other lines. Two
-// models seldom misread an amount in the same way.
-type TwoModels interface {
-	Engine
-	// HasOther reports whether there is another model.
-	HasOther() bool
-	// ReadOther is ReadLines with the other model.
-	ReadOther(ctx context.Context, crops []*image.Gray) ([][]Word, error)
-}
-
-// readWith reads crops with the engine's other model where it has one and that
-// is asked for.
-func readWith(ctx context.Context, e Engine, other bool, crops []*image.Gray) ([][]Word, error) {
-	if two, ok := e.(TwoModels); ok && other && two.HasOther() {
-		return two.ReadOther(ctx, crops)
-	}
-	return e.ReadLines(ctx, crops)
-}

@@ -118,7 +118,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	page.kept = again
 	var print []lines.Strip
 	for i, s := range strips {
-		frame := s.Frame(100, 1)
+		frame := s.Frame(100)
 		line := Line{Photo: n, Box: toPhoto(frame, frame.Inner())}
 		switch judge(s, readings[i]) {
 		case noPrint:
@@ -143,7 +143,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 // readFlat finds and reads the lines of a flat paper, and turns the paper
 // upside down where they read better so.
 func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine) ([]lines.Strip, [][]Reading, error) {
-	strips := lines.Find(f.ink, f.coarse).Strips()
+	strips := f.lines().Strips()
 	r := reader{engine: engine, flat: f.even, strips: strips, toPhoto: toPhoto(f.toPhoto)}
 	if err := r.first(ctx); err != nil {
 		return nil, nil, err
@@ -154,7 +154,7 @@ func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine) ([]lin
 	}
 	if over {
 		f.overhead(p.width, p.height)
-		r.flat, r.strips, r.toPhoto = f.even, lines.Find(f.ink, f.coarse).Strips(), toPhoto(f.toPhoto)
+		r.flat, r.strips, r.toPhoto = f.even, f.lines().Strips(), toPhoto(f.toPhoto)
 		if err := r.first(ctx); err != nil {
 			return nil, nil, err
 		}

@@ -10,7 +10,7 @@ import (
 // extent is an upright rectangle.
 type extent struct{ x0, y0, x1, y1 float64 }
 
-func newSpan() extent {
+func newExtent() extent {
 	return extent{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 }
 
@@ -37,8 +37,6 @@ const (
 	// within a receipt, down and across; so much is left around the print too, for
 	// what the survey did not take for print.
 	blankLines, blankLetters = 12, 20
-	// fewLetters do not tell where a receipt lies.
-	fewLetters = 40
 )
 
 // printed is where most of the print of a survey stands, turned upright: letters
@@ -55,10 +53,10 @@ func printed(s lines.Survey, turned func(x, y float64) (float64, float64)) (e ex
 		all = densest(all, func(p place) float64 { return p.y }, down)
 		all = densest(all, func(p place) float64 { return p.x }, across)
 	}
-	if len(all) < fewLetters {
+	if len(all) < lines.Few {
 		return e, false
 	}
-	e = newSpan()
+	e = newExtent()
 	for _, p := range all {
 		e.add(p.x, p.y)
 	}
@@ -92,7 +90,7 @@ func densest[T any](all []T, at func(T) float64, gap float64) []T {
 // goesOn reports whether print reaches the edge of f: if that is a part of the
 // picture, it was cut too close.
 func (f *flattened) goesOn() bool {
-	layout := lines.Find(f.ink, f.coarse)
+	layout := f.lines()
 	w, h := float64(f.even.Rect.Dx()), float64(f.even.Rect.Dy())
 	edge := blankLines / 3 * layout.Height
 	return slices.ContainsFunc(layout.Strips(), func(s lines.Strip) bool {

@@ -29,7 +29,7 @@ func TestPrinted(t *testing.T) {
 	if !ok || math.Abs(got.x0-want.x0)+math.Abs(got.y0-want.y0)+math.Abs(got.x1-want.x1)+math.Abs(got.y1-want.y1) > 1e-6 {
 		t.Errorf("printed %v %v, want %v", got, ok, want)
 	}
-	s.Letters = s.Letters[:fewLetters-1]
+	s.Letters = s.Letters[:lines.Few-1]
 	if got, ok := printed(s, turned); ok {
 		t.Errorf("%d letters show print in %v", len(s.Letters), got)
 	}

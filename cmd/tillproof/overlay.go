@@ -10,7 +10,6 @@ import (
 
 	"tillproof/audit"
 	"tillproof/ocr"
-	"tillproof/ocr/fastjpeg"
 	"tillproof/parse"
 	"tillproof/plan"
 	"tillproof/report"
@@ -96,7 +95,7 @@ func flattenAs(photo []byte, pages []ocr.Page, n int) (flat *ocr.Flat, err error
 		}
 	}
 	for way := range ocr.Ways {
-		if flat, err = ocr.Flatten(photo, turn, ocr.Options{Way: way, Paper: only, DecodeJPEG: fastjpeg.Decode}); err == nil {
+		if flat, err = ocr.Flatten(photo, turn, looking(way, only)); err == nil {
 			break
 		}
 	}

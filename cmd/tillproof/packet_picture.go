@@ -17,7 +17,6 @@ import (
 	"tillproof/audit"
 	"tillproof/cmd/intake"
 	"tillproof/ocr"
-	"tillproof/ocr/fastjpeg"
 	"tillproof/ocr/worker"
 	"tillproof/parse"
 	"tillproof/plan"
@@ -104,7 +103,7 @@ func readEveryWay(ctx context.Context, pool *worker.Pool, photo []byte, receipt 
 	for way := range ocr.Ways {
 		papers := []*ocr.Sheet{nil} // the whole photo, then each of its papers
 		for i := 0; i < len(papers); i++ {
-			read, err := ocr.Read(ctx, [][]byte{photo}, pool, ocr.Options{Way: way, Paper: papers[i], DecodeJPEG: fastjpeg.Decode})
+			read, err := ocr.Read(ctx, [][]byte{photo}, pool, looking(way, papers[i]))
 			var unreadable *ocr.UnreadableError
 			if err != nil && !errors.As(err, &unreadable) {
 				return nil, nil, err

@@ -23,8 +23,7 @@ type readPaper struct {
 // readEach reads the files of one receipt; where they are one photo in which
 // several receipts lie, each of these.
 func (a *app) readEach(ctx context.Context, sources []source, words parse.Words) ([]readPaper, error) {
-	photos := photosOf(sources)
-	if len(photos) == 0 {
+	if len(photosOf(sources)) == 0 {
 		pages, receipt := assemble(sources, nil, words)
 		return []readPaper{{pages, receipt}}, nil
 	}
@@ -33,25 +32,25 @@ func (a *app) readEach(ctx context.Context, sources []source, words parse.Words)
 		return nil, err
 	}
 	defer pool.Close()
-	return readPapers(ctx, pool, sources, photos, words)
+	return (&files{pool, sources, words}).readPapers(ctx)
 }
 
 // readPapers is readPhotos for each paper of a photo that shows several. They
 // are taken for receipts only where they are, each by itself: what merely looks
 // like a seam must not tear one in two. Papers that only the text tells apart,
 // where the whole is in two columns, must have closing sums too.
-func readPapers(ctx context.Context, pool *worker.Pool, sources []source, photos [][]byte, words parse.Words) ([]readPaper, error) {
-	single := len(sources) == 1 && len(sources[0].parts) == 1
-	pages, receipt, err := readPhotos(ctx, pool, sources, photos, words, nil, single)
+func (f *files) readPapers(ctx context.Context) ([]readPaper, error) {
+	single := len(f.sources) == 1 && len(f.sources[0].parts) == 1
+	pages, receipt, err := f.readPhotos(ctx, nil, single)
 	if err == nil && receipt == nil {
-		each, loose, err := readSheets(ctx, pool, sources, photos, words, pages[0].Papers)
+		each, loose, err := f.readSheets(ctx, pages[0].Papers)
 		if err != nil {
 			return nil, err
 		}
 		if len(each) > 1 && allFirm(each) {
 			return apart(each, loose), nil
 		}
-		pages, receipt, err = readPhotos(ctx, pool, sources, photos, words, nil, false)
+		pages, receipt, err = f.readPhotos(ctx, nil, false)
 		if err == nil && len(each) > 1 && !oneAfterAll(receipt, each) {
 			return apart(each, loose), nil
 		}
@@ -61,7 +60,7 @@ func readPapers(ctx context.Context, pool *worker.Pool, sources []source, photos
 	if err != nil || !single || receipt.Firm || len(pages[0].Papers) < 2 {
 		return whole, err
 	}
-	each, loose, err := readSheets(ctx, pool, sources, photos, words, pages[0].Papers)
+	each, loose, err := f.readSheets(ctx, pages[0].Papers)
 	if err != nil {
 		return nil, err
 	}
@@ -87,9 +86,9 @@ func oneAfterAll(whole *parse.Receipt, each []readPaper) bool {
 
 // readSheets reads papers of a photo each by itself, and returns those that are
 // receipts; loose says that others are not, and may belong to one that is.
-func readSheets(ctx context.Context, pool *worker.Pool, sources []source, photos [][]byte, words parse.Words, papers []ocr.Sheet) (each []readPaper, loose bool, err error) {
+func (f *files) readSheets(ctx context.Context, papers []ocr.Sheet) (each []readPaper, loose bool, err error) {
 	for i := range papers {
-		pages, r, err := readPhotos(ctx, pool, sources, photos, words, &papers[i], false)
+		pages, r, err := f.readPhotos(ctx, &papers[i], false)
 		var unreadable unreadableError
 		if errors.As(err, &unreadable) {
 			loose = true

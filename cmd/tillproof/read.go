@@ -80,31 +80,44 @@ func (a *app) advise(each []readPaper) {
 	}
 }
 
-// readPhotos reads the photos that sources hold, or only one paper of them, and
+// files are the files of one receipt, and what they are read with.
+type files struct {
+	pool    *worker.Pool
+	sources []source
+	words   parse.Words // the store's own for the kinds of line, nil where not known
+}
+
+// looking are the settings to read a photo, or one paper of it, in one way.
+func looking(way int, only *ocr.Sheet) ocr.Options {
+	return ocr.Options{Way: way, Paper: only, DecodeJPEG: fastjpeg.Decode}
+}
+
+// readPhotos reads the photos that f holds, or only one paper of them, and
 // returns the pages of the way in which they were read best with the receipt
-// they make. words are the store's own words for the kinds of line, nil where
-// they are not known. Where apart is set and papers are seen apart in the one photo,
+// they make. Where apart is set and papers are seen apart in the one photo,
 // nothing is read and they are returned, without a receipt.
 //
 // Photos whose sums do not close are read again in the other ways there are: a
 // receipt whose sums close was read right, whichever way that was.
-func readPhotos(ctx context.Context, pool *worker.Pool, sources []source, photos [][]byte, words parse.Words, only *ocr.Sheet, apart bool) ([]ocr.Page, *parse.Receipt, error) {
+func (f *files) readPhotos(ctx context.Context, only *ocr.Sheet, apart bool) ([]ocr.Page, *parse.Receipt, error) {
 	var first *parse.Receipt
 	var firstPages []ocr.Page
 	for way := range ocr.Ways {
-		read, err := ocr.Read(ctx, photos, pool, ocr.Options{Way: way, Paper: only, Apart: apart && way == 0, DecodeJPEG: fastjpeg.Decode})
+		options := looking(way, only)
+		options.Apart = apart && way == 0
+		read, err := ocr.Read(ctx, photosOf(f.sources), f.pool, options)
 		if err != nil {
 			if first != nil {
 				break
 			}
-			return nil, nil, photoFaults(sources, err)
+			return nil, nil, photoFaults(f.sources, err)
 		}
-		if apart && way == 0 && len(read[0].Lines) == 0 && len(read[0].Papers) > 1 {
+		if options.Apart && len(read[0].Lines) == 0 && len(read[0].Papers) > 1 {
 			return read, nil, nil
 		}
 		var seen looks
-		pages, receipt := assembleWith(sources, read, words, func(pages []ocr.Page) parse.SecondLook {
-			return seen.noting(secondLook(ctx, pool, pages))
+		pages, receipt := assembleWith(f.sources, read, f.words, func(pages []ocr.Page) parse.SecondLook {
+			return seen.noting(secondLook(ctx, f.pool, pages))
 		})
 		seen.keepIn(pages)
 		for i := range pages {

@@ -86,5 +86,5 @@ func (a *app) printJSON(v any) error {
 
 // modelFlag lets a command take another reading model than the built-in one.
 func (a *app) modelFlag(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&a.model, "model", "", "a Tesseract model `file` (.traineddata) to read with in place of the built-in ones; of two, joined as in PATH, the second reads again")
+	cmd.Flags().StringVar(&a.model, "model", "", "a Tesseract model `file` (.traineddata) to read with in place of the built-in one")
 }

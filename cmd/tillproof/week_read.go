@@ -148,8 +148,7 @@ func (b *reading) pages(ctx context.Context, name string, data []byte) ([]ocr.Pa
 		return nil, err
 	}
 	one := []source{{name, data, parts}}
-	photos := photosOf(one)
-	if len(photos) == 0 {
+	if len(photosOf(one)) == 0 {
 		pages, _ := assemble(one, nil, nil)
 		return pages, nil
 	}
@@ -157,7 +156,7 @@ func (b *reading) pages(ctx context.Context, name string, data []byte) ([]ocr.Pa
 	if b.poolErr != nil {
 		return nil, b.poolErr
 	}
-	each, err := readPapers(ctx, b.pool, one, photos, nil)
+	each, err := (&files{b.pool, one, nil}).readPapers(ctx)
 	var pages []ocr.Page
 	for _, r := range each {
 		pages = append(pages, r.pages...)

@@ -175,7 +175,7 @@ func TestCut(t *testing.T) {
 	even, ink := raster.Even(g, follow)
 	narrow := 0
 	for _, s := range lines.Find(ink, 1).Strips() {
-		crop, f := s.Cut(even, 40, 1)
+		crop, f := s.Cut(even, 40)
 		if crop.Pix[0] != 255 {
 			t.Errorf("the border is %d, not white", crop.Pix[0])
 		}

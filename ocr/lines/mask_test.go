@@ -105,21 +105,3 @@ func TestFindHalfFaded(t *testing.T) {
 		t.Errorf("the line ends at %.0f, want 346", x1)
 	}
 }
-
-// TestCutWide: a crop that is drawn out shows the same, wider, and its columns
-// lead back to the same places.
-func TestCutWide(t *testing.T) {
-	m := newMask(500, 300)
-	m.row(40, 80, 18, 12, 20, raster.Ink)
-	s := lines.Find(m.Gray, 1).Strips()[0]
-	plain, drawn := s.Frame(40, 1), s.Frame(40, 1.25)
-	if a, b := 5*plain.Inner().Dx(), 4*drawn.Inner().Dx(); b < a-5 || b > a+5 {
-		t.Errorf("drawn out by a quarter the line is %d wide, plain %d", drawn.Inner().Dx(), plain.Inner().Dx())
-	}
-	a, b := plain.Flat(plain.Inner()), drawn.Flat(drawn.Inner())
-	for i := range a {
-		if dx, dy := a[i].X-b[i].X, a[i].Y-b[i].Y; dx*dx+dy*dy > 4 {
-			t.Errorf("corner %d lies at %v, drawn out at %v", i, a[i], b[i])
-		}
-	}
-}

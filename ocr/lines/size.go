@@ -29,7 +29,7 @@ func singleHeight(pieces []raster.Piece, height float64) float64 {
 			}
 		}
 	}
-	if 4*len(heights) < full || len(heights) < few {
+	if 4*len(heights) < full || len(heights) < Few {
 		return height
 	}
 	return commonHeight(heights)

@@ -148,9 +148,7 @@ func (l *Layout) strip(c *chain) Strip {
 // Frame is the way from the pixels of a cut line back to the flattened paper.
 type Frame struct {
 	Strip
-	top        float64 // distance above the baseline of the crop's row 0
-	scale      float64 // pixels of the paper to one of the crop, up and down
-	across     float64 // the same from left to right
+	top, scale float64 // top: distance above the baseline of the crop's row 0
 	parts      []part
 	wide, tall int // of the line itself, without the white border
 }
@@ -168,22 +166,20 @@ type part struct {
 // line to one height. The model is trained for these borders.
 const padding, above = 10, 6
 
-// Frame says what of the paper a crop shows that is tall pixels high and wide
-// times as wide as the line is.
-func (s Strip) Frame(tall int, wide float64) Frame {
+// Frame says what of the paper a crop that is tall pixels high shows.
+func (s Strip) Frame(tall int) Frame {
 	margin := 0.12 * (s.Up + s.Down)
 	f := Frame{Strip: s, top: s.Up + margin, tall: tall}
 	f.scale = (s.Up + s.Down + 2*margin) / float64(tall)
-	f.across = f.scale / wide
 	x, right := s.X0-1.5*margin, s.X1+1.5*margin
 	half := wideBlank / 2 * s.Height
 	for _, b := range s.blanks {
 		f.parts = append(f.parts, part{f.wide, x})
-		f.wide += int((b.a + half - x) / f.across)
+		f.wide += int((b.a + half - x) / f.scale)
 		x = b.b - half
 	}
 	f.parts = append(f.parts, part{f.wide, x})
-	f.wide = max(f.wide+int((right-x)/f.across), 1)
+	f.wide = max(f.wide+int((right-x)/f.scale), 1)
 	return f
 }
 
@@ -196,7 +192,7 @@ func (f Frame) x(column float64) float64 {
 		}
 		p = q
 	}
-	return p.x + (column-float64(p.at))*f.across
+	return p.x + (column-float64(p.at))*f.scale
 }
 
 // Inner is the rectangle of the line itself in the crop, without the border.
@@ -205,10 +201,9 @@ func (f Frame) Inner() image.Rectangle {
 }
 
 // Cut takes s out of g, straight and with its print stretched to black on
-// white, tall pixels high without the white border and drawn out to wide times
-// its width.
-func (s Strip) Cut(g *image.Gray, tall int, wide float64) (*image.Gray, Frame) {
-	f := s.Frame(tall, wide)
+// white, tall pixels high without the white border.
+func (s Strip) Cut(g *image.Gray, tall int) (*image.Gray, Frame) {
+	f := s.Frame(tall)
 	inner := raster.New(f.wide, tall)
 	for column := range f.wide {
 		x := f.x(float64(column) + 0.5)
@@ -231,7 +226,7 @@ func (s Strip) Cut(g *image.Gray, tall int, wide float64) (*image.Gray, Frame) {
 // one row of it stands in all.
 func (s Strip) Bars(g *image.Gray) bool {
 	const tall, least = 20, 16
-	crop, f := s.Cut(g, tall, 1)
+	crop, f := s.Cut(g, tall)
 	r := f.Inner()
 	same, changes, was := 0, 0, false
 	for x := r.Min.X; x < r.Max.X; x++ {

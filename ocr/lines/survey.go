@@ -22,15 +22,16 @@ type Survey struct {
 	Angle float64
 }
 
-// few is how many letters are less than a receipt has.
-const few = 40
+// Few is how many letters are less than a receipt has, and tell nothing of where it
+// lies or how its lines run.
+const Few = 40
 
 // Look surveys a mask of ink. Where what is large is few, such as the squares
 // of a checked table, it looks among what is smaller too.
 func Look(mask *image.Gray) Survey {
 	pieces := raster.Pieces(mask, raster.Ink)
 	s, size := look(pieces)
-	if len(s.Letters) >= few || size == 0 {
+	if len(s.Letters) >= Few || size == 0 {
 		return s
 	}
 	var rest []raster.Piece
@@ -39,7 +40,7 @@ func Look(mask *image.Gray) Survey {
 			rest = append(rest, p)
 		}
 	}
-	if other, _ := look(rest); len(other.Letters) > 2*len(s.Letters) && len(other.Letters) >= few {
+	if other, _ := look(rest); len(other.Letters) > 2*len(s.Letters) && len(other.Letters) >= Few {
 		return other
 	}
 	return s

@@ -1,16 +1,16 @@
-// Package model holds the line models for Tesseract that the reader uses
-// unless it is told otherwise: the English model tuned to till receipts,
-// so that no language pack is needed where the program runs. Default gives their
-// bytes; README.md says what they were trained on, how, and how well they read.
+// Package model holds the line model for Tesseract that the reader uses unless
+// it is told otherwise: the English model tuned to till receipts, so that no
+// language pack is needed where the program runs. Default gives its bytes;
+// README.md says what it was trained on, how, and how well it reads.
 package model
 
 import _ "embed"
 
-var (
-	//go:embed receipts.traineddata
-	first []byte
-)
+// Name is what Tesseract calls the model: its file is Name + ".traineddata".
+const Name = "receipts"
 
-// Default returns the models' files, the one that reads better first. The caller
-// must not change them.
-func Default() [][]byte { return [][]byte{first} }
+//go:embed receipts.traineddata
+var data []byte
+
+// Default returns the model's file. The caller must not change it.
+func Default() []byte { return data }

@@ -2,7 +2,6 @@ package model
 
 import (
 	"encoding/binary"
-	"slices"
 	"strings"
 	"testing"
 )
@@ -41,16 +40,10 @@ func components(t *testing.T, data []byte) map[int][]byte {
 }
 
 func TestModelIsSmallAndComplete(t *testing.T) {
-	if n := len(slices.Concat(Default()...)); n < 100_000 || n >= 1_000_000 {
-		t.Fatalf("the models have %d bytes, want some hundred thousand", n)
+	if n := len(Default()); n < 100_000 || n >= 1_000_000 {
+		t.Fatalf("the model has %d bytes, want some hundred thousand", n)
 	}
-	for _, model := range Default() {
-		checkModel(t, components(t, model))
-	}
-}
-
-func checkModel(t *testing.T, parts map[int][]byte) {
-	t.Helper()
+	parts := components(t, Default())
 	for _, want := range []int{network, unicharset, recoder} {
 		if len(parts[want]) == 0 {
 			t.Errorf("component %d is missing", want)
@@ -68,16 +61,14 @@ func checkModel(t *testing.T, parts map[int][]byte) {
 
 // Tills print ASCII; ^ and ` do not occur and the English model has neither.
 func TestModelKnowsWhatTillsPrint(t *testing.T) {
-	for _, model := range Default() {
-		known := map[string]bool{}
-		for line := range strings.Lines(string(components(t, model)[unicharset])) {
-			c, _, _ := strings.Cut(line, " ")
-			known[c] = true
-		}
-		for r := '!'; r <= '~'; r++ {
-			if r != '^' && r != '`' && !known[string(r)] {
-				t.Errorf("the model cannot write %q", r)
-			}
+	known := map[string]bool{}
+	for line := range strings.Lines(string(components(t, Default())[unicharset])) {
+		c, _, _ := strings.Cut(line, " ")
+		known[c] = true
+	}
+	for r := '!'; r <= '~'; r++ {
+		if r != '^' && r != '`' && !known[string(r)] {
+			t.Errorf("the model cannot write %q", r)
 		}
 	}
 }

@@ -1,9 +1,9 @@
 // Package paper finds the sheet of a receipt on whatever it lies on.
 //
 // Find gives a Sheet: the four corners of the paper in the picture, and which
-// of its edges were seen; Look gives every sheet where there are several. It looks for four long edges behind which the
-// picture turns bright, not for bright pixels: paper in a shadow is darker
-// than the table beside it in the sun.
+// of its edges were seen; Look gives every sheet where there are several. They
+// look for four long edges behind which the picture turns bright, not for bright
+// pixels: paper in a shadow is darker than the table beside it in the sun.
 package paper
 
 import (
@@ -174,7 +174,7 @@ func (v *view) peaks() (outer, inner []line) {
 	return v.pickPeaks(votes, width, reach, cos, sin)
 }
 
-// pickPeaks takes the strongest lines, each well apart from a stronger one and
+// pickPeaks takes the strongest lines, each well apart from a stronger one, and
 // tells those with the print on the bright side from others: a table has many
 // lines of its own.
 func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]float64) (outer, inner []line) {

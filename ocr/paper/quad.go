@@ -3,6 +3,7 @@ package paper
 import (
 	"math"
 
+	"tillproof/ocr/lines"
 	"tillproof/ocr/raster"
 )
 
@@ -140,7 +141,7 @@ func (v *view) rate(q *quad, beat float64) {
 // along is how well the print runs along the upper and lower side and across the
 // others, 1 where it does as far as perspective lets it.
 func (v *view) along(c [4]raster.Point) float64 {
-	if len(v.letters) < enough {
+	if len(v.letters) < lines.Few {
 		return 1
 	}
 	turned := func(a, b, d, e raster.Point) float64 {
@@ -153,9 +154,6 @@ func (v *view) along(c [4]raster.Point) float64 {
 	}
 	return fit(turned(c[0], c[1], c[3], c[2]), 3, 6) * fit(turned(c[0], c[3], c[1], c[2])-math.Pi/2, 8, 14)
 }
-
-// enough is how many letters tell how print runs.
-const enough = 40
 
 // inside is the share of the print that lies within the corners.
 func (v *view) inside(c [4]raster.Point) float64 {

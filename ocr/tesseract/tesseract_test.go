@@ -23,7 +23,7 @@ import (
 func engine(t *testing.T) *Engine {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "receipts.traineddata")
-	if err := os.WriteFile(file, model.Default()[0], 0o600); err != nil {
+	if err := os.WriteFile(file, model.Default(), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	e, err := New(file)

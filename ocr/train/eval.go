@@ -44,19 +44,19 @@ func evaluate(ctx context.Context, o options, log io.Writer) error {
 
 func evaluateModel(ctx context.Context, o options, model string, psm int, scans []scan, log io.Writer) error {
 	start := time.Now()
-	looks, err := looksAt(model, o.heights)
-	if err != nil {
-		return err
-	}
-	var readings [][]string // of each look
-	for _, l := range looks {
+	var readings [][]string // of each height
+	for height := range strings.SplitSeq(o.heights, ",") {
+		h, err := strconv.Atoi(height)
+		if err != nil || h < 8 || h > 200 {
+			return fmt.Errorf("height %q: give whole numbers from 8 to 200, joined by commas", height)
+		}
 		var imgs []*image.Gray
 		for _, s := range scans {
 			for _, b := range s.boxes {
-				imgs = append(imgs, l.of(b))
+				imgs = append(imgs, prepared(b, h))
 			}
 		}
-		read, err := readAll(ctx, l.model, o.work, psm, imgs)
+		read, err := readAll(ctx, model, o.work, psm, imgs)
 		if err != nil {
 			return err
 		}
@@ -82,37 +82,6 @@ func evaluateModel(ctx context.Context, o options, model string, psm int, scans 
 	}
 	fmt.Fprintf(log, "%s | %d | %.3f | %.3f | %.3f | %d of %d | %.2f\n", filepath.Base(model), psm, words.F1(), amounts.Recall(), amounts.Precision(), whole, len(scans), seconds)
 	return nil
-}
-
-// look is one way to read a line: a model, the height in pixels, and how many
-// times as wide as it is the line is drawn.
-type look struct {
-	model  string
-	height int
-	wide   float64
-}
-
-func (l look) of(box *image.Gray) *image.Gray {
-	if l.wide == 1 {
-		return prepared(box, l.height)
-	}
-	return prepared(scaled(box, int(l.wide*float64(box.Rect.Dx())+0.5), box.Rect.Dy()), l.height)
-}
-
-// looksAt are the looks of one model, one a height, or those that the reader
-// takes with two models, which are joined by a plus.
-func looksAt(model, heights string) (looks []look, err error) {
-	for height := range strings.SplitSeq(heights, ",") {
-		h, err := strconv.Atoi(height)
-		if err != nil || h < 8 || h > 200 {
-			return nil, fmt.Errorf("height %q: give whole numbers from 8 to 200, joined by commas", height)
-		}
-		if first, other, two := strings.Cut(model, "+"); two {
-			return []look{{first, h, 1}, {other, h, 1}, {first, h, 1.14}}, nil
-		}
-		looks = append(looks, look{model, h, 1})
-	}
-	return looks, nil
 }
 
 // prepared gives the picture of a line as the reader hands it to the engine:

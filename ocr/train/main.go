@@ -31,7 +31,7 @@ func main() {
 	flag.StringVar(&o.work, "work", "", "folder for intermediate files (about 2 GB), kept; default: one that is removed at the end")
 	flag.StringVar(&o.out, "out", "receipts.traineddata", "the model to write")
 	flag.StringVar(&o.pack, "pack", "/usr/share/tesseract-ocr/5/tessdata/eng.traineddata", "the English pack to start from")
-	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas; two that read together as the reader has them: by a plus) on the true boxes of sroie/ instead of training")
+	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas) on the true boxes of sroie/ instead of training")
 	flag.StringVar(&o.heights, "heights", "40", "with -eval: heights of the boxes in pixels; of several (32,40,48) the text read most often counts")
 	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
 	flag.BoolVar(&o.verbose, "v", false, "with -eval: print each box that was read differently")

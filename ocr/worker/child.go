@@ -35,20 +35,17 @@ type child struct {
 
 // start runs this program as a worker and waits until its model is loaded.
 func (p *Pool) start() (*child, error) {
-	models := p.paths
-	if len(models) == 0 {
+	model := p.path
+	if model == "" {
 		dir, err := os.MkdirTemp("", "tillproof-model-")
 		if err != nil {
 			return nil, err
 		}
-		// The worker holds the models in memory once it is ready.
+		// The worker holds the model in memory once it is ready.
 		defer os.RemoveAll(dir)
-		for i, data := range builtin.Default() {
-			name := filepath.Join(dir, fmt.Sprintf("receipts%d.traineddata", i+1))
-			if err := os.WriteFile(name, data, 0o600); err != nil {
-				return nil, err
-			}
-			models = append(models, name)
+		model = filepath.Join(dir, builtin.Name+".traineddata")
+		if err := os.WriteFile(model, p.model, 0o600); err != nil {
+			return nil, err
 		}
 	}
 	self, err := os.Executable()
@@ -56,7 +53,7 @@ func (p *Pool) start() (*child, error) {
 		return nil, err
 	}
 	c := &child{cmd: exec.Command(self), stderr: &tail{}}
-	c.cmd.Env = append(environ(), modelVar+"="+strings.Join(models, string(filepath.ListSeparator)), "OMP_THREAD_LIMIT=1", "GOMEMLIMIT=256MiB", "GOMAXPROCS=1")
+	c.cmd.Env = append(environ(), modelVar+"="+model, "OMP_THREAD_LIMIT=1", "GOMEMLIMIT=256MiB", "GOMAXPROCS=1")
 	c.cmd.Stderr = c.stderr
 	in, err := c.cmd.StdinPipe()
 	if err != nil {

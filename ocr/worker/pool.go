@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"image"
 	"os"
-	"path/filepath"
 	"sync"
 	"time"
 
@@ -20,7 +19,8 @@ const recycleAfter = 3000
 
 // Pool is an ocr.Engine that shares the lines out among worker processes.
 type Pool struct {
-	paths []string // of models that lie in files; the embedded ones otherwise
+	path  string // of a model that lies in a file
+	model []byte // the embedded one otherwise
 	jobs  chan job
 	done  sync.WaitGroup
 	once  sync.Once
@@ -40,15 +40,12 @@ type job struct {
 }
 
 // New starts n workers in the background; model is the path of a
-// .traineddata file, or of two as PATH lists them, "" for the built-in models.
-// That they cannot run shows with the first reading. The caller closes the Pool.
+// .traineddata file, "" for the built-in model. That they cannot run shows
+// with the first reading. The caller closes the Pool.
 func New(n int, model string) (*Pool, error) {
-	p := &Pool{paths: filepath.SplitList(model), jobs: make(chan job), lineLimit: lineLimit, recycleAfter: recycleAfter}
-	if len(p.paths) > 2 {
-		return nil, fmt.Errorf("%d models to read with; name one or two", len(p.paths))
-	}
-	for _, path := range p.paths {
-		if _, err := os.Stat(path); err != nil {
+	p := &Pool{path: model, model: builtin.Default(), jobs: make(chan job), lineLimit: lineLimit, recycleAfter: recycleAfter}
+	if p.path != "" {
+		if _, err := os.Stat(p.path); err != nil {
 			return nil, fmt.Errorf("no model to read with: %w; name the path of a .traineddata file", err)
 		}
 	}
@@ -112,16 +109,6 @@ func (p *Pool) read(c *child, j job) (*child, error) {
 // ReadLines reads each crop as one line, all workers at the same time.
 func (p *Pool) ReadLines(ctx context.Context, crops []*image.Gray) ([][]ocr.Word, error) {
 	return p.spread(ctx, opRead, crops)
-}
-
-// HasOther reports whether there are two models.
-func (p *Pool) HasOther() bool {
-	return len(p.paths) == 2 || len(p.paths) == 0 && len(builtin.Default()) == 2
-}
-
-// ReadOther is ReadLines with the second model.
-func (p *Pool) ReadOther(ctx context.Context, crops []*image.Gray) ([][]ocr.Word, error) {
-	return p.spread(ctx, opOther, crops)
 }
 
 // ReadDigits reads each crop as one line that holds nothing but an amount.

@@ -17,21 +17,19 @@ import (
 	"image"
 	"io"
 	"os"
-	"path/filepath"
 
 	"tillproof/ocr"
 	"tillproof/ocr/tesseract"
 )
 
 // modelVar is the environment variable that makes the program a worker; its
-// value is a list of the models' paths, one or two, as PATH is a list.
+// value is the path of the model.
 const modelVar = "TILLPROOF_READ_LINES_WITH"
 
 // What a request asks for.
 const (
 	opRead   = 1
 	opDigits = 2
-	opOther  = 3 // read with the other model
 )
 
 // What a reply is.
@@ -55,47 +53,36 @@ type reader interface {
 	ReadDigits(context.Context, []*image.Gray) ([][]ocr.Word, error)
 }
 
-// twin is a reader with another model beside it.
-type twin struct {
-	reader
-	other reader
-}
-
 // Maybe makes this process a worker and does not return, where a Pool started
 // it as one; otherwise it does nothing.
 func Maybe() {
-	models := filepath.SplitList(os.Getenv(modelVar))
-	if len(models) == 0 {
+	model := os.Getenv(modelVar)
+	if model == "" {
 		return
 	}
 	if err := limitSelf(); err != nil {
 		fmt.Fprintln(os.Stderr, "worker: cannot limit itself:", err)
 		os.Exit(1)
 	}
-	if err := run(models); err != nil {
+	if err := run(model); err != nil {
 		fmt.Fprintln(os.Stderr, "worker:", err)
 		os.Exit(1)
 	}
 	os.Exit(0)
 }
 
-// run starts an engine for each model and serves the parent until its end
-// closes.
-func run(models []string) error {
-	var engines []reader
-	for _, m := range models {
-		engine, err := tesseract.New(m)
-		if err != nil {
-			return err
-		}
-		defer engine.Close()
-		engines = append(engines, engine)
+// run starts the engine and serves the parent until its end closes.
+func run(model string) error {
+	engine, err := tesseract.New(model)
+	if err != nil {
+		return err
 	}
-	return serve(os.Stdin, os.Stdout, twin{engines[0], engines[len(engines)-1]})
+	defer engine.Close()
+	return serve(os.Stdin, os.Stdout, engine)
 }
 
 // serve answers requests until in ends.
-func serve(in io.Reader, out io.Writer, engine twin) error {
+func serve(in io.Reader, out io.Writer, engine reader) error {
 	r, w := bufio.NewReaderSize(in, 1<<16), bufio.NewWriter(out)
 	if err := writeFrame(w, replyReady, nil); err != nil {
 		return err
@@ -109,11 +96,8 @@ func serve(in io.Reader, out io.Writer, engine twin) error {
 			return err
 		}
 		read := engine.ReadLines
-		switch op {
-		case opDigits:
+		if op == opDigits {
 			read = engine.ReadDigits
-		case opOther:
-			read = engine.other.ReadLines
 		}
 		kind, body := byte(replyWords), []byte(nil)
 		words, err := read(context.Background(), []*image.Gray{crop})

@@ -29,7 +29,7 @@ func TestMain(m *testing.M) {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}
-		if err := serve(os.Stdin, os.Stdout, twin{standIn{}, standIn{}}); err != nil {
+		if err := serve(os.Stdin, os.Stdout, standIn{}); err != nil {
 			os.Exit(1)
 		}
 		os.Exit(0)
