@@ -80,7 +80,7 @@ func (c *check) givesAs(p *plan.Plan, g *gap, rung *plan.Rung) money.Amount {
 		sum, _ := earned(bill, g.offer)
 		return sum
 	}
-	sum, _ := taken(bill, g.offer)
+	sum, _ := bill.Taken(g.offer.ID)
 	return sum
 }
 

@@ -11,7 +11,7 @@ import (
 // deduction compares what one offer took off with what it should have by then.
 func (c *check) deduction(o *plan.Offer) {
 	m := &c.m.Offers[o.Index]
-	want, covered := taken(c.bill, o)
+	want, covered := c.bill.Taken(o.ID)
 	got, known := total(m.Cuts)
 	if !known {
 		// An amount that cannot be read is taken for what it should be: the
@@ -47,26 +47,6 @@ func (c *check) deduction(o *plan.Offer) {
 	if place != nil && g.effect.IsZero() && want == got {
 		g.effect = money.Amount{}
 	}
-}
-
-// taken is what an offer takes off in a bill, and how many units of a line its
-// rounding may touch.
-func taken(b *plan.TransactionBill, o *plan.Offer) (sum money.Amount, covered int) {
-	for i := range b.Lines {
-		for k := range b.Lines[i].Deductions {
-			if d := &b.Lines[i].Deductions[k]; d.Offer == o.ID {
-				sum = sum.Add(d.Amount)
-				covered += max(d.Covered, 1)
-			}
-		}
-	}
-	for i := range b.BasketDeductions {
-		if d := &b.BasketDeductions[i]; d.Offer == o.ID {
-			sum = sum.Add(d.Amount)
-			covered += max(len(d.Shares), 1)
-		}
-	}
-	return sum, covered
 }
 
 // rounds reports whether what o takes off is a rounded share of a price.
@@ -214,7 +194,7 @@ func (c *check) givesOn(o *plan.Offer, it *plan.Item) money.Amount {
 	p, _ := c.changed(o, func(other *plan.Offer) { other.AppliesTo = []string{it.ID} })
 	rung := copyRung(&c.rung)
 	delete(rung.Offers, o.Index)
-	got, _ := taken(p.PriceAs(c.tx, &rung), o)
+	got, _ := p.PriceAs(c.tx, &rung).Taken(o.ID)
 	return got
 }
 
@@ -232,7 +212,7 @@ func (c *check) changed(o *plan.Offer, change func(*plan.Offer)) (*plan.Plan, *p
 // offVariety accepts a deduction that came off what stands in for a missing
 // item: the till took the coupon for the other variety.
 func (c *check) offVariety(o *plan.Offer, m *match.OfferMatch, got money.Amount) bool {
-	planned, _ := taken(c.expected, o)
+	planned, _ := c.expected.Taken(o.ID)
 	if got.IsZero() || got.Cmp(planned) > 0 {
 		return false
 	}

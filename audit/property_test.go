@@ -112,7 +112,7 @@ func randomPlans(t *testing.T, n int, stream uint64, check func(*testing.T, *pla
 			kind, want := MissingDeduction, money.Amount{}
 			switch {
 			case o.Deduct != nil:
-				want, _ = taken(bill, o)
+				want, _ = bill.Taken(o.ID)
 				rung.Offers[o.Index] = plan.RungOffer{}
 			case o.Credit != nil:
 				want, _ = earned(bill, o)

@@ -31,7 +31,7 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 			continue
 		}
 		got, _ := total(m.Cuts)
-		planned, _ := taken(c.expected, other)
+		planned, _ := c.expected.Taken(other.ID)
 		for i := range m.Cuts {
 			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned) && m.Cuts[i].Off == want && m.Cuts[i].MayRather(o, other) {
 				return true
@@ -71,8 +71,8 @@ func (c *check) takesAnothers(o *plan.Offer, m *match.OfferMatch) bool {
 		if other == o || other.Deduct == nil || len(c.m.Offers[k].Cuts)+len(c.m.Offers[k].Voided) > 0 {
 			continue
 		}
-		planned, _ := taken(c.expected, other)
-		now, _ := taken(c.bill, other)
+		planned, _ := c.expected.Taken(other.ID)
+		now, _ := c.bill.Taken(other.ID)
 		for i := range m.Cuts {
 			if off := m.Cuts[i].Off; !off.IsZero() && (off == planned || off == now) && m.Cuts[i].MayRather(other, o) {
 				return true

@@ -46,7 +46,7 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 	for _, change := range changes[:min(len(changes), maxSpreads)] {
 		p, _ := c.changed(o, change)
 		bill := p.PriceAs(c.tx, &c.rung)
-		if sum, _ := taken(bill, o); sum != got {
+		if sum, _ := bill.Taken(o.ID); sum != got {
 			continue
 		}
 		r := byLine(bill, o)
@@ -65,12 +65,12 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 	p := *c.p
 	p.Store.Policy.RoundByUnit = !p.Store.Policy.RoundByUnit
 	bill := p.PriceAs(c.tx, &c.rung)
-	if sum, _ := taken(bill, o); sum == got {
+	if sum, _ := bill.Taken(o.ID); sum == got {
 		return byLine(bill, o)
 	}
 	// None comes to it: off the item that the line names, or nearer to all that
 	// the offer should take.
-	want, _ := taken(c.bill, o)
+	want, _ := c.bill.Taken(o.ID)
 	alone := money.Amount{}
 	if at := c.cutItem(o, &m.Cuts[0]); at >= 0 {
 		alone = byLine(c.bill, o).Items[at]
@@ -100,7 +100,7 @@ func (c *check) spreadBase(o *plan.Offer, got money.Amount) *plan.RungOffer {
 			byRegular, byPrice = byRegular.Add(regular.Items[i]), byPrice.Add(price.Items[i])
 		}
 	}
-	want, _ := taken(c.bill, o)
+	want, _ := c.bill.Taken(o.ID)
 	switch got {
 	case want:
 		return nil

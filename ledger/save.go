@@ -96,9 +96,6 @@ type Folder struct {
 	Toward    []Toward
 }
 
-// Pack makes a result as small as it is kept.
-func Pack(r *audit.Result) ([]byte, error) { return pack(r) }
-
 // Save books what a folder came to in place of what it came to before. States
 // and histories stay; a due or finding that is no more is kept where something
 // was done about it.
@@ -192,7 +189,7 @@ func (s *saver) forget(table, folder string, keep []string) {
 func (s *saver) receipt(folder string, r *Receipt) {
 	result := r.Packed
 	if result == nil && r.Result != nil && s.err == nil {
-		result, s.err = pack(r.Result)
+		result, s.err = Pack(r.Result)
 	}
 	s.exec(`INSERT OR REPLACE INTO receipts (id, folder, kind, store, date, time, register, txn, total, plan, planned, verdict, expected, actual, short_till, short_credit, result)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,

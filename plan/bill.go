@@ -158,3 +158,23 @@ type RungOffer struct {
 	Items  map[int]money.Amount
 	Basket money.Amount
 }
+
+// Taken is what the offer of that id takes off in b, and how many units its
+// rounding may touch.
+func (b *TransactionBill) Taken(offer string) (sum money.Amount, covered int) {
+	for i := range b.Lines {
+		for k := range b.Lines[i].Deductions {
+			if d := &b.Lines[i].Deductions[k]; d.Offer == offer {
+				sum = sum.Add(d.Amount)
+				covered += max(d.Covered, 1)
+			}
+		}
+	}
+	for i := range b.BasketDeductions {
+		if d := &b.BasketDeductions[i]; d.Offer == offer {
+			sum = sum.Add(d.Amount)
+			covered += max(len(d.Shares), 1)
+		}
+	}
+	return sum, covered
+}

@@ -32,11 +32,15 @@ func (s *cutSearch) instead(a *Assignment, p *plan.Plan, tx *plan.Transaction) {
 				continue
 			}
 			rest := sum.Sub(cut.Off)
-			if takenOff(p.PriceAs(tx, s.asRung(a, items, y, x, rest)), s.targets[y].offer) != cut.Off {
+			if off, _ := p.PriceAs(tx, s.asRung(a, items, y, x, rest)).Taken(s.targets[y].offer.ID); off != cut.Off {
 				continue
 			}
 			if x >= 0 {
-				fits := sum == s.targets[x].total || takenOff(p.PriceAs(tx, s.asRung(a, items, x, y, money.Amount{})), s.targets[x].offer) == sum
+				fits := sum == s.targets[x].total
+				if !fits {
+					off, _ := p.PriceAs(tx, s.asRung(a, items, x, y, money.Amount{})).Taken(s.targets[x].offer.ID)
+					fits = off == sum
+				}
 				if d := s.text[r*len(s.targets)+y] - s.text[r*len(s.targets)+x]; fits && rest.IsZero() && max(d, -d) < clearly {
 					a.Offers[s.targets[x].offer.Index].Either, a.Offers[s.targets[y].offer.Index].Either = true, true
 				}
@@ -134,21 +138,4 @@ func (s *cutSearch) rather(r, x, y int, fits bool) bool {
 		return now >= was+clearly
 	}
 	return now >= was-asWell
-}
-
-// takenOff is what o takes off in a bill.
-func takenOff(b *plan.TransactionBill, o *plan.Offer) (sum money.Amount) {
-	for i := range b.Lines {
-		for _, d := range b.Lines[i].Deductions {
-			if d.Offer == o.ID {
-				sum = sum.Add(d.Amount)
-			}
-		}
-	}
-	for _, d := range b.BasketDeductions {
-		if d.Offer == o.ID {
-			sum = sum.Add(d.Amount)
-		}
-	}
-	return sum
 }
