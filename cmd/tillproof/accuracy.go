@@ -32,7 +32,7 @@ and the rules of North Carolina and New York.
 Exit codes: 0 done, 2 bad input.`,
 		Example: `  tillproof accuracy results/*.json
   tillproof accuracy --plan old/trip.yaml results/*.json --json`,
-		Args: cobra.MinimumNArgs(1),
+		Args: atLeastOne("results of checks"),
 		RunE: func(_ *cobra.Command, args []string) error { return a.accuracy(args, plans) },
 	}
 	cmd.Flags().StringArrayVar(&plans, "plan", nil, "a plan `file` that is no longer where the check read it; may be given several times")

@@ -28,7 +28,7 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
   tillproof check --plan trip.yaml --transaction pantry top.jpg bottom.jpg
   tillproof check --plan trip.yaml --overlay found.png receipt.jpg
   tillproof check --plan trip.yaml --json receipt.txt`,
-		Args: cobra.MinimumNArgs(1),
+		Args: atLeastOne("the photos of a receipt"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			c, err := a.checkPhotos(cmd.Context(), &f, args)
 			if err != nil {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"strings"
 
@@ -75,7 +76,7 @@ there is none.
 
 Exit codes: 0 done, 2 bad input.`,
 		Example: "  tillproof man share/man/man1\n  man -l share/man/man1/tillproof-check.1",
-		Args:    cobra.ExactArgs(1),
+		Args:    justOne("the folder to write to"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := os.MkdirAll(args[0], 0o755); err != nil {
 				return fmt.Errorf("%s: cannot be made: %w", args[0], err)
@@ -86,5 +87,24 @@ Exit codes: 0 done, 2 bad input.`,
 			}
 			return nil
 		},
+	}
+}
+
+// atLeastOne asks for one argument or more, and names what.
+func atLeastOne(what string) cobra.PositionalArgs { return named(what, math.MaxInt) }
+
+// justOne asks for one argument, and names what.
+func justOne(what string) cobra.PositionalArgs { return named(what, 1) }
+
+func named(what string, most int) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		use := strings.TrimSuffix(cmd.UseLine(), " [flags]")
+		switch {
+		case len(args) == 0:
+			return fmt.Errorf("name %s: %s", what, use)
+		case len(args) > most:
+			return fmt.Errorf("%q is one too many; name only %s: %s", args[most], what, use)
+		}
+		return nil
 	}
 }

@@ -143,7 +143,7 @@ was done about it. The id may be shortened.
 
 Exit codes: 0 done, 2 there is no such thing.`,
 		Example: "  tillproof ledger show r4f1c2d3e5a6\n  tillproof ledger show --json r4f1c > result.json",
-		Args:    cobra.ExactArgs(1),
+		Args:    justOne("the ID of a receipt"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			l, err := openLedger(file)
 			if err != nil {

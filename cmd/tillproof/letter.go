@@ -24,7 +24,7 @@ Nothing is sent: read it, sign it, and check the rules of your place first.
 Exit codes: 0 there is something to send, or nothing to complain of; 2 bad input;
 3 undecided, or no receipt could be read.`,
 		Example: "  tillproof letter --plan trip.yaml receipt.jpg",
-		Args:    cobra.MinimumNArgs(1),
+		Args:    atLeastOne("the photos of a receipt"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			c, err := a.checkPhotos(cmd.Context(), &f, args)
 			if err != nil {

@@ -51,7 +51,7 @@ Exit codes: 0 done; 2 bad input, or nothing firm to put to them.`,
   tillproof packet result.json --to store -o packet
   tillproof packet result.json --to payer --photos top.jpg,bottom.jpg -o claim
   tillproof packet r4f1c2d3e5a6 --to store -o packet`,
-		Args: cobra.ExactArgs(1),
+		Args: justOne("the result of a check, or the ID of a receipt"),
 		RunE: func(cmd *cobra.Command, args []string) error { return a.packet(cmd.Context(), args[0], &f) },
 	}
 	cmd.Flags().StringVar(&f.to, "to", "", "`WHO` gets it: store, maker (who funds the coupon) or payer (of the rebate); required")

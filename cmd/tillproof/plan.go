@@ -111,7 +111,7 @@ pricing them warns of.
 
 Exit codes: 0 they can be used, 2 there are faults.`,
 		Example: "  tillproof plan lint trip.yaml",
-		Args:    cobra.MinimumNArgs(1),
+		Args:    atLeastOne("a plan or store file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			type linted struct {
 				File     string         `json:"file"`
@@ -157,7 +157,7 @@ when. The HTML page has no scripts and fetches nothing.
 
 Exit codes: 0 done, 2 the plan cannot be used or the page not be written.`,
 		Example: "  tillproof plan show trip.yaml --html trip.html\n  tillproof plan show trip.yaml --markdown -",
-		Args:    cobra.ExactArgs(1),
+		Args:    justOne("a plan file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if html == "" && markdown == "" {
 				return errors.New("say where the page goes: --html FILE or --markdown FILE; - is standard output")
@@ -218,7 +218,7 @@ transactions are lost; the rest of the file stays as it is.
 
 Exit codes: 0 done, 2 the plan cannot be used.`,
 		Example: "  tillproof plan split trip.yaml > divided.yaml",
-		Args:    cobra.ExactArgs(1),
+		Args:    justOne("a plan file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			switch {
 			case args[0] == "-":

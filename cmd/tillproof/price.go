@@ -25,7 +25,7 @@ Exit codes: 0 done, 2 a plan cannot be used.`,
   tillproof price --mine my-prices.yaml trip.yaml
   tillproof price --best-split trip.yaml
   tillproof price one-way.yaml other-way.yaml`,
-		Args: cobra.MinimumNArgs(1),
+		Args: atLeastOne("a plan file"),
 		RunE: func(_ *cobra.Command, args []string) error { return a.pricePlans(&w, args) },
 	}
 	whatIfFlags(cmd, &w)

@@ -28,7 +28,7 @@ input.
 
 Exit codes: 0 done, 2 a file cannot be used, 3 no receipt can be read in it.`,
 		Example: "  tillproof read receipt.jpg\n  tillproof read --json top.jpg bottom.jpg",
-		Args:    cobra.MinimumNArgs(1),
+		Args:    atLeastOne("the photos of a receipt"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			sources, err := a.loadSources(cmd.Context(), args)
 			if err != nil {

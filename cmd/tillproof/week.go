@@ -39,7 +39,7 @@ sure, and something is undecided or asked.`,
 		Example: `  tillproof week shoebox --plans plans
   tillproof week shoebox --plans plans --html week.html
   tillproof week shoebox --plans plans --csv > week.csv`,
-		Args: cobra.ExactArgs(1),
+		Args: justOne("the folder with the photos"),
 		RunE: func(cmd *cobra.Command, args []string) error { return a.week(cmd.Context(), args[0], &f) },
 	}
 	cmd.Flags().StringVar(&f.plans, "plans", "", "the `FOLDER` of the plans, or one plan file (required)")
