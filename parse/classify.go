@@ -292,13 +292,40 @@ func (c *classifier) totalBelow() bool {
 	return false
 }
 
-// tenderBelow reports whether a line below names a way of paying.
+// tenderBelow reports whether a line below names a way of paying. Below the
+// number of items, the savings or a greeting a smaller amount than the total is
+// the worth of something: "Points worth of 3.00 are waiting".
 func (c *classifier) tenderBelow() bool {
-	below := c.below()
+	below, foot := c.below(), false
 	for i := range below {
-		if v := &below[i]; v.tail.ok && v.said.has(markTender) {
+		v := &below[i]
+		foot = foot || v.said.has(markCount|markYouSaved|markMessage)
+		if v.tail.ok && v.said.has(markTender) && (!foot || v.tail.cents >= c.total) {
 			return true
 		}
+	}
+	return false
+}
+
+// leadsToTender reports whether w, a line of a photo between subtotal and
+// tenders whose words say nothing, is a total whose words were misread: the next
+// amount is a tender's, and is the same as w's or what the sum has come to.
+func (c *classifier) leadsToTender(w *row) bool {
+	below, running := c.below(), int64(0)
+	for i := range below {
+		v := &below[i]
+		if !v.tail.ok {
+			continue
+		}
+		for _, u := range c.above() {
+			switch u.part {
+			case partAdd:
+				running += u.cents
+			case partCheck:
+				running = u.cents
+			}
+		}
+		return v.said.has(markTender) && (v.tail.cents == w.tail.cents || v.tail.cents == running)
 	}
 	return false
 }

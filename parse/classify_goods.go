@@ -118,7 +118,7 @@ func (c *classifier) addition(w *row) bool {
 			return false
 		}
 	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
-	case c.guessTotal && c.at == inSums && s.marks == 0 && w.tail.cents >= c.subtotal:
+	case c.guessTotal && c.at == inSums && s.marks == 0 && (w.tail.cents >= c.subtotal || c.leadsToTender(w)):
 		return false
 	case c.at == inSums && s.marks == 0 && (w.exact || w.hasName()):
 		// Something between subtotal and total that has no known word: it is
@@ -149,7 +149,7 @@ func (c *classifier) item(w *row) {
 		w.kind = LineOther
 	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():
 		w.kind, w.part = LineQuantity, partAdd
-	case c.guessTotal && (c.at == inSums || c.taxes > 0) && c.totals == 0 && w.tail.cents >= c.subtotal:
+	case c.guessTotal && (c.at == inSums || c.taxes > 0) && c.totals == 0 && (w.tail.cents >= c.subtotal || c.leadsToTender(w)):
 		w.kind, w.part = LineTotal, partCheck
 	default:
 		w.kind, w.part = LineItem, partAdd

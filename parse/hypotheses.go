@@ -174,7 +174,7 @@ func (p *parser) assume(h hypothesis) {
 		switch w.kind {
 		case LineDeduction:
 			w.kind = LineMessage
-		case LineTender:
+		case LineTender, LineItem: // an item in no sum was not sold
 			w.kind = LineOther
 		}
 	}

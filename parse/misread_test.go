@@ -1,0 +1,68 @@
+package parse
+
+import "testing"
+
+// TestMisreadLabels has receipts of which one word or sign that says what a line
+// is was misread, while all amounts but at most one are right.
+func TestMisreadLabels(t *testing.T) {
+	tests := []struct {
+		name, lines string
+		want        map[int]LineKind // by line
+		open        bool             // not firm: no line says total
+	}{
+		{"the times sign of a quantity line is lost: its price is of no item", `
+1 PCS X 2.50
+BRAC SIEV TOMA 500G 2.50 Y
+3 PCS 1.43
+BIR HIL SEA SAL CRI 2 4.29 Y
+SUBTTL 6.79
+SLS TAX 1 0.00
+AMOUNT DUE 6.79
+BANK CARD PAYMENT 6.79`,
+			map[int]LineKind{2: LineItem, 3: LineOther, 4: LineItem, 8: LineTender}, false},
+		{"the word card is misread: points given below are no tender", `
+ROAD ATLAS LARK T 11.00
+RED APPLES T 7.36
+Merchandise $18.36
+Before tax $18.36
+State/local tax 6.25% $1.15
+Total to pay $19.51
+Cord ending 9678 $19.51
+Pieces bought: 2
+Points worth of 3.00
+is waiting for your next visit`,
+			map[int]LineKind{6: LineTotal, 7: LineTender, 9: LineCredit}, false},
+		{"the words of the total are misread, coupons stand above it", `
+NIB OAT SIEV TOMA 7 8.00 N
+DAPPL BIN BAGS 20CT 23.56 N
+SUBTTL 31.56
+SLS TAX 1 0.00
+VENDOR CPN EDD CRU MUE 3.05-N
+VENDOR CPN EDD CRU MUE 3.05-N
+AMLNT IE 25.46
+BANK CARD PAYMENT 25.46
+CHG DUE 0.00`,
+			map[int]LineKind{5: LineDeduction, 7: LineTotal, 8: LineTender}, false},
+		{"a charge without a known word stays one", `
+NIB OAT SIEV TOMA 7 8.00 N
+DAPPL BIN BAGS 20CT 23.56 N
+SUBTTL 31.56
+COLD BOX LOAN 0.50
+BANK CARD PAYMENT 32.06
+CHG DUE 0.00`,
+			map[int]LineKind{4: LineFee, 5: LineTender}, true},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			r := parsePhoto(tt.lines)
+			for n, kind := range tt.want {
+				if got := r.Lines[n-1].Kind; got != kind {
+					t.Errorf("line %d, %q, is %s, want %s", n, r.Lines[n-1].Text, got, kind)
+				}
+			}
+			if r.Firm == tt.open {
+				t.Errorf("firm is %v", r.Firm)
+			}
+		})
+	}
+}
