@@ -303,6 +303,12 @@ func (c *check) settle() {
 	case c.firm:
 		c.result.OutOfPocket.Actual = &actual
 		c.tolerated = c.tolerated.Add(rest)
+		if rest.Abs().Cents() > mostRounding {
+			// A line that the receipt's sums have was taken for nothing here, so
+			// that any of the findings may be its consequence.
+			c.firm = false
+			c.undecided("%s of what was paid is explained by no line: look at the receipt yourself", rest.Abs())
+		}
 	case c.paid.gapless && !c.paid.open.IsZero() && c.r.Complete.Top:
 		c.result.OutOfPocket.Actual = &actual
 		g := c.open(ofSum, c.paid.total.Sub(c.paid.open), c.paid.total)

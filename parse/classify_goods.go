@@ -50,7 +50,11 @@ func (c *classifier) namesDeduction(w *row) bool {
 	above := c.above()
 	for i := range above {
 		v := &above[i]
-		if name := fold(v.beforeAmount()); v.kind == LineDeduction && len(name) >= 6 && strings.Contains(said, name[:min(len(name), 12)]) {
+		if v.kind != LineDeduction {
+			continue
+		}
+		// A short name must be the whole of it: "DIG 25%".
+		if name := fold(v.beforeAmount()); len(name) >= 6 && strings.Contains(said, name[:min(len(name), 12)]) || len(name) >= 3 && name == said {
 			return true
 		}
 	}

@@ -243,7 +243,7 @@ func (c *classifier) bareRow(w *row) {
 		w.kind = LineQuantity
 	case c.isCount(w):
 		c.count(w)
-	case s.has(markVoid) && s.unknown == 0 && (c.at == inBody || c.at == inSums):
+	case s.has(markVoid) && s.unknown == 0 && (c.at == inBody || c.at == inSums || c.at == inPaid && c.tenders == 0):
 		c.voiding = true
 	case w.qty.ok && w.qty.sure && c.at <= inBody && !w.hasName():
 		w.kind = LineQuantity

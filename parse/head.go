@@ -142,7 +142,7 @@ func (p *parser) metric() bool {
 // numberWords are the words before a register's or a transaction's number, the
 // likelier ones first.
 var registerWords = []string{"REGISTER", "REG", "TILL", "LANE", "TERMINAL", "POS", "TERM", "CHECKOUT", "STATION", "COUNTER", "RGSTR"}
-var transactionWords = []string{"TRANSACTION", "TRANS", "TRAN", "TRN", "TRX", "TXN", "RECEIPT", "RCPT", "INVOICE", "INV", "BILL", "DOC", "SLIP", "TICKET", "ORDER", "CHECK", "CHK", "TC", "SALE", "REC", "TR"}
+var transactionWords = []string{"TRANSACTION", "TRANS", "TRAN", "TRN", "TRX", "TXN", "RECEIPT", "RCPT", "INVOICE", "INV", "BILL", "DOC", "SLIP", "TKT", "TICKET", "ORDER", "CHECK", "CHK", "TC", "SALE", "REC", "TR"}
 
 // readNumbers takes the register and the transaction that a line names.
 // register and transaction are the ranks of what was found so far, 0 for

@@ -105,3 +105,36 @@ func TestFindHalfFaded(t *testing.T) {
 		t.Errorf("the line ends at %.0f, want 346", x1)
 	}
 }
+
+// TestLeader: a row of dots from a name to its amount is left out of the crop;
+// what is left of a letter so faint that only spots of it are ink is not.
+func TestLeader(t *testing.T) {
+	width := func(draw func(m mask)) int {
+		m := newMask(700, 300)
+		for i := range 5 {
+			m.row(40, 50+50*i, 10, 12, 20, raster.Ink)
+			m.row(500, 50+50*i, 4, 12, 20, raster.Ink)
+		}
+		draw(m)
+		strips := lines.Find(m.Gray, 1).Strips()
+		if len(strips) != 5 {
+			t.Fatalf("%d lines, want 5", len(strips))
+		}
+		return strips[1].Frame(40).Inner().Dx()
+	}
+	print := func(m mask) { m.row(200, 100, 2, 12, 20, raster.Ink); m.row(260, 100, 15, 12, 20, raster.Ink) }
+	whole := width(print)
+	faint := width(func(m mask) { // an X in the gap: spots at five heights
+		print(m)
+		for i := range 5 {
+			m.row(232+4*i, 84+4*i, 1, 3, 3, raster.Ink)
+		}
+	})
+	if faint < whole-2 {
+		t.Errorf("a faint letter took the line from %d to %d pixels: it was cut out", whole, faint)
+	}
+	without := width(func(mask) {})
+	if with := width(func(m mask) { m.row(210, 100, 24, 9, 4, raster.Ink) }); with > without {
+		t.Errorf("a line with a leader is %d pixels wide, without %d: the dots are shown", with, without)
+	}
+}

@@ -67,14 +67,27 @@ func (c *chain) blanks() []span {
 // ellipsis has.
 const leastLeader = 5
 
-// leader is the number of dots that pieces begin with: small, on the baseline
-// of the line, and about as far from each other.
+// leader is the number of dots that pieces begin with: small, at one height of
+// the line, and about as far from each other. What is left of a faint letter is
+// neither.
 func (c *chain) leader(pieces []raster.Piece) int {
-	n := 0
+	n, pitch := 0, 0.0
 	for n < len(pieces) {
 		p := pieces[n]
-		if float64(max(p.W(), p.H())) > 0.55*c.height || n > 0 && float64(p.X0-pieces[n-1].X1) > 1.2*c.height {
+		if float64(max(p.W(), p.H())) > 0.55*c.height {
 			break
+		}
+		if n > 0 {
+			last := pieces[n-1]
+			step := float64(p.X0+p.X1-last.X0-last.X1) / 2
+			if math.Abs(float64(p.Y0+p.Y1-last.Y0-last.Y1))/2 > max(0.12*c.height, 1) || p.X0 <= last.X1 || float64(p.X0-last.X1) > 1.2*c.height {
+				break
+			}
+			if n == 1 {
+				pitch = step
+			} else if math.Abs(step-pitch) > max(0.25*pitch, 1.5) {
+				break
+			}
 		}
 		n++
 	}

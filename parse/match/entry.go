@@ -36,10 +36,11 @@ type Entry struct {
 	Of    int
 	Flags string
 
-	name    name
-	clean   bool // of a text: no letter of it can be misread
-	matched bool
-	item    int // the planned item it was matched to, notPlanned for none
+	name     name
+	clean    bool // of a text: no letter of it can be misread
+	matched  bool
+	nameless bool // a quantity and its amount, without a name
+	item     int  // the planned item it was matched to, notPlanned for none
 }
 
 // notPlanned marks an entry that is no planned item.
@@ -136,7 +137,12 @@ func gather(r *parse.Receipt) *content {
 		case parse.LineItem:
 			c.newEntry(l)
 		case parse.LineQuantity:
-			c.addQuantity(l)
+			if l.Of == 0 && l.Amount != nil {
+				c.newEntry(l) // goods whose name was not read, or not known for one
+				c.entries[len(c.entries)-1].nameless = true
+			} else {
+				c.addQuantity(l)
+			}
 		case parse.LineFee:
 			c.newEntry(l)
 		case parse.LineSubtotal:

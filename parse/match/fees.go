@@ -35,6 +35,18 @@ func matchFees(a *Assignment, tx *plan.Transaction, c *content) {
 			e.matched = a.shareFee(tx, e)
 		}
 	}
+	for k := range c.entries {
+		e := &c.entries[k]
+		if e.Fee || e.Voided || e.matched || e.Code != "" || e.Amount.Sign() <= 0 {
+			continue
+		}
+		// A line without a known word that has just the fee of the item it stands
+		// beneath is that fee.
+		if i := c.goodsAbove(e.Lines[0]); i >= 0 && len(a.Items[i].Fees) == 0 && tx.Items[i].Fee.Mul(a.Items[i].Units) == e.Amount {
+			a.Items[i].Fees = append(a.Items[i].Fees, *e)
+			e.matched = true
+		}
+	}
 }
 
 // goodsAbove is the planned item that a line stands beneath, with no more than

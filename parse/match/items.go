@@ -343,7 +343,8 @@ func eliminate(found []ItemMatch, items []wanted, rows []int, grounds []ground, 
 		return
 	}
 	e, g := &c.entries[rows[entry]], grounds[entry*len(items)+item]
-	if g.name < hint || g.against || !e.Known || otherCode(e.Code, items[item].item.Code) {
+	priced := e.nameless && priceFit(e, items[item].item) >= exactPrice
+	if g.name < hint && !priced || g.against || !e.Known || otherCode(e.Code, items[item].item.Code) {
 		return
 	}
 	g.score, g.by, g.weak = enough, ByElimination, true

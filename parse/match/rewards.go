@@ -134,8 +134,12 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 var onAccount = newName("ON ACCOUNT")
 
 // tellsElse reports whether the line tells of a balance, of savings, of what was
-// paid with or of what is still to be spent: of no credit that was given.
+// paid with, of what is still to be spent or of what any spending would bring: of
+// no credit that was given.
 func (r *Reward) tellsElse() bool {
+	if r.name.has("EACH", "EVERY") && r.name.has("EARN", "GET", "SPEND", "SPENT") || r.name.has("COULD", "WIN") {
+		return true
+	}
 	return r.name.contains(&onAccount) && r.names("points", nil) ||
 		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVE", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR")
 }
