@@ -15,8 +15,8 @@ import (
 // walk compares in the till's order: what was rung, at what price, with what
 // taken off, what tax was added, which credits were given.
 func (c *check) walk() {
-	c.weighed()
 	rung := c.m.Rung(c.tx)
+	c.weighed(rung)
 	c.items(rung)
 	c.prices(rung)
 	c.fees(rung)
@@ -33,20 +33,24 @@ func (c *check) walk() {
 }
 
 // weighed takes the weights rung as they are: they are the shopper's choice.
-// What a weight should have cost is expected, not what the planned one would.
-func (c *check) weighed() {
+// What a weight should have cost is expected, not what the planned one would; where
+// none is printed the price is taken as it was rung.
+func (c *check) weighed(rung map[int]plan.RungItem) {
 	changed := false
 	for i, it := range c.tx.Items {
 		m := &c.m.Items[i]
 		if it.Weight == nil || len(m.Entries) == 0 {
 			continue
 		}
-		w := c.m.Weight(it)
-		if w == nil {
+		if e := &m.Entries[0]; e.Weight == nil && !namesWeight(e, it) && rung[i].Quantity == it.Quantity && rung[i].Price != nil {
+			c.notChecked(Note{Item: it.ID, Why: "the receipt does not print the weight, so its price cannot be worked out"})
+			c.rung.Items[i] = plan.RungItem{Quantity: it.Quantity, Price: rung[i].Price}
+		} else if w := c.m.Weight(it); w != nil {
+			c.rung.Items[i] = plan.RungItem{Quantity: it.Quantity, Weight: w}
+			c.note("%s: %s %s was rung where %s was planned; the sums are for what was rung", it.Name, w, it.Unit, it.Weight)
+		} else {
 			continue
 		}
-		c.rung.Items[i] = plan.RungItem{Quantity: it.Quantity, Weight: w}
-		c.note("%s: %s %s was rung where %s was planned; the sums are for what was rung", it.Name, w, it.Unit, it.Weight)
 		changed = true
 	}
 	if changed {
@@ -95,9 +99,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 			continue
 		}
 		if it.Weight != nil && c.m.Items[i].Entries[0].Weight == nil && !namesWeight(&c.m.Items[i].Entries[0], it) {
-			c.notChecked(Note{Item: it.ID, Why: "the receipt does not print the weight, so its price cannot be worked out"})
-			c.takePrice(i, *got.Price)
-			continue
+			continue // taken as it was rung
 		}
 		want := c.bill.Lines[i].Price
 		if want == *got.Price {
@@ -127,14 +129,6 @@ func (c *check) setPrice(i int, price money.Amount) money.Amount {
 	now.Price = &price
 	c.rung.Items[i] = now
 	return c.fix()
-}
-
-// takePrice takes a price as it was rung, into what is expected as well.
-func (c *check) takePrice(i int, price money.Amount) {
-	c.setPrice(i, price)
-	c.expected = c.bill
-	c.result.Expected = c.expected
-	c.result.OutOfPocket.Expected = c.expected.OutOfPocket
 }
 
 // evidence are the lines that make an item's price.

@@ -74,16 +74,17 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 		other := append([]Word(nil), words[of]...)
 		d[0].Box = other[w].Box
 		other[w] = d[0]
-		readings = append(readings, preparedLine{of, mend(other)})
+		readings = append(readings, preparedLine{of, other})
 	}
 	var out []Reading
 	for _, r := range readings {
-		for n := range r.words {
-			b := r.words[n].Box
-			r.words[n].Box = k.toPhoto(frames[r.of], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
-			r.words[n].Votes = 1
+		line := mend(r.words, frames[r.of].Gaps())
+		for n := range line {
+			b := line[n].Box
+			line[n].Box = k.toPhoto(frames[r.of], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
+			line[n].Votes = 1
 		}
-		out = vote(out, r.words)
+		out = vote(out, line)
 	}
 	return out, nil
 }
@@ -101,7 +102,7 @@ func gather(crops []*image.Gray, words [][]Word) (all []preparedLine, amounts []
 		if len(line) == 0 {
 			continue
 		}
-		all = append(all, preparedLine{i, mend(append([]Word(nil), line...))})
+		all = append(all, preparedLine{i, line})
 		for w := len(line) - 1; w >= 0; w-- {
 			if !hasAmount(Reading{Words: line[w : w+1]}) {
 				continue

@@ -115,9 +115,32 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 		small = raster.Halve(small)
 		f.coarse *= 2
 	}
-	if f.coarse > 1 {
-		_, f.ink = raster.Even(small, f.hand.follow)
+	if f.coarse == 1 {
+		return
 	}
+	finer := f.ink
+	if f.coarse > 2 {
+		_, finer = raster.Even(raster.Resize(f.grey, 2*small.Rect.Dx(), 2*small.Rect.Dy()), f.hand.follow)
+	}
+	_, f.ink = raster.Even(small, f.hand.follow)
+	if !broken {
+		return
+	}
+	// What seemed to be broken letters that grow together may be whole lines.
+	if other := lines.Find(finer, f.coarse/2); inLines(other) > inLines(f.lines()) {
+		f.ink, f.coarse, f.layout = finer, f.coarse/2, other
+	}
+}
+
+// inLines is the number of letters that stand in lines that look like print.
+func inLines(l *lines.Layout) int {
+	n := 0
+	for _, s := range l.Strips() {
+		if s.Regular {
+			n += s.Letters
+		}
+	}
+	return n
 }
 
 // lines are the lines of print on f.

@@ -8,14 +8,19 @@ import (
 
 // mend joins the halves of amounts that an engine took for two words: wide
 // print leaves as much room behind a decimal point as between words. Halves
-// that stand further apart than a letter is wide are two columns.
-func mend(words []Word) []Word {
+// that stand further apart than a letter is wide are two columns, and so are those
+// on both sides of a gap that was cut down: engines do not place words well there.
+func mend(words []Word, gaps []int) []Word {
 	wide := letterWidth(words)
 	var out []Word
 	for _, w := range words {
 		if n := len(out) - 1; n >= 0 && halves(out[n].Text, w.Text) {
 			gap, own := float64(w.Box.X-out[n].Box.X-out[n].Box.W), float64(w.Box.W)/float64(len(w.Text))
-			if gap < 1.3*max(wide, own) {
+			apart := slices.ContainsFunc(gaps, func(at int) bool {
+				near := w.Box.H / 2
+				return out[n].Box.X+out[n].Box.W-near <= at && at <= w.Box.X+near
+			})
+			if !apart && gap < 1.3*max(wide, own) {
 				out[n] = merge(out[n], w)
 				continue
 			}

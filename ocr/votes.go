@@ -78,7 +78,7 @@ func (r *reader) read(ctx context.Context, which []int, tall int) error {
 		if len(words[k]) == 0 {
 			continue
 		}
-		line := mend(words[k])
+		line := mend(words[k], frames[k].Gaps())
 		for n := range line {
 			b := line[n].Box
 			line[n].Box = r.toPhoto(frames[k], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))

@@ -205,12 +205,16 @@ func aroundTimes(lx []lexeme, i, end int) quantity {
 // weighed reads a weight with a price by weight elsewhere on the line, at i:
 // "1.24 lb 0.59/lb".
 func weighed(lx []lexeme, i, end int) quantity {
-	if i+2 >= end || lx[i].kind != lexNumber || lx[i].dec < 1 {
+	if i+1 >= end || lx[i].kind != lexNumber || lx[i].dec < 1 {
 		return quantity{}
 	}
 	w, _ := unitOf(&lx[i+1])
 	if w == "" {
 		return quantity{}
+	}
+	if i == 0 && end == 2 && lx[0].dec >= 2 && (w == "lb" || w == "kg") {
+		// Nothing else in the line: the price by weight is not printed.
+		return quantity{ok: true, sure: true, units: lx[0].digits, unitsDec: lx[0].dec, unit: w, per: 1, from: 0, to: 2}
 	}
 	for j := i + 2; j < end; j++ {
 		q, to := priceAt(lx, j, end)

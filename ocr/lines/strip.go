@@ -208,6 +208,16 @@ func (f Frame) x(column float64) float64 {
 	return p.x + (column-float64(p.at))*f.scale
 }
 
+// Gaps are the columns of the crop at which a wide gap of the line was cut down:
+// what stands left and right of one are two columns of the paper.
+func (f Frame) Gaps() []int {
+	var at []int
+	for _, p := range f.parts[1:] {
+		at = append(at, padding+p.at)
+	}
+	return at
+}
+
 // Inner is the rectangle of the line itself in the crop, without the border.
 func (f Frame) Inner() image.Rectangle {
 	return image.Rect(padding, above, padding+f.wide, above+f.tall)
