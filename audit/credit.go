@@ -42,7 +42,7 @@ func (c *check) credits() {
 // on is missing: what stands in for the item was counted.
 func (c *check) creditForVariety(o *plan.Offer, want, got money.Amount) bool {
 	planned, _ := earned(c.expected, o)
-	if got.Cmp(want) <= 0 || got.Cmp(planned) > 0 {
+	if got.Cmp(want) <= 0 || got.Cmp(planned) > 0 || o.Credit.Percent == nil && got != planned && !o.Repeats {
 		return false
 	}
 	for _, g := range c.gaps {

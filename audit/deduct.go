@@ -40,8 +40,8 @@ func (c *check) deduction(o *plan.Offer) {
 	g.voided = len(m.Voided) > 0
 	g.lines = c.offerLines(o, m)
 	g.rests = g.lines
-	g.weak = m.Weak || c.weakItems(o)
-	g.rival = got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want) || c.takesAnothers(o, m)
+	g.weak = m.Weak || c.weakItems(o) || place != nil && c.strayTo(o) >= 0 && c.anyUnsure()
+	g.rival = got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want) || c.takesAnothers(o, m) || got.Cmp(want) < 0 && c.lessLeft(o, want)
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
 	if place != nil && g.effect.IsZero() && want == got {
@@ -105,7 +105,7 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 	}
 	i := c.m.ItemOfLine(cut.Of)
 	switch {
-	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && c.besideItems(o)):
+	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && (c.besideItems(o) || c.flagTells(o, cut, i))):
 		return i
 	case cut.Names >= 0:
 		return cut.Names
@@ -146,6 +146,11 @@ func (c *check) weakItems(o *plan.Offer) bool {
 	return false
 }
 
+// anyUnsure reports whether any item was matched on grounds that are a guess.
+func (c *check) anyUnsure() bool {
+	return slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool { return m.Unsure() })
+}
+
 // misplaced is the item that o's deduction came off, where its line names an
 // item that o does not apply to, or stands beneath one, and its amount is just
 // what o gives there; nil otherwise. Where coupons stand is only evidence on a
@@ -184,6 +189,11 @@ func (c *check) besideItems(except *plan.Offer) bool {
 				return false
 			}
 			beside = true
+		}
+	}
+	for i := range c.m.Items {
+		for _, cut := range c.m.Items[i].Savings {
+			beside = beside || !cut.Last && c.m.ItemOfLine(cut.Of) == i
 		}
 	}
 	return beside

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -33,7 +34,7 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		got, _ := total(m.Cuts)
 		planned, _ := c.expected.Taken(other.ID)
 		for i := range m.Cuts {
-			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned) && m.Cuts[i].Off == want && m.Cuts[i].MayRather(o, other) {
+			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned || oddWords(m.Cuts, i)) && m.Cuts[i].Off == want && m.Cuts[i].MayRather(o, other) {
 				return true
 			}
 		}
@@ -50,6 +51,12 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		}
 	}
 	return false
+}
+
+// oddWords reports whether the i-th of an offer's lines has other words than one of
+// the rest: a till prints the uses of one offer alike.
+func oddWords(cuts []match.Cut, i int) bool {
+	return slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Name != cuts[i].Name })
 }
 
 // usesOf counts the uses of o in a bill.
@@ -95,6 +102,7 @@ func (c *check) doubtMatches() {
 		c.doubtFees(g)
 		c.doubtAlike(g)
 	}
+	c.doubtNumbers()
 	open := slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.rival })
 	for _, g := range c.gaps {
 		if g.what == ofTax && open && c.isUnexplained(g) {
@@ -103,12 +111,45 @@ func (c *check) doubtMatches() {
 	}
 }
 
+// doubtNumbers marks an offer of which nothing is there where another has lines with
+// two coupons' numbers: one of them may be the missing one's.
+func (c *check) doubtNumbers() {
+	for k, o := range c.p.Offers {
+		cuts := c.m.Offers[k].Cuts
+		if !slices.ContainsFunc(cuts, func(cut match.Cut) bool { return couponNumber(cut.Name) != couponNumber(cuts[0].Name) }) {
+			continue
+		}
+		for _, missing := range c.gaps {
+			if missing.what != ofDeduction || missing.offer == nil || !missing.actual.IsZero() || missing.voided ||
+				!slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.MayRather(missing.offer, o) }) {
+				continue
+			}
+			missing.rival = true
+			for _, g := range c.gaps {
+				g.rival = g.rival || g.offer == o && g.what == ofDeduction
+			}
+		}
+	}
+}
+
+// couponNumber is the word of a text that is all digits, four or more, "" for none.
+func couponNumber(text string) string {
+	for _, word := range strings.Fields(text) {
+		if len(word) >= 4 && strings.Trim(word, "0123456789") == "" {
+			return word
+		}
+	}
+	return ""
+}
+
 // doubtLines marks g, an amount that nothing explains, where another difference
 // may be the other side of the same mistake: a line that was laid to g's offer and
 // is another's, or part of a price.
 func (c *check) doubtLines(g *gap) {
 	more := g.actual.Cmp(g.expected) > 0
-	g.rival = g.rival || more
+	// What comes off the whole basket stands below the goods: a line among them may
+	// be part of a price.
+	g.rival = g.rival || more || g.offer.Spend != nil && slices.ContainsFunc(c.m.Offers[g.offer.Index].Cuts, func(cut match.Cut) bool { return !cut.Last })
 	for _, other := range c.gaps {
 		switch {
 		case other == g:

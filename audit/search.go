@@ -72,7 +72,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, al
 		}
 		cut := &c.m.Offers[o.Index].Cuts[0]
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !cut.Silent() {
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !cut.Silent() || c.flagOff(cut, i) {
 				continue
 			}
 			if tried++; tried > most {
@@ -92,7 +92,8 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, al
 // mayStray reports whether the receipt leaves open what o's one line came off.
 func (c *check) mayStray(o *plan.Offer) bool {
 	m := &c.m.Offers[o.Index]
-	return o.Spend == nil && len(m.Cuts) == 1 && m.Cuts[0].Known && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names]))
+	return o.Spend == nil && len(m.Cuts) == 1 && m.Cuts[0].Known && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
+		(m.Cuts[0].Last || !c.beneathOwn(o, &m.Cuts[0]))
 }
 
 // strayTo is the item that o is taken to have come off, -1 for none.

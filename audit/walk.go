@@ -21,6 +21,7 @@ func (c *check) walk() {
 	c.prices(rung)
 	c.fees(rung)
 	c.unplanned()
+	c.claimNamed()
 	c.searchStrays()
 	c.doubtMatches()
 	c.doubtUnits()
@@ -94,7 +95,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 		if got.Quantity == 0 || got.Price == nil {
 			continue
 		}
-		if it.Weight != nil && c.m.Items[i].Entries[0].Weight == nil && !namesWeight(&c.m.Items[i].Entries[0], it) {
+		if it.Weight != nil && m.Entries[0].Weight == nil && !namesWeight(&m.Entries[0], it) && !c.weightBeside(m, it) {
 			c.notChecked(Note{Item: it.ID, Why: "the receipt does not print the weight, so its price cannot be worked out"})
 			c.takePrice(i, *got.Price)
 			continue
@@ -117,6 +118,42 @@ func namesWeight(e *match.Entry, it *plan.Item) bool {
 	first, _, _ := strings.Cut(e.Name, " ")
 	w, err := decimal.NewFromString(first)
 	return err == nil && strings.Contains(first, ".") && w.Equal(*it.Weight)
+}
+
+// weightBeside reports whether the planned weight stands with its unit in a line of
+// the goods, or alone in the line above or beneath, where no price of a unit makes
+// a sum of it.
+func (c *check) weightBeside(m *match.ItemMatch, it *plan.Item) bool {
+	if len(m.Entries) != 1 {
+		return false
+	}
+	own := m.Entries[0].Lines
+	for n := own[0] - 1; n <= own[len(own)-1]+1; n++ {
+		if n < 1 || n > len(c.r.Lines) {
+			continue
+		}
+		l := c.r.Line(n)
+		if (l.Amount == nil || slices.Contains(own, n)) && saysWeight(l.Text, it) {
+			return true
+		}
+	}
+	return false
+}
+
+// saysWeight reports whether a text has the weight of it, with its unit.
+func saysWeight(text string, it *plan.Item) bool {
+	words := strings.Fields(strings.ToLower(text))
+	unit := strings.ToLower(it.Unit)
+	for i, word := range words {
+		number, glued := strings.CutSuffix(word, unit)
+		if !glued && (i+1 == len(words) || words[i+1] != unit) {
+			continue
+		}
+		if w, err := decimal.NewFromString(number); err == nil && w.Equal(*it.Weight) {
+			return true
+		}
+	}
+	return false
 }
 
 func (c *check) setPrice(i int, price money.Amount) money.Amount {
