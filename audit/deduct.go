@@ -110,7 +110,7 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 	case cut.Names >= 0:
 		return cut.Names
 	}
-	return -1
+	return c.namedItem(o, cut)
 }
 
 // offerItems are the ids of the transaction's items that o applies to.
@@ -171,32 +171,31 @@ func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount)
 	return nil
 }
 
-// besideItems reports whether the other deductions of the receipt stand beneath
-// the items they are for.
+// besideItems reports whether the other deductions of the receipt, savings among
+// them, mostly stand beneath the items they are for.
 func (c *check) besideItems(except *plan.Offer) bool {
-	beside := false
+	own, other := 0, 0
 	for k, o := range c.p.Offers {
 		if o == except || o.Deduct == nil || o.Spend != nil {
 			continue
 		}
 		for _, cut := range c.m.Offers[k].Cuts {
-			i := c.m.ItemOfLine(cut.Of)
-			own := i >= 0 && o.Covers(c.tx.Items[i])
-			if cut.Last && !own {
-				continue // among those that are gathered at the end
+			switch {
+			case c.beneathOwn(o, &cut):
+				own++
+			case !cut.Last: // not among those that are gathered at the end
+				other++
 			}
-			if !own {
-				return false
-			}
-			beside = true
 		}
 	}
 	for i := range c.m.Items {
 		for _, cut := range c.m.Items[i].Savings {
-			beside = beside || !cut.Last && c.m.ItemOfLine(cut.Of) == i
+			if c.m.ItemOfLine(cut.Of) == i {
+				own++
+			}
 		}
 	}
-	return beside
+	return own > other
 }
 
 // givesOn is what o would take off item it, were it meant for it.

@@ -119,6 +119,9 @@ func (c *check) taxedElsewhere() bool {
 			continue
 		}
 		own := c.onlyItem(o)
+		if c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
+			continue // one of its lines may be what comes off the basket
+		}
 		if own >= 0 && slices.ContainsFunc(c.m.Offers[k].Cuts, func(cut match.Cut) bool { return c.flagOff(&cut, own) }) {
 			return true
 		}
@@ -156,6 +159,9 @@ func (c *check) lessLeft(o *plan.Offer, want money.Amount) bool {
 // pointsTo reports whether o's line stands beneath item i, or has its flag and not
 // that of o's own, or names it and none of o's own.
 func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
+	if at := c.cutItem(o, cut); at >= 0 && !o.Covers(c.tx.Items[at]) {
+		return at == i
+	}
 	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.flagTells(o, cut, i) {
 		return true
 	}
@@ -170,47 +176,96 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	return true
 }
 
-// claimNamed takes a deduction that is no offer's, since its words name goods that
-// none is for, as the offer's of which nothing is there and that takes off just as
-// much: it came off those goods.
-func (c *check) claimNamed() {
+// claim takes a deduction that is no offer's, or that no other offer should have,
+// as the offer's of which nothing is there and that takes off just as much, where its
+// place or its words say that it came off goods which none of both is for.
+func (c *check) claim() {
 	for _, o := range c.inTillOrder() {
 		m := &c.m.Offers[o.Index]
-		if o.Spend != nil || len(m.Cuts)+len(m.Voided) > 0 {
-			continue
-		}
 		want, _ := c.bill.Taken(o.ID)
-		at, onto := c.named(o, want)
-		if at < 0 || c.claimedElse(o, &c.m.Extra[at], want) {
+		if o.Spend != nil || want.IsZero() || len(m.Cuts)+len(m.Voided) > 0 {
 			continue
 		}
-		cut := c.m.Extra[at]
-		cut.Names = onto
-		m.Cuts, m.Weak, m.By, m.Score = []match.Cut{cut}, false, match.ByPrice, 50
-		c.m.Extra = slices.Delete(slices.Clone(c.m.Extra), at, at+1)
+		if at := c.free(o, want); at >= 0 {
+			m.Cuts = []match.Cut{c.m.Extra[at]}
+			c.m.Extra = slices.Delete(slices.Clone(c.m.Extra), at, at+1)
+		} else if held, at := c.held(o, want); held != nil {
+			m.Cuts = []match.Cut{held.Cuts[at]}
+			held.Cuts = slices.Delete(slices.Clone(held.Cuts), at, at+1)
+		} else {
+			continue
+		}
+		m.Weak, m.By, m.Score = false, match.ByPrice, 50
+		m.Cuts[0].Names = c.cutItem(o, &m.Cuts[0])
 	}
 }
 
-// named is the one deduction that is no offer's and could be o's but for the item
-// that it names, and that item; -1 where there is none, or more than one.
-func (c *check) named(o *plan.Offer, want money.Amount) (at, onto int) {
-	at, onto = -1, -1
+// strayed is the item that cut came off if it is o's, where that is none of o's and
+// the amount is just what o should take; -1 otherwise.
+func (c *check) strayed(o *plan.Offer, cut *match.Cut, want money.Amount) int {
+	if cut.Voided || !cut.Known || !cut.Suits(o) {
+		return -1
+	}
+	item := c.cutItem(o, cut)
+	if item < 0 || o.Covers(c.tx.Items[item]) || cut.Off != want && c.givesOn(o, c.tx.Items[item]) != cut.Off {
+		return -1
+	}
+	return item
+}
+
+// free is the one deduction that is no offer's and is o's, come off other goods; -1
+// where there is none, or more than one, or where it is another's as well.
+func (c *check) free(o *plan.Offer, want money.Amount) int {
+	found := -1
 	for k := range c.m.Extra {
-		cut := &c.m.Extra[k]
-		item := c.namedItem(o, cut)
-		if want.IsZero() || cut.Voided || !cut.Known || item < 0 || !cut.Suits(o) || cut.Off != want && c.givesOn(o, c.tx.Items[item]) != cut.Off {
+		if c.strayed(o, &c.m.Extra[k], want) < 0 {
 			continue
 		}
-		if at >= 0 {
-			return -1, -1
+		if found >= 0 {
+			return -1
 		}
-		at, onto = k, item
+		found = k
 	}
-	return at, onto
+	if found >= 0 && c.claimedElse(o, &c.m.Extra[found], want) {
+		return -1
+	}
+	return found
 }
+
+// held is the deduction that another offer has and should not: without it that one
+// comes out, and it is just what o takes off.
+func (c *check) held(o *plan.Offer, want money.Amount) (*match.OfferMatch, int) {
+	for k, other := range c.p.Offers {
+		m := &c.m.Offers[k]
+		got, known := total(m.Cuts)
+		if other.Deduct == nil || !known {
+			continue
+		}
+		if due, _ := c.bill.Taken(other.ID); due == got {
+			continue
+		}
+		for n := range m.Cuts {
+			cut := &m.Cuts[n]
+			item := c.strayed(o, cut, want)
+			if item < 0 || c.claimedElse(o, cut, want) {
+				continue
+			}
+			rung := copyRung(&c.rung)
+			rung.Offers[o.Index] = plan.RungOffer{Items: map[int]money.Amount{item: cut.Off}}
+			if due, _ := c.p.PriceAs(c.tx, &rung).Taken(other.ID); due == got.Sub(cut.Off) {
+				return m, n
+			}
+		}
+	}
+	return nil, 0
+}
+
+// wellNamed is how well words must name goods to say where a coupon came off: words
+// of a coupon itself, such as "one of them free", are a little like many names.
+const wellNamed = 45
 
 // namedItem is the item that a line's words name best, where that is none of o's;
-// -1 where they name none, two alike, or one of o's as well.
+// -1 where they name none well, two alike, or one of o's as well.
 func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
 	best, second, item := 0, 0, -1
 	for i, it := range c.tx.Items {
@@ -225,7 +280,7 @@ func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
 			second = max(second, like)
 		}
 	}
-	if best == second || item >= 0 && c.flagOff(cut, item) {
+	if best < wellNamed || best == second || item >= 0 && c.flagOff(cut, item) {
 		return -1
 	}
 	return item

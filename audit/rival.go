@@ -227,9 +227,17 @@ func (c *check) doubtVoided() {
 		if g.what != ofDeduction || g.offer == nil || !g.voided {
 			continue
 		}
+		var was money.Amount
 		for _, cut := range c.m.Offers[g.offer.Index].Voided {
-			// What comes off the basket has one amount; another is another coupon's.
-			g.rival = g.rival || g.offer.Spend != nil && cut.Was != g.expected
+			was = was.Add(cut.Was)
+		}
+		if was == g.expected {
+			continue
+		}
+		for _, cut := range c.m.Offers[g.offer.Index].Voided {
+			// What comes off the basket has one amount; another is another coupon's, but
+			// for a share of a basket that was not quite the planned one.
+			g.rival = g.rival || g.offer.Spend != nil && cut.Was != g.expected && !(g.offer.Deduct.Percent != nil && cut.Fits(g.offer) > 0 && near(cut.Was, g.expected))
 			for _, other := range c.gaps {
 				if cut.Was != g.expected && other.what == ofDeduction && other.offer != nil && other != g && other.actual.IsZero() && cut.MayRather(other.offer, g.offer) {
 					g.rival, other.rival = true, true
@@ -238,6 +246,9 @@ func (c *check) doubtVoided() {
 		}
 	}
 }
+
+// near reports whether two amounts differ by less than a fifth.
+func near(a, b money.Amount) bool { return 5*a.Sub(b).Abs().Cents() < b.Cents() }
 
 // doubtCredits marks credits of one kind that may have changed places: one is
 // missing, and another is not what it should be or is told more than once.

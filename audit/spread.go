@@ -56,7 +56,7 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 				return r
 			}
 		case !sameSpread(first, r):
-			c.openSpread = true
+			c.openSpread = c.openSpread || !c.taxedAlike(o)
 		}
 	}
 	if first != nil {
@@ -76,10 +76,28 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 		alone = byLine(c.bill, o).Items[at]
 	}
 	if got.Sub(want).Abs().Cmp(got.Sub(alone).Abs()) < 0 {
-		c.openSpread = true
+		c.openSpread = c.openSpread || !c.taxedAlike(o)
 		return &plan.RungOffer{Basket: got}
 	}
 	return nil
+}
+
+// taxedAlike reports whether all that o covers is taxed alike, so that the tax does
+// not hang on what of it a deduction came off.
+func (c *check) taxedAlike(o *plan.Offer) bool {
+	for k := range c.p.Taxes {
+		t := &c.p.Taxes[k]
+		in, out := false, false
+		for i, it := range c.tx.Items {
+			if o.Covers(it) && c.bill.Lines[i].Quantity > 0 {
+				in, out = in || inTax(t, it), out || !inTax(t, it)
+			}
+		}
+		if in && (out || t.ByItem) {
+			return false
+		}
+	}
+	return true
 }
 
 func sameSpread(a, b *plan.RungOffer) bool {

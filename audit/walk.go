@@ -21,7 +21,7 @@ func (c *check) walk() {
 	c.prices(rung)
 	c.fees(rung)
 	c.unplanned()
-	c.claimNamed()
+	c.claim()
 	c.searchStrays()
 	c.doubtMatches()
 	c.doubtUnits()
