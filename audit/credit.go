@@ -28,6 +28,9 @@ func (c *check) credits() {
 		if want == got || c.creditForVariety(o, want, got) {
 			continue
 		}
+		if want.IsZero() && c.toldAgain(o, got) {
+			continue
+		}
 		g := c.open(ofCredit, want, got)
 		g.offer, g.items = o, c.offerItems(o)
 		g.lines = c.offerLines(o, m)
@@ -49,6 +52,25 @@ func (c *check) creditForVariety(o *plan.Offer, want, got money.Amount) bool {
 		if g.standsFor != nil && o.Covers(g.standsFor) {
 			c.rung.Credits[o.Index] = got
 			return true
+		}
+	}
+	return false
+}
+
+// toldAgain reports whether what looks like a credit of o, of which nothing is in
+// this transaction, is another's of the same kind and value, told once more.
+func (c *check) toldAgain(o *plan.Offer, value money.Amount) bool {
+	if len(c.offerItems(o)) > 0 {
+		return false
+	}
+	for k, other := range c.p.Offers {
+		if other == o || other.Credit == nil || other.Credit.Kind != o.Credit.Kind {
+			continue
+		}
+		for i := range c.m.Offers[k].Rewards {
+			if worth(other, &c.m.Offers[k].Rewards[i]) == value {
+				return true
+			}
 		}
 	}
 	return false

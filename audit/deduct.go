@@ -41,7 +41,7 @@ func (c *check) deduction(o *plan.Offer) {
 	g.lines = c.offerLines(o, m)
 	g.rests = g.lines
 	g.weak = m.Weak || c.weakItems(o) || place != nil && c.strayTo(o) >= 0 && c.anyUnsure()
-	g.rival = got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want) || c.takesAnothers(o, m) || got.Cmp(want) < 0 && c.lessLeft(o, want)
+	g.rival = got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want) || c.takesAnothers(o, m) || got.Cmp(want) < 0 && c.lessLeft(o, want) || place != nil && c.saysSavings(m.Cuts)
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
 	if place != nil && g.effect.IsZero() && want == got {
@@ -104,13 +104,19 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 		return at
 	}
 	i := c.m.ItemOfLine(cut.Of)
+	named := c.namedItem(o, cut)
 	switch {
+	case cut.Last && named >= 0:
+		return named // among those that are gathered at the end, the words tell
 	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && (c.besideItems(o) || c.flagTells(o, cut, i))):
 		return i
 	case cut.Names >= 0:
 		return cut.Names
 	}
-	return c.namedItem(o, cut)
+	if named < 0 {
+		return c.flaggedItem(o, cut)
+	}
+	return named
 }
 
 // offerItems are the ids of the transaction's items that o applies to.
@@ -156,16 +162,16 @@ func (c *check) anyUnsure() bool {
 // what o gives there; nil otherwise. Where coupons stand is only evidence on a
 // receipt that prints each one beneath its own item.
 func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount) *plan.Item {
-	if o.Spend != nil || len(m.Cuts) != 1 || want.IsZero() {
+	if o.Spend != nil || len(m.Cuts) == 0 || want.IsZero() {
 		return nil
 	}
-	cut := &m.Cuts[0]
-	at := c.cutItem(o, cut)
-	if at < 0 || o.Covers(c.tx.Items[at]) {
+	at := c.cutItem(o, &m.Cuts[0])
+	if at < 0 || o.Covers(c.tx.Items[at]) || slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return c.cutItem(o, &cut) != at }) {
 		return nil
 	}
 	it := c.tx.Items[at]
-	if want == cut.Off || c.strayTo(o) < 0 && c.givesOn(o, it) == cut.Off {
+	got, _ := total(m.Cuts)
+	if want == got || c.strayTo(o) < 0 && c.givesOn(o, it) == got {
 		return it
 	}
 	return nil

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -95,6 +96,26 @@ func (c *check) flagTells(o *plan.Offer, cut *match.Cut, i int) bool {
 	return own >= 0 && c.flagOff(cut, own) && !c.flagOff(cut, i)
 }
 
+// flaggedItem is the one item whose flag a line has that cannot have come off o's
+// own, -1 where there is none, or more than one.
+func (c *check) flaggedItem(o *plan.Offer, cut *match.Cut) int {
+	own := c.onlyItem(o)
+	if !c.text || own < 0 || c.flag(cut.Lines[0]) == "" || !c.flagOff(cut, own) {
+		return -1
+	}
+	found := -1
+	for i := range c.tx.Items {
+		if len(c.m.Items[i].Entries) == 0 || c.flagOff(cut, i) {
+			continue
+		}
+		if found >= 0 {
+			return -1
+		}
+		found = i
+	}
+	return found
+}
+
 // onlyItem is the one item of o that was rung, -1 where there are none or more:
 // what came off several has no flag of its own.
 func (c *check) onlyItem(o *plan.Offer) int {
@@ -118,6 +139,9 @@ func (c *check) taxedElsewhere() bool {
 		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) {
 			continue
 		}
+		if c.moreTaxed(o) {
+			return true
+		}
 		own := c.onlyItem(o)
 		if c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
 			continue // one of its lines may be what comes off the basket
@@ -127,6 +151,25 @@ func (c *check) taxedElsewhere() bool {
 		}
 	}
 	return false
+}
+
+// moreTaxed reports whether o's lines with the flags of taxed goods come to more
+// than was laid to such goods.
+func (c *check) moreTaxed(o *plan.Offer) bool {
+	taxed, untaxed := c.flags()
+	var printed, laid money.Amount
+	for _, cut := range c.m.Offers[o.Index].Cuts {
+		if f := c.flag(cut.Lines[0]); f != "" && taxed[f] && !untaxed[f] {
+			printed = printed.Add(cut.Off)
+		}
+	}
+	took := byLine(c.bill, o)
+	for i, it := range c.tx.Items {
+		if c.taxedItem(it) {
+			laid = laid.Add(took.Items[i])
+		}
+	}
+	return printed.Cmp(laid) > 0 && len(untaxed) > 0
 }
 
 // lessLeft reports whether o should take less than want, or more, if a coupon came
@@ -162,7 +205,7 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	if at := c.cutItem(o, cut); at >= 0 && !o.Covers(c.tx.Items[at]) {
 		return at == i
 	}
-	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.flagTells(o, cut, i) {
+	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || cut.Silent() && c.itemAbove(cut.Lines[0]) == i || c.flagTells(o, cut, i) {
 		return true
 	}
 	if cut.Like(i) == 0 {
@@ -174,6 +217,23 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 		}
 	}
 	return true
+}
+
+// itemAbove is the planned item right above a deduction, with no other deduction or
+// sum between and none below it, as where they are gathered; -1 for none.
+func (c *check) itemAbove(line int) int {
+	if line < len(c.r.Lines) && c.r.Line(line+1).Kind == parse.LineDeduction {
+		return -1
+	}
+	for n := line - 1; n > 0; n-- {
+		if i := c.m.ItemOfLine(n); i >= 0 {
+			return i
+		}
+		if k := c.r.Line(n).Kind; k != parse.LineMessage && k != parse.LineOther {
+			return -1
+		}
+	}
+	return -1
 }
 
 // claim takes a deduction that is no offer's, or that no other offer should have,
@@ -197,6 +257,26 @@ func (c *check) claim() {
 		}
 		m.Weak, m.By, m.Score = false, match.ByPrice, 50
 		m.Cuts[0].Names = c.cutItem(o, &m.Cuts[0])
+	}
+}
+
+// gather gives a line that another offer has to the one of the lines with the very
+// same words, a coupon's number among them, where that other has none else: it is the
+// last use of it, cut to what was left.
+func (c *check) gather() {
+	for k := range c.p.Offers {
+		m := &c.m.Offers[k]
+		if len(m.Cuts) != 1 || len(m.Voided) > 0 || couponNumber(m.Cuts[0].Name) == "" {
+			continue
+		}
+		for n := range c.p.Offers {
+			other := &c.m.Offers[n]
+			if n != k && len(other.Cuts) > 1 && alikeCuts(other.Cuts) && other.Cuts[0].Name == m.Cuts[0].Name {
+				other.Cuts = append(slices.Clone(other.Cuts), m.Cuts[0])
+				*m = match.OfferMatch{}
+				break
+			}
+		}
 	}
 }
 

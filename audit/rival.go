@@ -34,18 +34,64 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		got, _ := total(m.Cuts)
 		planned, _ := c.expected.Taken(other.ID)
 		for i := range m.Cuts {
-			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned || oddWords(m.Cuts, i)) && m.Cuts[i].Off == want && m.Cuts[i].MayRather(o, other) {
+			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned || oddWords(m.Cuts, i)) && c.just(o, other, m, m.Cuts[i].Off, want) && m.Cuts[i].MayRather(o, other) {
 				return true
 			}
 		}
 	}
 	for i := range c.m.Items {
 		it := c.tx.Items[i]
+		if c.savedInstead(o, i) {
+			return true
+		}
 		if !slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofPrice && g.item == it }) {
 			continue // they are just what the sale saves
 		}
 		for k := range c.m.Items[i].Savings {
 			if cut := &c.m.Items[i].Savings[k]; cut.Off == want && cut.Suits(o) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// just reports whether off, a line of other, is what o should take: as things are,
+// or, where other does not come out, without it.
+func (c *check) just(o, other *plan.Offer, m *match.OfferMatch, off, want money.Amount) bool {
+	return off == want || off == c.dueWithout(o, other, m, off)
+}
+
+// savedInstead reports whether what was taken for the savings of item i's sale is
+// just what o would take off it if the sale had not been rung.
+func (c *check) savedInstead(o *plan.Offer, i int) bool {
+	m := &c.m.Items[i]
+	gross, known := m.Gross()
+	if !known || !o.Covers(c.tx.Items[i]) || len(m.Savings) == 0 || m.Savings[0].Silent() && saysSale(&m.Savings[0]) {
+		return false
+	}
+	rung := copyRung(&c.rung)
+	item := rung.Items[i]
+	item.Quantity, item.Price = m.Units, &gross
+	rung.Items[i] = item
+	delete(rung.Offers, o.Index)
+	due, _ := c.p.PriceAs(c.tx, &rung).Taken(o.ID)
+	got, known := total(m.Savings)
+	return known && got == due && m.Savings[0].Suits(o)
+}
+
+// saysSale reports whether the words of a line are those of a price rather than of a
+// coupon.
+func saysSale(cut *match.Cut) bool {
+	return cut.Fits(&plan.Offer{FundedBy: "store", CarriedAs: "shelf"}) > cut.Fits(&plan.Offer{FundedBy: "store", CarriedAs: "print"})
+}
+
+// saysSavings reports whether a line has the very words of the savings on an item:
+// it may be a part of a price.
+func (c *check) saysSavings(cuts []match.Cut) bool {
+	for i := range c.m.Items {
+		for k := range c.m.Items[i].Savings {
+			if name := c.m.Items[i].Savings[k].Name; slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Name == name }) {
 				return true
 			}
 		}
@@ -81,12 +127,25 @@ func (c *check) takesAnothers(o *plan.Offer, m *match.OfferMatch) bool {
 		planned, _ := c.expected.Taken(other.ID)
 		now, _ := c.bill.Taken(other.ID)
 		for i := range m.Cuts {
-			if off := m.Cuts[i].Off; !off.IsZero() && (off == planned || off == now) && m.Cuts[i].MayRather(other, o) {
+			off := m.Cuts[i].Off
+			if off.IsZero() || !m.Cuts[i].MayRather(other, o) {
+				continue
+			}
+			if off == planned || off == now || off == c.dueWithout(other, o, m, off) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// dueWithout is what other should take if one of o's lines were not o's.
+func (c *check) dueWithout(other, o *plan.Offer, m *match.OfferMatch, off money.Amount) money.Amount {
+	got, _ := total(m.Cuts)
+	rung := copyRung(&c.rung)
+	rung.Offers[o.Index] = plan.RungOffer{Basket: got.Sub(off)}
+	due, _ := c.p.PriceAs(c.tx, &rung).Taken(other.ID)
+	return due
 }
 
 // doubtMatches marks what rests on a guess at which line is which offer: where
@@ -103,12 +162,19 @@ func (c *check) doubtMatches() {
 		c.doubtAlike(g)
 	}
 	c.doubtNumbers()
-	open := slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.rival })
+	open := func(taxed bool) bool {
+		return slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.rival && (!taxed || c.lowersTax(g.offer)) })
+	}
 	for _, g := range c.gaps {
-		if g.what == ofTax && open && c.isUnexplained(g) {
+		if g.what == ofTax && (open(true) || open(false) && c.isUnexplained(g)) {
 			g.rival = true
 		}
 	}
+}
+
+// lowersTax reports whether a deduction, of no offer or of o, may be on taxed goods.
+func (c *check) lowersTax(o *plan.Offer) bool {
+	return o == nil || slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.taxedItem(it) })
 }
 
 // doubtNumbers marks an offer of which nothing is there where another has lines with
@@ -160,10 +226,10 @@ func (c *check) doubtLines(g *gap) {
 			g.rival = true
 		case more && other.actual.IsZero() && !other.voided:
 			other.rival = true
-		case slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return g.offer.Covers(it) && other.offer.Covers(it) }) || c.isUnexplained(other):
-			g.rival = true
 		case other.actual.IsZero() && !other.voided && slices.ContainsFunc(c.m.Offers[g.offer.Index].Cuts, func(cut match.Cut) bool { return cut.MayRather(other.offer, g.offer) }):
 			g.rival, other.rival = true, true
+		case slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return g.offer.Covers(it) && other.offer.Covers(it) }) || c.isUnexplained(other):
+			g.rival = true
 		}
 	}
 }
@@ -275,18 +341,31 @@ func (c *check) doubtCredits() {
 
 // doubtUnits marks what more units than planned and less paid for each may be:
 // units that were misread or told twice. The price of the planned units is then
-// what is really there.
+// what is really there. Fewer units that cost more may be the planned ones too, where
+// no number of units is printed.
 func (c *check) doubtUnits() {
 	for _, g := range c.gaps {
-		if g.what != ofQuantity || g.got < g.wanted {
+		if g.what != ofQuantity || g.got < g.wanted && c.countPrinted(g.item) {
 			continue
 		}
 		for _, other := range c.gaps {
-			less := other.what == ofPrice && other.item == g.item && other.actual.Cmp(other.expected) < 0 ||
+			less := other.what == ofPrice && other.item == g.item && (other.actual.Cmp(other.expected) < 0 || g.got < g.wanted) || g.got > g.wanted &&
 				other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) && other.actual.Cmp(other.expected) > 0
 			if less {
 				g.rival, other.rival = true, true
 			}
 		}
+		for _, other := range c.gaps {
+			if g.rival && other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) {
+				other.rival = true
+			}
+		}
 	}
+}
+
+// countPrinted reports whether the receipt says how many units of it were rung: a
+// number, or a line for each.
+func (c *check) countPrinted(it *plan.Item) bool {
+	m := &c.m.Items[it.Index]
+	return len(m.Entries) > 1 || !slices.ContainsFunc(m.Entries, func(e match.Entry) bool { return e.Units == 0 })
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/parse/match"
 	"tillproof/plan"
 )
 
@@ -92,8 +93,15 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, al
 // mayStray reports whether the receipt leaves open what o's one line came off.
 func (c *check) mayStray(o *plan.Offer) bool {
 	m := &c.m.Offers[o.Index]
-	return o.Spend == nil && len(m.Cuts) == 1 && m.Cuts[0].Known && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
+	return o.Spend == nil && len(m.Cuts) > 0 && alikeCuts(m.Cuts) && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
 		(m.Cuts[0].Last || !c.beneathOwn(o, &m.Cuts[0]))
+}
+
+// alikeCuts reports whether all lines are read, and have the same words: they are
+// uses of one coupon.
+func alikeCuts(cuts []match.Cut) bool {
+	_, known := total(cuts)
+	return known && !slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Name != cuts[0].Name })
 }
 
 // strayTo is the item that o is taken to have come off, -1 for none.

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"maps"
+	"slices"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -12,7 +13,7 @@ import (
 // come off them, or as one of its usual failings would; nil where it is not one
 // line for several items, or none of them comes to what it took.
 func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *plan.RungOffer {
-	if len(m.Cuts) != 1 || c.strayTo(o) >= 0 {
+	if c.strayTo(o) >= 0 || len(m.Cuts) > 1 && slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return c.cutItem(o, &cut) >= 0 }) {
 		return nil
 	}
 	rung := 0
@@ -50,6 +51,9 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 			continue
 		}
 		r := byLine(bill, o)
+		if first != nil && !c.flagsFit(m, r) {
+			continue
+		}
 		switch {
 		case first == nil:
 			if first = r; sameSpread(r, byLine(c.bill, o)) {
@@ -80,6 +84,22 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 		return &plan.RungOffer{Basket: got}
 	}
 	return nil
+}
+
+// flagsFit reports whether the flags of an offer's lines allow that they came off the
+// items as r says: a line has the flag of the one item it came off.
+func (c *check) flagsFit(m *match.OfferMatch, r *plan.RungOffer) bool {
+	if len(m.Cuts) != 1 || len(r.Items) == 0 {
+		return true
+	}
+	taxed, untaxed := c.flags()
+	flag := c.flag(m.Cuts[0].Lines[0])
+	for i := range r.Items {
+		if len(r.Items) == 1 && c.flagOff(&m.Cuts[0], i) || taxed[flag] && !untaxed[flag] && !c.taxedItem(c.tx.Items[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // taxedAlike reports whether all that o covers is taxed alike, so that the tax does

@@ -55,6 +55,8 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 			flag = c.entryFlag(g.entry)
 		}
 		switch {
+		case g.what == ofUnplanned && c.text && flag != "" && len(taxed) > 0 && !taxed[""] && !taxed[flag]:
+			// The flag of taxed goods is known, and this is another.
 		case g.what == ofDeduction || taxed[flag] == untaxed[flag]:
 			known = false
 		case taxed[flag]:

@@ -16,11 +16,13 @@ import (
 // taken off, what tax was added, which credits were given.
 func (c *check) walk() {
 	c.weighed()
+	c.printedUnits()
 	rung := c.m.Rung(c.tx)
 	c.items(rung)
 	c.prices(rung)
 	c.fees(rung)
 	c.unplanned()
+	c.gather()
 	c.claim()
 	c.searchStrays()
 	c.doubtMatches()
@@ -55,6 +57,23 @@ func (c *check) weighed() {
 		c.expected = c.bill
 		c.result.Expected = c.expected
 		c.result.OutOfPocket.Expected = c.expected.OutOfPocket
+	}
+}
+
+// printedUnits takes the units that are printed, where they are the planned ones and
+// a price alone would make other units of them.
+func (c *check) printedUnits() {
+	for i, it := range c.tx.Items {
+		m, units := &c.m.Items[i], 0
+		for k := range m.Entries {
+			if m.Entries[k].Units == 0 || !c.text {
+				units = -it.Quantity
+			}
+			units += m.Entries[k].Units
+		}
+		if it.Weight == nil && units == it.Quantity {
+			m.Units = units
+		}
 	}
 }
 
