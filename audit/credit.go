@@ -31,6 +31,11 @@ func (c *check) credits() {
 		if want.IsZero() && c.toldAgain(o, got) {
 			continue
 		}
+		if want.IsZero() && c.notStopped(o, got) {
+			c.rung.Credits[o.Index] = got
+			c.note("“%s” gave %s: the plan gives it up for what it pays with, and the receipt was paid otherwise", o.Title, got)
+			continue
+		}
 		g := c.open(ofCredit, want, got)
 		g.offer, g.items = o, c.offerItems(o)
 		g.lines = c.offerLines(o, m)
@@ -57,14 +62,14 @@ func (c *check) creditForVariety(o *plan.Offer, want, got money.Amount) bool {
 	return false
 }
 
-// toldAgain reports whether what looks like a credit of o, of which nothing is in
-// this transaction, is another's of the same kind and value, told once more.
+// toldAgain reports whether what looks like a credit of o, which was not planned
+// here, is another's of the same value, told once more.
 func (c *check) toldAgain(o *plan.Offer, value money.Amount) bool {
-	if len(c.offerItems(o)) > 0 {
+	if planned, _ := earned(c.expected, o); !planned.IsZero() {
 		return false
 	}
 	for k, other := range c.p.Offers {
-		if other == o || other.Credit == nil || other.Credit.Kind != o.Credit.Kind {
+		if other == o || other.Credit == nil {
 			continue
 		}
 		for i := range c.m.Offers[k].Rewards {

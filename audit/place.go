@@ -132,8 +132,8 @@ func (c *check) onlyItem(o *plan.Offer) int {
 	return only
 }
 
-// taxedElsewhere reports whether the flag of a deduction says that what it came off
-// is taxed otherwise than the item it was laid to.
+// taxedElsewhere reports whether the flag or the place of a deduction says that what
+// it came off is taxed otherwise than the item it was laid to.
 func (c *check) taxedElsewhere() bool {
 	for k, o := range c.p.Offers {
 		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) {
@@ -143,14 +143,49 @@ func (c *check) taxedElsewhere() bool {
 			return true
 		}
 		own := c.onlyItem(o)
-		if c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
+		if own < 0 || c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
 			continue // one of its lines may be what comes off the basket
 		}
-		if own >= 0 && slices.ContainsFunc(c.m.Offers[k].Cuts, func(cut match.Cut) bool { return c.flagOff(&cut, own) }) {
+		for n := range c.m.Offers[k].Cuts {
+			cut := &c.m.Offers[k].Cuts[n]
+			if c.flagOff(cut, own) || c.flagLacking(cut, own) {
+				return true
+			}
+			for i, it := range c.tx.Items {
+				if !o.Covers(it) && c.bill.Lines[i].Quantity > 0 && !c.taxedSame(i, own) && c.pointsTo(o, cut, i) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// flagLacking reports whether a deduction has no flag although item i has, and other
+// goods have none either: it may have come off those.
+func (c *check) flagLacking(cut *match.Cut, i int) bool {
+	if !c.text || c.flag(cut.Lines[0]) != "" {
+		return false
+	}
+	taxed, untaxed := c.flags()
+	for k := range c.m.Items[i].Entries {
+		if f := c.entryFlag(&c.m.Items[i].Entries[k]); f != "" && taxed[f] && untaxed[""] {
 			return true
 		}
 	}
 	return false
+}
+
+// taxedSame reports whether two items are taxed by the same rates, and the tax does
+// not hang on which of them a deduction came off.
+func (c *check) taxedSame(a, b int) bool {
+	for k := range c.p.Taxes {
+		t := &c.p.Taxes[k]
+		if in := inTax(t, c.tx.Items[a]); in != inTax(t, c.tx.Items[b]) || in && t.ByItem {
+			return false
+		}
+	}
+	return true
 }
 
 // moreTaxed reports whether o's lines with the flags of taxed goods come to more
@@ -205,7 +240,7 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	if at := c.cutItem(o, cut); at >= 0 && !o.Covers(c.tx.Items[at]) {
 		return at == i
 	}
-	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || cut.Silent() && c.itemAbove(cut.Lines[0]) == i || c.flagTells(o, cut, i) {
+	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.itemAbove(cut.Lines[0]) == i && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
 		return true
 	}
 	if cut.Like(i) == 0 {
@@ -219,12 +254,38 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	return true
 }
 
-// itemAbove is the planned item right above a deduction, with no other deduction or
-// sum between and none below it, as where they are gathered; -1 for none.
-func (c *check) itemAbove(line int) int {
-	if line < len(c.r.Lines) && c.r.Line(line+1).Kind == parse.LineDeduction {
-		return -1
+// namesNothing reports whether the words of a line are like no planned goods.
+func (c *check) namesNothing(cut *match.Cut) bool {
+	return cut.Silent() || !slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return cut.Like(it.Index) > 0 })
+}
+
+// namesOwn reports whether a line of o names goods that o is for.
+func (c *check) namesOwn(o *plan.Offer) bool {
+	return slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
+		return slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && cut.Like(it.Index) >= wellNamed })
+	})
+}
+
+// couponsBeside reports whether the receipt's other coupons stand beneath their own
+// goods, goods following, so that o's line under the last goods may be theirs too;
+// where there are no others, a line without words may.
+func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
+	beside, others := false, false
+	for k, other := range c.p.Offers {
+		if other == o || other.Deduct == nil || other.Spend != nil || other.CarriedAs == "shelf" {
+			continue
+		}
+		for _, theirs := range c.m.Offers[k].Cuts {
+			others = true
+			beside = beside || !theirs.Last && c.beneathOwn(other, &theirs)
+		}
 	}
+	return beside || !others && c.namesNothing(cut)
+}
+
+// itemAbove is the planned item right above a deduction, with no other deduction or
+// sum between; -1 for none.
+func (c *check) itemAbove(line int) int {
 	for n := line - 1; n > 0; n-- {
 		if i := c.m.ItemOfLine(n); i >= 0 {
 			return i
@@ -234,110 +295,6 @@ func (c *check) itemAbove(line int) int {
 		}
 	}
 	return -1
-}
-
-// claim takes a deduction that is no offer's, or that no other offer should have,
-// as the offer's of which nothing is there and that takes off just as much, where its
-// place or its words say that it came off goods which none of both is for.
-func (c *check) claim() {
-	for _, o := range c.inTillOrder() {
-		m := &c.m.Offers[o.Index]
-		want, _ := c.bill.Taken(o.ID)
-		if o.Spend != nil || want.IsZero() || len(m.Cuts)+len(m.Voided) > 0 {
-			continue
-		}
-		if at := c.free(o, want); at >= 0 {
-			m.Cuts = []match.Cut{c.m.Extra[at]}
-			c.m.Extra = slices.Delete(slices.Clone(c.m.Extra), at, at+1)
-		} else if held, at := c.held(o, want); held != nil {
-			m.Cuts = []match.Cut{held.Cuts[at]}
-			held.Cuts = slices.Delete(slices.Clone(held.Cuts), at, at+1)
-		} else {
-			continue
-		}
-		m.Weak, m.By, m.Score = false, match.ByPrice, 50
-		m.Cuts[0].Names = c.cutItem(o, &m.Cuts[0])
-	}
-}
-
-// gather gives a line that another offer has to the one of the lines with the very
-// same words, a coupon's number among them, where that other has none else: it is the
-// last use of it, cut to what was left.
-func (c *check) gather() {
-	for k := range c.p.Offers {
-		m := &c.m.Offers[k]
-		if len(m.Cuts) != 1 || len(m.Voided) > 0 || couponNumber(m.Cuts[0].Name) == "" {
-			continue
-		}
-		for n := range c.p.Offers {
-			other := &c.m.Offers[n]
-			if n != k && len(other.Cuts) > 1 && alikeCuts(other.Cuts) && other.Cuts[0].Name == m.Cuts[0].Name {
-				other.Cuts = append(slices.Clone(other.Cuts), m.Cuts[0])
-				*m = match.OfferMatch{}
-				break
-			}
-		}
-	}
-}
-
-// strayed is the item that cut came off if it is o's, where that is none of o's and
-// the amount is just what o should take; -1 otherwise.
-func (c *check) strayed(o *plan.Offer, cut *match.Cut, want money.Amount) int {
-	if cut.Voided || !cut.Known || !cut.Suits(o) {
-		return -1
-	}
-	item := c.cutItem(o, cut)
-	if item < 0 || o.Covers(c.tx.Items[item]) || cut.Off != want && c.givesOn(o, c.tx.Items[item]) != cut.Off {
-		return -1
-	}
-	return item
-}
-
-// free is the one deduction that is no offer's and is o's, come off other goods; -1
-// where there is none, or more than one, or where it is another's as well.
-func (c *check) free(o *plan.Offer, want money.Amount) int {
-	found := -1
-	for k := range c.m.Extra {
-		if c.strayed(o, &c.m.Extra[k], want) < 0 {
-			continue
-		}
-		if found >= 0 {
-			return -1
-		}
-		found = k
-	}
-	if found >= 0 && c.claimedElse(o, &c.m.Extra[found], want) {
-		return -1
-	}
-	return found
-}
-
-// held is the deduction that another offer has and should not: without it that one
-// comes out, and it is just what o takes off.
-func (c *check) held(o *plan.Offer, want money.Amount) (*match.OfferMatch, int) {
-	for k, other := range c.p.Offers {
-		m := &c.m.Offers[k]
-		got, known := total(m.Cuts)
-		if other.Deduct == nil || !known {
-			continue
-		}
-		if due, _ := c.bill.Taken(other.ID); due == got {
-			continue
-		}
-		for n := range m.Cuts {
-			cut := &m.Cuts[n]
-			item := c.strayed(o, cut, want)
-			if item < 0 || c.claimedElse(o, cut, want) {
-				continue
-			}
-			rung := copyRung(&c.rung)
-			rung.Offers[o.Index] = plan.RungOffer{Items: map[int]money.Amount{item: cut.Off}}
-			if due, _ := c.p.PriceAs(c.tx, &rung).Taken(other.ID); due == got.Sub(cut.Off) {
-				return m, n
-			}
-		}
-	}
-	return nil, 0
 }
 
 // wellNamed is how well words must name goods to say where a coupon came off: words
@@ -364,16 +321,4 @@ func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
 		return -1
 	}
 	return item
-}
-
-// claimedElse reports whether another offer without a line could have taken cut as
-// well.
-func (c *check) claimedElse(o *plan.Offer, cut *match.Cut, want money.Amount) bool {
-	return slices.ContainsFunc(c.p.Offers, func(other *plan.Offer) bool {
-		if other == o || other.Deduct == nil || len(c.m.Offers[other.Index].Cuts) > 0 || !cut.Suits(other) {
-			return false
-		}
-		due, _ := c.bill.Taken(other.ID)
-		return due == want
-	})
 }

@@ -23,6 +23,10 @@ func (c *check) rivals(o *plan.Offer, want money.Amount) bool {
 	return false
 }
 
+// clearly is by how much more the words of a line must suit another offer on the same
+// goods than its own to leave a doubt although the amount does not fit.
+const clearly = 20
+
 // takenElsewhere reports whether a line that was laid to another offer, and does
 // not just fit there, or to an item's price, is just what o should have taken.
 func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
@@ -34,6 +38,9 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		got, _ := total(m.Cuts)
 		planned, _ := c.expected.Taken(other.ID)
 		for i := range m.Cuts {
+			if m.Cuts[i].Fits(o) >= m.Cuts[i].Fits(other)+clearly && c.shareItem(o, other) {
+				return true
+			}
 			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned || oddWords(m.Cuts, i)) && c.just(o, other, m, m.Cuts[i].Off, want) && m.Cuts[i].MayRather(o, other) {
 				return true
 			}
@@ -54,6 +61,11 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		}
 	}
 	return false
+}
+
+// shareItem reports whether two offers are for the same goods of the transaction.
+func (c *check) shareItem(a, b *plan.Offer) bool {
+	return slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return a.Covers(it) && b.Covers(it) })
 }
 
 // just reports whether off, a line of other, is what o should take: as things are,
@@ -174,7 +186,7 @@ func (c *check) doubtMatches() {
 
 // lowersTax reports whether a deduction, of no offer or of o, may be on taxed goods.
 func (c *check) lowersTax(o *plan.Offer) bool {
-	return o == nil || slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.taxedItem(it) })
+	return o == nil || c.p.Store.Policy.Overage || slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.taxedItem(it) })
 }
 
 // doubtNumbers marks an offer of which nothing is there where another has lines with
@@ -230,8 +242,17 @@ func (c *check) doubtLines(g *gap) {
 			g.rival, other.rival = true, true
 		case slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return g.offer.Covers(it) && other.offer.Covers(it) }) || c.isUnexplained(other):
 			g.rival = true
+			other.rival = other.rival || c.swappable(g.offer, other.offer)
 		}
 	}
+}
+
+// swappable reports whether the lines of two offers might as well be each other's.
+func (c *check) swappable(a, b *plan.Offer) bool {
+	may := func(of, to *plan.Offer) bool {
+		return slices.ContainsFunc(c.m.Offers[of.Index].Cuts, func(cut match.Cut) bool { return cut.MayRather(to, of) && cut.Silent() })
+	}
+	return may(a, b) && may(b, a)
 }
 
 // doubtSaving marks a price that a line of savings made lower than planned, and
@@ -361,11 +382,4 @@ func (c *check) doubtUnits() {
 			}
 		}
 	}
-}
-
-// countPrinted reports whether the receipt says how many units of it were rung: a
-// number, or a line for each.
-func (c *check) countPrinted(it *plan.Item) bool {
-	m := &c.m.Items[it.Index]
-	return len(m.Entries) > 1 || !slices.ContainsFunc(m.Entries, func(e match.Entry) bool { return e.Units == 0 })
 }

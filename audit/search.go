@@ -49,7 +49,7 @@ func (c *check) searchStrays() {
 	}
 	switch {
 	case len(places) == 0:
-	case len(places) > 1 || unexplained == 0 || !c.offerUnexplained():
+	case len(places) > 1 || unexplained == 0 || c.namesOwn(c.p.Offers[places[0][0]]) || !c.offerUnexplained():
 		// More than one place would do, or a known cause would as well, or a few
 		// cents of tax are all that speaks for it: then nothing is sure.
 		c.doubtPlaces()
@@ -73,7 +73,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, al
 		}
 		cut := &c.m.Offers[o.Index].Cuts[0]
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !cut.Silent() || c.flagOff(cut, i) {
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !c.namesNothing(cut) || c.flagOff(cut, i) {
 				continue
 			}
 			if tried++; tried > most {

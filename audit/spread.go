@@ -13,7 +13,7 @@ import (
 // come off them, or as one of its usual failings would; nil where it is not one
 // line for several items, or none of them comes to what it took.
 func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *plan.RungOffer {
-	if c.strayTo(o) >= 0 || len(m.Cuts) > 1 && slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return c.cutItem(o, &cut) >= 0 }) {
+	if c.strayTo(o) >= 0 || len(m.Cuts) > 1 && !c.unplaced(o, m, got) {
 		return nil
 	}
 	rung := 0
@@ -84,6 +84,16 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 		return &plan.RungOffer{Basket: got}
 	}
 	return nil
+}
+
+// unplaced reports whether lines of o say nothing of where they came off, or name an
+// item that costs less than they took: the first of several.
+func (c *check) unplaced(o *plan.Offer, m *match.OfferMatch, got money.Amount) bool {
+	at := c.cutItem(o, &m.Cuts[0])
+	if slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return c.cutItem(o, &cut) != at }) {
+		return false
+	}
+	return at < 0 || o.Covers(c.tx.Items[at]) && got.Cmp(c.bill.Lines[at].Price) > 0
 }
 
 // flagsFit reports whether the flags of an offer's lines allow that they came off the

@@ -30,6 +30,7 @@ func (c *check) walk() {
 	c.settle()
 	c.credits()
 	c.doubtCredits()
+	c.follow()
 	c.rebates()
 	c.cards()
 	c.doubtMisread()
@@ -60,23 +61,6 @@ func (c *check) weighed() {
 	}
 }
 
-// printedUnits takes the units that are printed, where they are the planned ones and
-// a price alone would make other units of them.
-func (c *check) printedUnits() {
-	for i, it := range c.tx.Items {
-		m, units := &c.m.Items[i], 0
-		for k := range m.Entries {
-			if m.Entries[k].Units == 0 || !c.text {
-				units = -it.Quantity
-			}
-			units += m.Entries[k].Units
-		}
-		if it.Weight == nil && units == it.Quantity {
-			m.Units = units
-		}
-	}
-}
-
 // items compares what was bought.
 func (c *check) items(rung map[int]plan.RungItem) {
 	for i, it := range c.tx.Items {
@@ -96,8 +80,11 @@ func (c *check) items(rung map[int]plan.RungItem) {
 		} else {
 			g = c.open(ofQuantity, was.Price, money.Amount{})
 			g.lines = m.Lines()
+			if got.Quantity < it.Quantity {
+				c.findVariety(g, it)
+			}
 		}
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure()
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it)
 		g.rests = g.lines
 		c.rung.Items[i] = plan.RungItem{Quantity: got.Quantity, Weight: c.rung.Items[i].Weight}
 		g.effect = c.fix()
@@ -124,7 +111,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 			continue
 		}
 		g := c.open(ofPrice, want, *got.Price)
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure()
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it)
 		g.lines = evidence(m)
 		g.rests = g.lines
 		g.effect = c.setPrice(i, *got.Price)
