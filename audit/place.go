@@ -20,7 +20,16 @@ func (c *check) flag(n int) string {
 	if n < 1 || n > len(c.r.Lines) {
 		return ""
 	}
-	l := c.r.Line(n)
+	if c.lineFlags == nil {
+		c.lineFlags = make([]string, len(c.r.Lines)+1)
+		for i := range c.r.Lines {
+			c.lineFlags[i+1] = c.findFlag(&c.r.Lines[i])
+		}
+	}
+	return c.lineFlags[n]
+}
+
+func (c *check) findFlag(l *parse.Line) string {
 	if l.Flags != "" || l.Amount == nil {
 		return l.Flags
 	}
@@ -82,11 +91,12 @@ func (c *check) flagOff(cut *match.Cut, i int) bool {
 
 // cutsFlagged reports whether any deduction has a flag.
 func (c *check) cutsFlagged() bool {
-	has := func(cuts []match.Cut) bool {
-		return slices.ContainsFunc(cuts, func(cut match.Cut) bool { return c.flag(cut.Lines[0]) != "" })
+	for i := range c.r.Lines {
+		if c.r.Lines[i].Kind == parse.LineDeduction && c.flag(i+1) != "" {
+			return true
+		}
 	}
-	return slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool { return has(m.Savings) }) ||
-		slices.ContainsFunc(c.m.Offers, func(m match.OfferMatch) bool { return has(m.Cuts) }) || has(c.m.Extra)
+	return false
 }
 
 // flagTells reports whether the flag of o's line says that it came off item i,
@@ -239,6 +249,9 @@ func (c *check) lessLeft(o *plan.Offer, want money.Amount) bool {
 func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	if at := c.cutItem(o, cut); at >= 0 && !o.Covers(c.tx.Items[at]) {
 		return at == i
+	}
+	if c.flagOff(cut, i) {
+		return false
 	}
 	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.itemAbove(cut.Lines[0]) == i && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
 		return true

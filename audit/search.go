@@ -94,7 +94,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, al
 func (c *check) mayStray(o *plan.Offer) bool {
 	m := &c.m.Offers[o.Index]
 	return o.Spend == nil && len(m.Cuts) > 0 && alikeCuts(m.Cuts) && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
-		(m.Cuts[0].Last || !c.beneathOwn(o, &m.Cuts[0]))
+		!(c.beneathOwn(o, &m.Cuts[0]) && (!m.Cuts[0].Last || c.besideItems(o)))
 }
 
 // alikeCuts reports whether all lines are read, and have the same words: they are

@@ -2,6 +2,8 @@ package audit
 
 import (
 	"slices"
+	"strconv"
+	"strings"
 
 	"tillproof/parse/match"
 	"tillproof/plan"
@@ -25,6 +27,11 @@ func (c *check) printedUnits() {
 // prints numbers for several.
 func (c *check) countOpen(it *plan.Item) bool {
 	sum, all := c.printed(it.Index, 1)
+	for _, e := range c.m.Items[it.Index].Entries {
+		if strings.HasPrefix(e.Name, strconv.Itoa(c.m.Items[it.Index].Units)+" ") {
+			return false // the number stands before the name
+		}
+	}
 	return !all && it.Weight == nil && sum == it.Quantity && c.m.Items[it.Index].Units != sum && slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool {
 		return slices.ContainsFunc(m.Entries, func(e match.Entry) bool { return e.Units > 1 })
 	})
