@@ -11,6 +11,26 @@ import (
 // A line is matched by its words and place to an offer on the goods there. Where it
 // came off goods that its offer is not for, that is another's, or none. The sums tell.
 
+// savingsBack gives a line that has the very words of the savings on other goods, and
+// stands beneath an item, to that item's price, where it was laid to an offer that is
+// for other goods, has lines of other words, or does not come out with it.
+func (c *check) savingsBack() {
+	for k, o := range c.p.Offers {
+		m := &c.m.Offers[k]
+		planned, _ := c.expected.Taken(o.ID)
+		got, _ := total(m.Cuts)
+		for n := len(m.Cuts) - 1; n >= 0; n-- {
+			cut := m.Cuts[n]
+			i := c.m.ItemOfLine(cut.Of)
+			if i < 0 || !cut.Known || !cut.Silent() || !c.saysSavings([]match.Cut{cut}) || o.Covers(c.tx.Items[i]) && got == planned && !oddWords(m.Cuts, n) {
+				continue
+			}
+			c.m.Items[i].Savings = append(slices.Clone(c.m.Items[i].Savings), cut)
+			m.Cuts = slices.Delete(slices.Clone(m.Cuts), n, n+1)
+		}
+	}
+}
+
 // claim takes a deduction that is no offer's, or that no other offer should have,
 // as the offer's of which nothing is there and that takes off just as much, where its
 // place or its words say that it came off goods which none of both is for.

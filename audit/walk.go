@@ -17,6 +17,7 @@ import (
 func (c *check) walk() {
 	c.weighed()
 	c.printedUnits()
+	c.savingsBack()
 	rung := c.m.Rung(c.tx)
 	c.items(rung)
 	c.prices(rung)
