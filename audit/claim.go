@@ -61,20 +61,29 @@ func (c *check) claim() {
 
 // gather gives a line that another offer has to the one of the lines with the very
 // same words, a coupon's number among them, where that other has none else: it is the
-// last use of it, cut to what was left.
+// last use of it, cut to what was left. A line of another number goes back for it.
 func (c *check) gather() {
-	for k := range c.p.Offers {
+	for k, o := range c.p.Offers {
 		m := &c.m.Offers[k]
 		if len(m.Cuts) != 1 || len(m.Voided) > 0 || couponNumber(m.Cuts[0].Name) == "" {
 			continue
 		}
 		for n := range c.p.Offers {
 			other := &c.m.Offers[n]
-			if n != k && len(other.Cuts) > 1 && alikeCuts(other.Cuts) && other.Cuts[0].Name == m.Cuts[0].Name {
-				other.Cuts = append(slices.Clone(other.Cuts), m.Cuts[0])
-				*m = match.OfferMatch{}
-				break
+			var alike, odd []match.Cut
+			for _, cut := range other.Cuts {
+				if cut.Name == m.Cuts[0].Name {
+					alike = append(alike, cut)
+				} else {
+					odd = append(odd, cut)
+				}
 			}
+			if n == k || len(alike) < 2 || len(odd) > 1 || len(odd) == 1 && !odd[0].Suits(o) {
+				continue
+			}
+			other.Cuts = append(alike, m.Cuts[0])
+			*m = match.OfferMatch{Cuts: odd, Score: m.Score, By: m.By}
+			break
 		}
 	}
 }

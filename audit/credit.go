@@ -41,6 +41,7 @@ func (c *check) credits() {
 		g.lines = c.offerLines(o, m)
 		g.rests = g.lines
 		g.weak = c.weakItems(o)
+		g.rival = o.Spend != nil && c.lessLeft(o, want)
 		g.effect = got.Sub(want)
 		c.rung.Credits[o.Index] = got
 	}

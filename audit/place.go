@@ -152,6 +152,12 @@ func (c *check) taxedElsewhere() bool {
 		if c.moreTaxed(o) {
 			return true
 		}
+		if slices.ContainsFunc(c.m.Offers[k].Cuts, func(cut match.Cut) bool {
+			at := c.cutItem(o, &cut)
+			return at >= 0 && o.Covers(c.tx.Items[at]) && c.flagLacking(&cut, at)
+		}) {
+			return true
+		}
 		own := c.onlyItem(o)
 		if own < 0 || c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
 			continue // one of its lines may be what comes off the basket
@@ -217,8 +223,8 @@ func (c *check) moreTaxed(o *plan.Offer) bool {
 	return printed.Cmp(laid) > 0 && len(untaxed) > 0
 }
 
-// lessLeft reports whether o should take less than want, or more, if a coupon came
-// off the item where its line stands, or which its words name: an item of o that
+// lessLeft reports whether o should take or give less than want, or more, if a coupon
+// came off the item where its line stands, or which its words name: an item of o that
 // the coupon is not for.
 func (c *check) lessLeft(o *plan.Offer, want money.Amount) bool {
 	for k, other := range c.p.Offers {
@@ -235,7 +241,7 @@ func (c *check) lessLeft(o *plan.Offer, want money.Amount) bool {
 				rung := copyRung(&c.rung)
 				delete(rung.Offers, o.Index)
 				rung.Offers[k] = plan.RungOffer{Items: map[int]money.Amount{i: got}}
-				if taken, _ := c.p.PriceAs(c.tx, &rung).Taken(o.ID); taken != want {
+				if c.due(c.p.PriceAs(c.tx, &rung), o) != want {
 					return true
 				}
 			}

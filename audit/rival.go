@@ -340,17 +340,23 @@ func near(a, b money.Amount) bool { return 5*a.Sub(b).Abs().Cents() < b.Cents() 
 // doubtCredits marks credits of one kind that may have changed places: one is
 // missing, and another is not what it should be or is told more than once.
 func (c *check) doubtCredits() {
+	for _, g := range c.gaps {
+		if g.what == ofCredit && g.offer.Spend != nil && c.openOn(g.offer) {
+			g.rival = true // what was spent is not known
+		}
+	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
 			continue
 		}
 		for _, o := range c.p.Offers {
-			if o == missing.offer || o.Credit == nil || o.Credit.Kind != missing.offer.Credit.Kind {
+			if o == missing.offer || o.Credit == nil {
 				continue
 			}
 			m := &c.m.Offers[o.Index]
 			at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCredit && g.offer == o })
-			if at >= 0 && !c.gaps[at].actual.IsZero() {
+			sameKind := o.Credit.Kind == missing.offer.Credit.Kind
+			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1) {
 				c.gaps[at].rival, missing.rival = true, true
 			}
 			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards, func(r match.Reward) bool { return r.Value != m.Rewards[0].Value }) {
@@ -360,26 +366,15 @@ func (c *check) doubtCredits() {
 	}
 }
 
-// doubtUnits marks what more units than planned and less paid for each may be:
-// units that were misread or told twice. The price of the planned units is then
-// what is really there. Fewer units that cost more may be the planned ones too, where
-// no number of units is printed.
-func (c *check) doubtUnits() {
-	for _, g := range c.gaps {
-		if g.what != ofQuantity || g.got < g.wanted && c.countPrinted(g.item) {
-			continue
+// openOn reports whether a deduction, price or quantity of o's goods is open.
+func (c *check) openOn(o *plan.Offer) bool {
+	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
+		switch g.what {
+		case ofDeduction, ofPlace:
+			return g.rival && g.offer != nil && c.shareItem(o, g.offer)
+		case ofPrice, ofQuantity:
+			return (g.rival || g.weak) && o.Covers(g.item)
 		}
-		for _, other := range c.gaps {
-			less := other.what == ofPrice && other.item == g.item && (other.actual.Cmp(other.expected) < 0 || g.got < g.wanted) || g.got > g.wanted &&
-				other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) && other.actual.Cmp(other.expected) > 0
-			if less {
-				g.rival, other.rival = true, true
-			}
-		}
-		for _, other := range c.gaps {
-			if g.rival && other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) {
-				other.rival = true
-			}
-		}
-	}
+		return false
+	})
 }

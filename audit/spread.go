@@ -87,13 +87,13 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 }
 
 // unplaced reports whether lines of o say nothing of where they came off, or name an
-// item that costs less than they took: the first of several.
+// item that costs less than they took, or has fewer units: the first of several.
 func (c *check) unplaced(o *plan.Offer, m *match.OfferMatch, got money.Amount) bool {
 	at := c.cutItem(o, &m.Cuts[0])
 	if slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return c.cutItem(o, &cut) != at }) {
 		return false
 	}
-	return at < 0 || o.Covers(c.tx.Items[at]) && got.Cmp(c.bill.Lines[at].Price) > 0
+	return at < 0 || o.Covers(c.tx.Items[at]) && (got.Cmp(c.bill.Lines[at].Price) > 0 || c.tx.Items[at].Weight == nil && len(m.Cuts) > c.bill.Lines[at].Quantity)
 }
 
 // flagsFit reports whether the flags of an offer's lines allow that they came off the

@@ -57,3 +57,27 @@ func (c *check) countPrinted(it *plan.Item) bool {
 	_, all := c.printed(it.Index, 0)
 	return all || len(c.m.Items[it.Index].Entries) > 1
 }
+
+// doubtUnits marks what more units than planned and less paid for each may be:
+// units that were misread or told twice. The price of the planned units is then
+// what is really there. Fewer units that cost more may be the planned ones too, where
+// no number of units is printed.
+func (c *check) doubtUnits() {
+	for _, g := range c.gaps {
+		if g.what != ofQuantity || g.got < g.wanted && c.countPrinted(g.item) {
+			continue
+		}
+		for _, other := range c.gaps {
+			less := other.what == ofPrice && other.item == g.item && (other.actual.Cmp(other.expected) < 0 || g.got < g.wanted) || g.got > g.wanted &&
+				other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) && other.actual.Cmp(other.expected) > 0
+			if less {
+				g.rival, other.rival = true, true
+			}
+		}
+		for _, other := range c.gaps {
+			if g.rival && other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) {
+				other.rival = true
+			}
+		}
+	}
+}
