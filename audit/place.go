@@ -152,7 +152,7 @@ func (c *check) taxedElsewhere() bool {
 		if c.moreTaxed(o) {
 			return true
 		}
-		if slices.ContainsFunc(c.m.Offers[k].Cuts, func(cut match.Cut) bool {
+		if cuts := c.m.Offers[k].Cuts; len(cuts) > 1 && slices.ContainsFunc(cuts, func(cut match.Cut) bool {
 			at := c.cutItem(o, &cut)
 			return at >= 0 && o.Covers(c.tx.Items[at]) && c.flagLacking(&cut, at)
 		}) {
