@@ -12,6 +12,7 @@ import (
 // credits compares what was given for later with what was earned by what was
 // rung.
 func (c *check) credits() {
+	c.claimCredits()
 	for _, o := range c.p.Offers {
 		if o.Credit == nil {
 			continue
@@ -44,6 +45,39 @@ func (c *check) credits() {
 		g.rival = o.Spend != nil && c.lessLeft(o, want)
 		g.effect = got.Sub(want)
 		c.rung.Credits[o.Index] = got
+	}
+}
+
+// claimCredits gives the lines of an offer of which nothing is earned to the one of
+// the same kind of which something is and nothing is told, where there is just one.
+func (c *check) claimCredits() {
+	for k, o := range c.p.Offers {
+		m := &c.m.Offers[k]
+		if o.Credit == nil || len(m.Rewards) == 0 {
+			continue
+		}
+		want, uses := earned(c.bill, o)
+		if planned, _ := earned(c.expected, o); !want.IsZero() || given(o, m, planned, uses) == planned {
+			continue
+		}
+		var other *match.OfferMatch
+		for n, p := range c.p.Offers {
+			if p == o || p.Credit == nil || p.Credit.Kind != o.Credit.Kind || len(c.m.Offers[n].Rewards) > 0 {
+				continue
+			}
+			if due, _ := earned(c.bill, p); due.IsZero() {
+				continue
+			}
+			if other != nil {
+				other = nil
+				break
+			}
+			other = &c.m.Offers[n]
+		}
+		if other != nil {
+			other.Rewards, other.Score, other.By = m.Rewards, m.Score, m.By
+			*m = match.OfferMatch{}
+		}
 	}
 }
 

@@ -201,7 +201,7 @@ func (c *check) besideItems(except *plan.Offer) bool {
 			}
 		}
 	}
-	return own > other
+	return own > 0 && own >= other
 }
 
 // givesOn is what o would take off item it, were it meant for it.
