@@ -356,10 +356,12 @@ func (c *check) doubtCredits() {
 			m := &c.m.Offers[o.Index]
 			at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCredit && g.offer == o })
 			sameKind := o.Credit.Kind == missing.offer.Credit.Kind
-			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1) {
+			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero()) {
 				c.gaps[at].rival, missing.rival = true, true
 			}
-			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards, func(r match.Reward) bool { return r.Value != m.Rewards[0].Value }) {
+			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards[1:], func(r match.Reward) bool {
+				return r.Value != m.Rewards[0].Value || sameKind && c.r.Line(r.Line).Text == c.r.Line(m.Rewards[0].Line).Text
+			}) {
 				missing.rival = true
 			}
 		}
