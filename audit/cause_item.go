@@ -16,9 +16,9 @@ func tryVoidedItem(_ *check, g *gap) []likely {
 // tryVariety: another variety than the planned one was rung.
 func tryVariety(c *check, g *gap) []likely {
 	switch g.what {
-	case ofItem:
+	case ofItem, ofQuantity:
 		if g.standIn != nil {
-			return []likely{{OtherVariety, fmt.Sprintf("line %d looks like another variety of it: %s", g.standIn.Lines[0], g.standIn.Name), 85, SideShopper}}
+			return []likely{{OtherVariety, fmt.Sprintf("line %d looks like another variety of it: %s%s", g.standIn.Lines[0], g.standIn.Name, c.offersLost(g.item)), 85, SideShopper}}
 		}
 	case ofUnplanned:
 		if g.standsFor != nil {

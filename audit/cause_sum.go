@@ -106,12 +106,34 @@ func tryBase(c *check, g *gap) []likely {
 			return []likely{{OtherBase, fmt.Sprintf("the till took %s of %s: %s of %s is %s", rate, base.text, rate, base.amount, g.actual), 75, SideTill}}
 		}
 	}
+	if c.cutBase(g, rate) == g.actual {
+		return []likely{{OtherBase, fmt.Sprintf("the till took %s of the regular price, %s, and no more than was left: %s", rate, regular, g.actual), 70, SideTill}}
+	}
 	for _, order := range orders {
 		if c.givesUnderOrder(g, order) == g.actual {
 			return []likely{{OtherBase, fmt.Sprintf("the till took %s in another order: %s offers first, then %s, then %s", rate, order[0], order[1], order[2]), 73, SideTill}}
 		}
 	}
 	return nil
+}
+
+// cutBase is rate of the regular price of each line, cut to what all other
+// deductions left of it.
+func (c *check) cutBase(g *gap, rate money.Rate) (sum money.Amount) {
+	for i, it := range c.tx.Items {
+		l := &c.bill.Lines[i]
+		if !g.offer.Covers(it) {
+			continue
+		}
+		left := l.Net
+		for _, d := range l.Deductions {
+			if d.Offer == g.offer.ID {
+				left = left.Add(d.Amount)
+			}
+		}
+		sum = sum.Add(money.Min(rate.Of(l.Regular), left))
+	}
+	return sum
 }
 
 // givesUnderOrder is what the offer gives where the steps are taken in another

@@ -23,7 +23,7 @@ type try func(c *check, g *gap) []likely
 // tries are the causes, by what differs.
 var tries = map[subject][]try{
 	ofItem:      {tryVoidedItem, tryVariety},
-	ofQuantity:  {tryRungTwice},
+	ofQuantity:  {tryRungTwice, tryVariety},
 	ofPrice:     {trySaleNotRung, tryGroup, tryUnitRounding, tryPlanSum},
 	ofFee:       {tryPlanSum},
 	ofUnplanned: {tryVariety},

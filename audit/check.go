@@ -55,6 +55,8 @@ type check struct {
 	// openSpread: a line for several items may have come off them in more than
 	// one way.
 	openSpread bool
+	// lineFlags are the flags of the lines, by number, once they are looked up.
+	lineFlags []string
 	// flagged are the amounts of goods not planned that the receipt's flags say
 	// are taxed.
 	flagged []money.Amount

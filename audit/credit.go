@@ -12,6 +12,7 @@ import (
 // credits compares what was given for later with what was earned by what was
 // rung.
 func (c *check) credits() {
+	c.claimCredits()
 	for _, o := range c.p.Offers {
 		if o.Credit == nil {
 			continue
@@ -28,13 +29,55 @@ func (c *check) credits() {
 		if want == got || c.creditForVariety(o, want, got) {
 			continue
 		}
+		if want.IsZero() && c.toldAgain(o, got) {
+			continue
+		}
+		if want.IsZero() && c.notStopped(o, got) {
+			c.rung.Credits[o.Index] = got
+			c.note("“%s” gave %s: the plan gives it up for what it pays with, and the receipt was paid otherwise", o.Title, got)
+			continue
+		}
 		g := c.open(ofCredit, want, got)
 		g.offer, g.items = o, c.offerItems(o)
 		g.lines = c.offerLines(o, m)
 		g.rests = g.lines
 		g.weak = c.weakItems(o)
+		g.rival = o.Spend != nil && c.lessLeft(o, want)
 		g.effect = got.Sub(want)
 		c.rung.Credits[o.Index] = got
+	}
+}
+
+// claimCredits gives the lines of an offer of which nothing is earned to the one of
+// the same kind of which something is and nothing is told, where there is just one.
+func (c *check) claimCredits() {
+	for k, o := range c.p.Offers {
+		m := &c.m.Offers[k]
+		if o.Credit == nil || len(m.Rewards) == 0 {
+			continue
+		}
+		want, uses := earned(c.bill, o)
+		if planned, _ := earned(c.expected, o); !want.IsZero() || given(o, m, planned, uses) == planned {
+			continue
+		}
+		var other *match.OfferMatch
+		for n, p := range c.p.Offers {
+			if p == o || p.Credit == nil || p.Credit.Kind != o.Credit.Kind || len(c.m.Offers[n].Rewards) > 0 {
+				continue
+			}
+			if due, _ := earned(c.bill, p); due.IsZero() {
+				continue
+			}
+			if other != nil {
+				other = nil
+				break
+			}
+			other = &c.m.Offers[n]
+		}
+		if other != nil {
+			other.Rewards, other.Score, other.By = m.Rewards, m.Score, m.By
+			*m = match.OfferMatch{}
+		}
 	}
 }
 
@@ -42,13 +85,32 @@ func (c *check) credits() {
 // on is missing: what stands in for the item was counted.
 func (c *check) creditForVariety(o *plan.Offer, want, got money.Amount) bool {
 	planned, _ := earned(c.expected, o)
-	if got.Cmp(want) <= 0 || got.Cmp(planned) > 0 {
+	if got.Cmp(want) <= 0 || got.Cmp(planned) > 0 || o.Credit.Percent == nil && got != planned && !o.Repeats {
 		return false
 	}
 	for _, g := range c.gaps {
 		if g.standsFor != nil && o.Covers(g.standsFor) {
 			c.rung.Credits[o.Index] = got
 			return true
+		}
+	}
+	return false
+}
+
+// toldAgain reports whether what looks like a credit of o, which was not planned
+// here, is another's of the same value, told once more.
+func (c *check) toldAgain(o *plan.Offer, value money.Amount) bool {
+	if planned, _ := earned(c.expected, o); !planned.IsZero() {
+		return false
+	}
+	for k, other := range c.p.Offers {
+		if other == o || other.Credit == nil {
+			continue
+		}
+		for i := range c.m.Offers[k].Rewards {
+			if worth(other, &c.m.Offers[k].Rewards[i]) == value {
+				return true
+			}
 		}
 	}
 	return false

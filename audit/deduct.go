@@ -40,8 +40,8 @@ func (c *check) deduction(o *plan.Offer) {
 	g.voided = len(m.Voided) > 0
 	g.lines = c.offerLines(o, m)
 	g.rests = g.lines
-	g.weak = m.Weak || c.weakItems(o)
-	g.rival = got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want) || c.takesAnothers(o, m)
+	g.weak = m.Weak || c.weakItems(o) || place != nil && c.strayTo(o) >= 0 && c.anyUnsure()
+	g.rival = got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want) || c.takesAnothers(o, m) || got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
 	if place != nil && g.effect.IsZero() && want == got {
@@ -104,13 +104,19 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 		return at
 	}
 	i := c.m.ItemOfLine(cut.Of)
+	named := c.namedItem(o, cut)
 	switch {
-	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && c.besideItems(o)):
+	case cut.Last && named >= 0:
+		return named // among those that are gathered at the end, the words tell
+	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && (c.besideItems(o) || c.flagTells(o, cut, i))):
 		return i
 	case cut.Names >= 0:
 		return cut.Names
 	}
-	return -1
+	if named < 0 {
+		return c.flaggedItem(o, cut)
+	}
+	return named
 }
 
 // offerItems are the ids of the transaction's items that o applies to.
@@ -146,47 +152,56 @@ func (c *check) weakItems(o *plan.Offer) bool {
 	return false
 }
 
+// anyUnsure reports whether any item was matched on grounds that are a guess.
+func (c *check) anyUnsure() bool {
+	return slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool { return m.Unsure() })
+}
+
 // misplaced is the item that o's deduction came off, where its line names an
 // item that o does not apply to, or stands beneath one, and its amount is just
 // what o gives there; nil otherwise. Where coupons stand is only evidence on a
 // receipt that prints each one beneath its own item.
 func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount) *plan.Item {
-	if o.Spend != nil || len(m.Cuts) != 1 || want.IsZero() {
+	if o.Spend != nil || len(m.Cuts) == 0 || want.IsZero() {
 		return nil
 	}
-	cut := &m.Cuts[0]
-	at := c.cutItem(o, cut)
-	if at < 0 || o.Covers(c.tx.Items[at]) {
+	at := c.cutItem(o, &m.Cuts[0])
+	if at < 0 || o.Covers(c.tx.Items[at]) || slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return c.cutItem(o, &cut) != at }) {
 		return nil
 	}
 	it := c.tx.Items[at]
-	if want == cut.Off || c.strayTo(o) < 0 && c.givesOn(o, it) == cut.Off {
+	got, _ := total(m.Cuts)
+	if want == got || c.strayTo(o) < 0 && c.givesOn(o, it) == got {
 		return it
 	}
 	return nil
 }
 
-// besideItems reports whether the other deductions of the receipt stand beneath
-// the items they are for.
+// besideItems reports whether the other deductions of the receipt, savings among
+// them, mostly stand beneath the items they are for.
 func (c *check) besideItems(except *plan.Offer) bool {
-	beside := false
+	own, other := 0, 0
 	for k, o := range c.p.Offers {
 		if o == except || o.Deduct == nil || o.Spend != nil {
 			continue
 		}
 		for _, cut := range c.m.Offers[k].Cuts {
-			i := c.m.ItemOfLine(cut.Of)
-			own := i >= 0 && o.Covers(c.tx.Items[i])
-			if cut.Last && !own {
-				continue // among those that are gathered at the end
+			switch {
+			case c.beneathOwn(o, &cut):
+				own++
+			case !cut.Last: // not among those that are gathered at the end
+				other++
 			}
-			if !own {
-				return false
-			}
-			beside = true
 		}
 	}
-	return beside
+	for i := range c.m.Items {
+		for _, cut := range c.m.Items[i].Savings {
+			if c.m.ItemOfLine(cut.Of) == i {
+				own++
+			}
+		}
+	}
+	return own > 0 && own >= other
 }
 
 // givesOn is what o would take off item it, were it meant for it.

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -22,6 +23,10 @@ func (c *check) rivals(o *plan.Offer, want money.Amount) bool {
 	return false
 }
 
+// clearly is by how much more the words of a line must suit another offer on the same
+// goods than its own to leave a doubt although the amount does not fit.
+const clearly = 20
+
 // takenElsewhere reports whether a line that was laid to another offer, and does
 // not just fit there, or to an item's price, is just what o should have taken.
 func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
@@ -33,13 +38,19 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		got, _ := total(m.Cuts)
 		planned, _ := c.expected.Taken(other.ID)
 		for i := range m.Cuts {
-			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned) && m.Cuts[i].Off == want && m.Cuts[i].MayRather(o, other) {
+			if m.Cuts[i].Fits(o) >= m.Cuts[i].Fits(other)+clearly && c.shareItem(o, other) {
+				return true
+			}
+			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned || oddWords(m.Cuts, i)) && c.just(o, other, m, m.Cuts[i].Off, want) && m.Cuts[i].MayRather(o, other) {
 				return true
 			}
 		}
 	}
 	for i := range c.m.Items {
 		it := c.tx.Items[i]
+		if c.savedInstead(o, i) {
+			return true
+		}
 		if !slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofPrice && g.item == it }) {
 			continue // they are just what the sale saves
 		}
@@ -50,6 +61,60 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		}
 	}
 	return false
+}
+
+// shareItem reports whether two offers are for the same goods of the transaction.
+func (c *check) shareItem(a, b *plan.Offer) bool {
+	return slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return a.Covers(it) && b.Covers(it) })
+}
+
+// just reports whether off, a line of other, is what o should take: as things are,
+// or, where other does not come out, without it.
+func (c *check) just(o, other *plan.Offer, m *match.OfferMatch, off, want money.Amount) bool {
+	return off == want || off == c.dueWithout(o, other, m, off)
+}
+
+// savedInstead reports whether what was taken for the savings of item i's sale is
+// just what o would take off it if the sale had not been rung.
+func (c *check) savedInstead(o *plan.Offer, i int) bool {
+	m := &c.m.Items[i]
+	gross, known := m.Gross()
+	if !known || !o.Covers(c.tx.Items[i]) || len(m.Savings) == 0 || m.Savings[0].Silent() && saysSale(&m.Savings[0]) {
+		return false
+	}
+	rung := copyRung(&c.rung)
+	item := rung.Items[i]
+	item.Quantity, item.Price = m.Units, &gross
+	rung.Items[i] = item
+	delete(rung.Offers, o.Index)
+	due, _ := c.p.PriceAs(c.tx, &rung).Taken(o.ID)
+	got, known := total(m.Savings)
+	return known && got == due && m.Savings[0].Suits(o)
+}
+
+// saysSale reports whether the words of a line are those of a price rather than of a
+// coupon.
+func saysSale(cut *match.Cut) bool {
+	return cut.Fits(&plan.Offer{FundedBy: "store", CarriedAs: "shelf"}) > cut.Fits(&plan.Offer{FundedBy: "store", CarriedAs: "print"})
+}
+
+// saysSavings reports whether a line has the very words of the savings on an item:
+// it may be a part of a price.
+func (c *check) saysSavings(cuts []match.Cut) bool {
+	for i := range c.m.Items {
+		for k := range c.m.Items[i].Savings {
+			if name := c.m.Items[i].Savings[k].Name; slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Name == name }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// oddWords reports whether the i-th of an offer's lines has other words than one of
+// the rest: a till prints the uses of one offer alike.
+func oddWords(cuts []match.Cut, i int) bool {
+	return slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Name != cuts[i].Name })
 }
 
 // usesOf counts the uses of o in a bill.
@@ -74,12 +139,25 @@ func (c *check) takesAnothers(o *plan.Offer, m *match.OfferMatch) bool {
 		planned, _ := c.expected.Taken(other.ID)
 		now, _ := c.bill.Taken(other.ID)
 		for i := range m.Cuts {
-			if off := m.Cuts[i].Off; !off.IsZero() && (off == planned || off == now) && m.Cuts[i].MayRather(other, o) {
+			off := m.Cuts[i].Off
+			if off.IsZero() || !m.Cuts[i].MayRather(other, o) {
+				continue
+			}
+			if off == planned || off == now || off == c.dueWithout(other, o, m, off) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// dueWithout is what other should take if one of o's lines were not o's.
+func (c *check) dueWithout(other, o *plan.Offer, m *match.OfferMatch, off money.Amount) money.Amount {
+	got, _ := total(m.Cuts)
+	rung := copyRung(&c.rung)
+	rung.Offers[o.Index] = plan.RungOffer{Basket: got.Sub(off)}
+	due, _ := c.p.PriceAs(c.tx, &rung).Taken(other.ID)
+	return due
 }
 
 // doubtMatches marks what rests on a guess at which line is which offer: where
@@ -95,12 +173,51 @@ func (c *check) doubtMatches() {
 		c.doubtFees(g)
 		c.doubtAlike(g)
 	}
-	open := slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.rival })
+	c.doubtNumbers()
+	open := func(taxed bool) bool {
+		return slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.rival && (!taxed || c.lowersTax(g.offer)) })
+	}
 	for _, g := range c.gaps {
-		if g.what == ofTax && open && c.isUnexplained(g) {
+		if g.what == ofTax && (open(true) || open(false) && c.isUnexplained(g)) {
 			g.rival = true
 		}
 	}
+}
+
+// lowersTax reports whether a deduction, of no offer or of o, may be on taxed goods.
+func (c *check) lowersTax(o *plan.Offer) bool {
+	return o == nil || c.p.Store.Policy.Overage || slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.taxedItem(it) })
+}
+
+// doubtNumbers marks an offer of which nothing is there where another has lines with
+// two coupons' numbers: one of them may be the missing one's.
+func (c *check) doubtNumbers() {
+	for k, o := range c.p.Offers {
+		cuts := c.m.Offers[k].Cuts
+		if !slices.ContainsFunc(cuts, func(cut match.Cut) bool { return couponNumber(cut.Name) != couponNumber(cuts[0].Name) }) {
+			continue
+		}
+		for _, missing := range c.gaps {
+			if missing.what != ofDeduction || missing.offer == nil || !missing.actual.IsZero() || missing.voided ||
+				!slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.MayRather(missing.offer, o) }) {
+				continue
+			}
+			missing.rival = true
+			for _, g := range c.gaps {
+				g.rival = g.rival || g.offer == o && g.what == ofDeduction
+			}
+		}
+	}
+}
+
+// couponNumber is the word of a text that is all digits, four or more, "" for none.
+func couponNumber(text string) string {
+	for _, word := range strings.Fields(text) {
+		if len(word) >= 4 && strings.Trim(word, "0123456789") == "" {
+			return word
+		}
+	}
+	return ""
 }
 
 // doubtLines marks g, an amount that nothing explains, where another difference
@@ -108,7 +225,9 @@ func (c *check) doubtMatches() {
 // is another's, or part of a price.
 func (c *check) doubtLines(g *gap) {
 	more := g.actual.Cmp(g.expected) > 0
-	g.rival = g.rival || more
+	// What comes off the whole basket stands below the goods: a line among them may
+	// be part of a price.
+	g.rival = g.rival || more || g.offer.Spend != nil && slices.ContainsFunc(c.m.Offers[g.offer.Index].Cuts, func(cut match.Cut) bool { return !cut.Last })
 	for _, other := range c.gaps {
 		switch {
 		case other == g:
@@ -119,12 +238,21 @@ func (c *check) doubtLines(g *gap) {
 			g.rival = true
 		case more && other.actual.IsZero() && !other.voided:
 			other.rival = true
-		case slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return g.offer.Covers(it) && other.offer.Covers(it) }) || c.isUnexplained(other):
-			g.rival = true
 		case other.actual.IsZero() && !other.voided && slices.ContainsFunc(c.m.Offers[g.offer.Index].Cuts, func(cut match.Cut) bool { return cut.MayRather(other.offer, g.offer) }):
 			g.rival, other.rival = true, true
+		case slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return g.offer.Covers(it) && other.offer.Covers(it) }) || c.isUnexplained(other):
+			g.rival = true
+			other.rival = other.rival || c.swappable(g.offer, other.offer)
 		}
 	}
+}
+
+// swappable reports whether the lines of two offers might as well be each other's.
+func (c *check) swappable(a, b *plan.Offer) bool {
+	may := func(of, to *plan.Offer) bool {
+		return slices.ContainsFunc(c.m.Offers[of.Index].Cuts, func(cut match.Cut) bool { return cut.MayRather(to, of) })
+	}
+	return may(a, b) && may(b, a)
 }
 
 // doubtSaving marks a price that a line of savings made lower than planned, and
@@ -186,9 +314,17 @@ func (c *check) doubtVoided() {
 		if g.what != ofDeduction || g.offer == nil || !g.voided {
 			continue
 		}
+		var was money.Amount
 		for _, cut := range c.m.Offers[g.offer.Index].Voided {
-			// What comes off the basket has one amount; another is another coupon's.
-			g.rival = g.rival || g.offer.Spend != nil && cut.Was != g.expected
+			was = was.Add(cut.Was)
+		}
+		if was == g.expected {
+			continue
+		}
+		for _, cut := range c.m.Offers[g.offer.Index].Voided {
+			// What comes off the basket has one amount; another is another coupon's, but
+			// for a share of a basket that was not quite the planned one.
+			g.rival = g.rival || g.offer.Spend != nil && cut.Was != g.expected && !(g.offer.Deduct.Percent != nil && cut.Fits(g.offer) > 0 && near(cut.Was, g.expected))
 			for _, other := range c.gaps {
 				if cut.Was != g.expected && other.what == ofDeduction && other.offer != nil && other != g && other.actual.IsZero() && cut.MayRather(other.offer, g.offer) {
 					g.rival, other.rival = true, true
@@ -198,43 +334,49 @@ func (c *check) doubtVoided() {
 	}
 }
 
+// near reports whether two amounts differ by less than a fifth.
+func near(a, b money.Amount) bool { return 5*a.Sub(b).Abs().Cents() < b.Cents() }
+
 // doubtCredits marks credits of one kind that may have changed places: one is
 // missing, and another is not what it should be or is told more than once.
 func (c *check) doubtCredits() {
+	for _, g := range c.gaps {
+		if g.what == ofCredit && g.offer.Spend != nil && c.openOn(g.offer) {
+			g.rival = true // what was spent is not known
+		}
+	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
 			continue
 		}
 		for _, o := range c.p.Offers {
-			if o == missing.offer || o.Credit == nil || o.Credit.Kind != missing.offer.Credit.Kind {
+			if o == missing.offer || o.Credit == nil {
 				continue
 			}
 			m := &c.m.Offers[o.Index]
 			at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCredit && g.offer == o })
-			if at >= 0 && !c.gaps[at].actual.IsZero() {
+			sameKind := o.Credit.Kind == missing.offer.Credit.Kind
+			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero()) {
 				c.gaps[at].rival, missing.rival = true, true
 			}
-			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards, func(r match.Reward) bool { return r.Value != m.Rewards[0].Value }) {
+			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards[1:], func(r match.Reward) bool {
+				return r.Value != m.Rewards[0].Value || sameKind && c.r.Line(r.Line).Text == c.r.Line(m.Rewards[0].Line).Text
+			}) {
 				missing.rival = true
 			}
 		}
 	}
 }
 
-// doubtUnits marks what more units than planned and less paid for each may be:
-// units that were misread or told twice. The price of the planned units is then
-// what is really there.
-func (c *check) doubtUnits() {
-	for _, g := range c.gaps {
-		if g.what != ofQuantity || g.got < g.wanted {
-			continue
+// openOn reports whether a deduction, price or quantity of o's goods is open.
+func (c *check) openOn(o *plan.Offer) bool {
+	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
+		switch g.what {
+		case ofDeduction, ofPlace:
+			return g.rival && g.offer != nil && c.shareItem(o, g.offer)
+		case ofPrice, ofQuantity:
+			return (g.rival || g.weak) && o.Covers(g.item)
 		}
-		for _, other := range c.gaps {
-			less := other.what == ofPrice && other.item == g.item && other.actual.Cmp(other.expected) < 0 ||
-				other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) && other.actual.Cmp(other.expected) > 0
-			if less {
-				g.rival, other.rival = true, true
-			}
-		}
-	}
+		return false
+	})
 }

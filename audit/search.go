@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/parse/match"
 	"tillproof/plan"
 )
 
@@ -48,7 +49,7 @@ func (c *check) searchStrays() {
 	}
 	switch {
 	case len(places) == 0:
-	case len(places) > 1 || unexplained == 0 || !c.offerUnexplained():
+	case len(places) > 1 || unexplained == 0 || c.namesOwn(c.p.Offers[places[0][0]]) || !c.offerUnexplained():
 		// More than one place would do, or a known cause would as well, or a few
 		// cents of tax are all that speaks for it: then nothing is sure.
 		c.doubtPlaces()
@@ -72,7 +73,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, al
 		}
 		cut := &c.m.Offers[o.Index].Cuts[0]
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !cut.Silent() {
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !c.namesNothing(cut) || c.flagOff(cut, i) {
 				continue
 			}
 			if tried++; tried > most {
@@ -92,7 +93,15 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, al
 // mayStray reports whether the receipt leaves open what o's one line came off.
 func (c *check) mayStray(o *plan.Offer) bool {
 	m := &c.m.Offers[o.Index]
-	return o.Spend == nil && len(m.Cuts) == 1 && m.Cuts[0].Known && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names]))
+	return o.Spend == nil && len(m.Cuts) > 0 && alikeCuts(m.Cuts) && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
+		!(c.beneathOwn(o, &m.Cuts[0]) && (!m.Cuts[0].Last || c.besideItems(o)))
+}
+
+// alikeCuts reports whether all lines are read, and have the same words: they are
+// uses of one coupon.
+func alikeCuts(cuts []match.Cut) bool {
+	_, known := total(cuts)
+	return known && !slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Name != cuts[0].Name })
 }
 
 // strayTo is the item that o is taken to have come off, -1 for none.

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"maps"
+	"slices"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -12,7 +13,7 @@ import (
 // come off them, or as one of its usual failings would; nil where it is not one
 // line for several items, or none of them comes to what it took.
 func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *plan.RungOffer {
-	if len(m.Cuts) != 1 || c.strayTo(o) >= 0 {
+	if c.strayTo(o) >= 0 || len(m.Cuts) > 1 && !c.unplaced(o, m, got) {
 		return nil
 	}
 	rung := 0
@@ -50,13 +51,16 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 			continue
 		}
 		r := byLine(bill, o)
+		if first != nil && !c.flagsFit(m, r) {
+			continue
+		}
 		switch {
 		case first == nil:
 			if first = r; sameSpread(r, byLine(c.bill, o)) {
 				return r
 			}
 		case !sameSpread(first, r):
-			c.openSpread = true
+			c.openSpread = c.openSpread || !c.taxedAlike(o)
 		}
 	}
 	if first != nil {
@@ -76,10 +80,54 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 		alone = byLine(c.bill, o).Items[at]
 	}
 	if got.Sub(want).Abs().Cmp(got.Sub(alone).Abs()) < 0 {
-		c.openSpread = true
+		c.openSpread = c.openSpread || !c.taxedAlike(o)
 		return &plan.RungOffer{Basket: got}
 	}
 	return nil
+}
+
+// unplaced reports whether lines of o say nothing of where they came off, or name an
+// item that costs less than they took, or has fewer units: the first of several.
+func (c *check) unplaced(o *plan.Offer, m *match.OfferMatch, got money.Amount) bool {
+	at := c.cutItem(o, &m.Cuts[0])
+	if slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return c.cutItem(o, &cut) != at }) {
+		return false
+	}
+	return at < 0 || o.Covers(c.tx.Items[at]) && (got.Cmp(c.bill.Lines[at].Price) > 0 || c.tx.Items[at].Weight == nil && len(m.Cuts) > c.bill.Lines[at].Quantity)
+}
+
+// flagsFit reports whether the flags of an offer's lines allow that they came off the
+// items as r says: a line has the flag of the one item it came off.
+func (c *check) flagsFit(m *match.OfferMatch, r *plan.RungOffer) bool {
+	if len(m.Cuts) != 1 || len(r.Items) == 0 {
+		return true
+	}
+	taxed, untaxed := c.flags()
+	flag := c.flag(m.Cuts[0].Lines[0])
+	for i := range r.Items {
+		if len(r.Items) == 1 && c.flagOff(&m.Cuts[0], i) || taxed[flag] && !untaxed[flag] && !c.taxedItem(c.tx.Items[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// taxedAlike reports whether all that o covers is taxed alike, so that the tax does
+// not hang on what of it a deduction came off.
+func (c *check) taxedAlike(o *plan.Offer) bool {
+	for k := range c.p.Taxes {
+		t := &c.p.Taxes[k]
+		in, out := false, false
+		for i, it := range c.tx.Items {
+			if o.Covers(it) && c.bill.Lines[i].Quantity > 0 {
+				in, out = in || inTax(t, it), out || !inTax(t, it)
+			}
+		}
+		if in && (out || t.ByItem) {
+			return false
+		}
+	}
+	return true
 }
 
 func sameSpread(a, b *plan.RungOffer) bool {

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"tillproof/money"
-	"tillproof/parse/match"
 	"tillproof/plan"
 )
 
@@ -30,8 +29,8 @@ func (c *check) tax() {
 		}
 	}
 	g.rests = g.lines
-	g.rival = c.openSpread || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
-	g.weak = slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool { return m.Unsure() })
+	g.rival = c.openSpread || c.taxedElsewhere() || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
+	g.weak = c.anyUnsure()
 	c.rung.Tax = &got
 	g.effect = c.fix()
 }
@@ -51,16 +50,25 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 		if first == nil {
 			first = g
 		}
+		flag := ""
+		if g.entry != nil {
+			flag = c.entryFlag(g.entry)
+		}
 		switch {
-		case g.what == ofDeduction || taxed[g.entry.Flags] == untaxed[g.entry.Flags]:
+		case g.what == ofUnplanned && c.text && flag != "" && len(taxed) > 0 && !taxed[""] && !taxed[flag]:
+			// The flag of taxed goods is known, and this is another.
+		case g.what == ofDeduction || taxed[flag] == untaxed[flag]:
 			known = false
-		case taxed[g.entry.Flags]:
+		case taxed[flag]:
 			flagged = append(flagged, g.actual)
 		}
 	}
 	if first == nil {
 		return false
 	}
+	// What a coupon is worth above its item comes off all that was rung, by shares
+	// that goods without a plan have too.
+	known = known && !(c.p.Store.Policy.Overage && len(c.bill.BasketDeductions) > 0)
 	if known {
 		c.flagged = flagged
 		// What the flags say is the goods' own; what is left is the till's.
@@ -83,7 +91,7 @@ func (c *check) flags() (taxed, untaxed map[string]bool) {
 	taxed, untaxed = map[string]bool{}, map[string]bool{}
 	for i, it := range c.tx.Items {
 		for k := range c.m.Items[i].Entries {
-			flag := c.m.Items[i].Entries[k].Flags
+			flag := c.entryFlag(&c.m.Items[i].Entries[k])
 			if c.taxedItem(it) {
 				taxed[flag] = true
 			} else {

@@ -1,6 +1,10 @@
 package audit
 
 import (
+	"fmt"
+	"strings"
+
+	"tillproof/money"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -13,13 +17,13 @@ const (
 )
 
 // findVariety looks for the unplanned item that stands in for the missing item
-// of g: another flavour or size, by its name or the maker's part of its code,
-// and its price.
+// of g, or for the missing units of it: another flavour or size, by its name or the
+// maker's part of its code, and its price.
 func (c *check) findVariety(g *gap, it *plan.Item) {
 	best := varietyName
 	for i := range c.m.Unplanned {
 		e := &c.m.Unplanned[i]
-		if e.Fee || !e.Known || c.standsIn(e) {
+		if e.Fee || !e.Known || c.standsIn(e) || g.what == ofQuantity && max(e.Units, 1) > it.Quantity-len(c.m.Items[it.Index].Entries) {
 			continue
 		}
 		like, price := match.Alike(e, it)
@@ -33,6 +37,39 @@ func (c *check) findVariety(g *gap, it *plan.Item) {
 func (c *check) standsIn(e *match.Entry) bool {
 	for _, g := range c.gaps {
 		if g.standIn == e {
+			return true
+		}
+	}
+	return false
+}
+
+// offersLost names the offers of which less is due than planned since it was not
+// rung as planned: they need not apply to another variety, and the till is right.
+func (c *check) offersLost(it *plan.Item) string {
+	var lost []string
+	for _, o := range c.p.Offers {
+		if o.Covers(it) && c.due(c.bill, o).Cmp(c.due(c.expected, o)) < 0 && !c.isGap(o) {
+			lost = append(lost, "“"+o.Title+"”")
+		}
+	}
+	if lost == nil {
+		return ""
+	}
+	return fmt.Sprintf("; what is planned of %s need not apply to it", strings.Join(lost, ", "))
+}
+
+// due is what o comes to in a bill: deduction, credit or rebate.
+func (c *check) due(b *plan.TransactionBill, o *plan.Offer) money.Amount {
+	off, _ := b.Taken(o.ID)
+	credit, _ := earned(b, o)
+	rebate, _, _ := rebateOf(b, o)
+	return off.Add(credit).Add(rebate)
+}
+
+// isGap reports whether o has a difference of its own.
+func (c *check) isGap(o *plan.Offer) bool {
+	for _, g := range c.gaps {
+		if g.offer == o && (g.what == ofDeduction || g.what == ofPlace || g.what == ofCredit) {
 			return true
 		}
 	}

@@ -15,18 +15,23 @@ import (
 // walk compares in the till's order: what was rung, at what price, with what
 // taken off, what tax was added, which credits were given.
 func (c *check) walk() {
+	c.printedUnits()
+	c.savingsBack()
 	rung := c.m.Rung(c.tx)
 	c.weighed(rung)
 	c.items(rung)
 	c.prices(rung)
 	c.fees(rung)
 	c.unplanned()
+	c.gather()
+	c.claim()
 	c.searchStrays()
 	c.doubtMatches()
 	c.doubtUnits()
 	c.settle()
 	c.credits()
 	c.doubtCredits()
+	c.follow()
 	c.rebates()
 	c.cards()
 	c.doubtMisread()
@@ -42,7 +47,7 @@ func (c *check) weighed(rung map[int]plan.RungItem) {
 		if it.Weight == nil || len(m.Entries) == 0 {
 			continue
 		}
-		if e := &m.Entries[0]; e.Weight == nil && !namesWeight(e, it) && rung[i].Quantity == it.Quantity && rung[i].Price != nil {
+		if e := &m.Entries[0]; e.Weight == nil && !namesWeight(e, it) && !c.weightBeside(m, it) && rung[i].Quantity == it.Quantity && rung[i].Price != nil {
 			c.notChecked(Note{Item: it.ID, Why: "the receipt does not print the weight, so its price cannot be worked out"})
 			c.rung.Items[i] = plan.RungItem{Quantity: it.Quantity, Price: rung[i].Price}
 		} else if w := c.m.Weight(it); w != nil {
@@ -80,8 +85,11 @@ func (c *check) items(rung map[int]plan.RungItem) {
 		} else {
 			g = c.open(ofQuantity, was.Price, money.Amount{})
 			g.lines = m.Lines()
+			if got.Quantity < it.Quantity {
+				c.findVariety(g, it)
+			}
 		}
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure()
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it)
 		g.rests = g.lines
 		c.rung.Items[i] = plan.RungItem{Quantity: got.Quantity, Weight: c.rung.Items[i].Weight}
 		g.effect = c.fix()
@@ -98,7 +106,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 		if got.Quantity == 0 || got.Price == nil {
 			continue
 		}
-		if it.Weight != nil && c.m.Items[i].Entries[0].Weight == nil && !namesWeight(&c.m.Items[i].Entries[0], it) {
+		if it.Weight != nil && m.Entries[0].Weight == nil && !namesWeight(&m.Entries[0], it) && !c.weightBeside(m, it) {
 			continue // taken as it was rung
 		}
 		want := c.bill.Lines[i].Price
@@ -106,7 +114,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 			continue
 		}
 		g := c.open(ofPrice, want, *got.Price)
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure()
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it)
 		g.lines = evidence(m)
 		g.rests = g.lines
 		g.effect = c.setPrice(i, *got.Price)
@@ -119,6 +127,42 @@ func namesWeight(e *match.Entry, it *plan.Item) bool {
 	first, _, _ := strings.Cut(e.Name, " ")
 	w, err := decimal.NewFromString(first)
 	return err == nil && strings.Contains(first, ".") && w.Equal(*it.Weight)
+}
+
+// weightBeside reports whether the planned weight stands with its unit in a line of
+// the goods, or alone in the line above or beneath, where no price of a unit makes
+// a sum of it.
+func (c *check) weightBeside(m *match.ItemMatch, it *plan.Item) bool {
+	if len(m.Entries) != 1 {
+		return false
+	}
+	own := m.Entries[0].Lines
+	for n := own[0] - 1; n <= own[len(own)-1]+1; n++ {
+		if n < 1 || n > len(c.r.Lines) {
+			continue
+		}
+		l := c.r.Line(n)
+		if (l.Amount == nil || slices.Contains(own, n)) && saysWeight(l.Text, it) {
+			return true
+		}
+	}
+	return false
+}
+
+// saysWeight reports whether a text has the weight of it, with its unit.
+func saysWeight(text string, it *plan.Item) bool {
+	words := strings.Fields(strings.ToLower(text))
+	unit := strings.ToLower(it.Unit)
+	for i, word := range words {
+		number, glued := strings.CutSuffix(word, unit)
+		if !glued && (i+1 == len(words) || words[i+1] != unit) {
+			continue
+		}
+		if w, err := decimal.NewFromString(number); err == nil && w.Equal(*it.Weight) {
+			return true
+		}
+	}
+	return false
 }
 
 func (c *check) setPrice(i int, price money.Amount) money.Amount {

@@ -36,7 +36,11 @@ func Result(p *plan.Plan, r *audit.Result) string {
 	}
 	if !r.Tolerated.IsZero() {
 		pg.blank()
-		pg.text(0, "Rounding cents, no finding: "+r.Tolerated.Signed())
+		what := "Rounding cents, no finding: "
+		if r.Tolerated.Abs().Cents() >= 10 {
+			what = "Explained by no finding: "
+		}
+		pg.text(0, what+r.Tolerated.Signed())
 	}
 	claims(&pg, p, r)
 	for _, n := range r.Notes {

@@ -1,0 +1,343 @@
+package audit
+
+import (
+	"slices"
+	"strings"
+
+	"tillproof/money"
+	"tillproof/parse"
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// What a coupon came off shows in where its line stands, in the goods that its
+// words name, and in its tax flag: a till prints beside a deduction the flag of the
+// item it lowers.
+
+// flag is the tax or department mark beside the amount of line n: its letters, a
+// star that ends the line, or a word beside the amount that is the flag of goods.
+func (c *check) flag(n int) string {
+	if n < 1 || n > len(c.r.Lines) {
+		return ""
+	}
+	if c.lineFlags == nil {
+		c.lineFlags = make([]string, len(c.r.Lines)+1)
+		for i := range c.r.Lines {
+			c.lineFlags[i+1] = c.findFlag(&c.r.Lines[i])
+		}
+	}
+	return c.lineFlags[n]
+}
+
+func (c *check) findFlag(l *parse.Line) string {
+	if l.Flags != "" || l.Amount == nil {
+		return l.Flags
+	}
+	words := strings.Fields(l.Text)
+	if len(words) < 2 {
+		return ""
+	}
+	for _, word := range words[len(words)-2:] {
+		if word == "*" || c.flagOfGoods(word) {
+			return word
+		}
+	}
+	return ""
+}
+
+// flagOfGoods reports whether word is the flag of planned goods.
+func (c *check) flagOfGoods(word string) bool {
+	for i := range c.m.Items {
+		for k := range c.m.Items[i].Entries {
+			if c.m.Items[i].Entries[k].Flags == word {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// entryFlag is the flag of goods, on whichever of their lines it stands.
+func (c *check) entryFlag(e *match.Entry) string {
+	if e.Flags != "" {
+		return e.Flags
+	}
+	for _, n := range e.Lines {
+		if f := c.flag(n); f != "" {
+			return f
+		}
+	}
+	return ""
+}
+
+// flagOff reports whether the flag of a deduction speaks against its having come
+// off item i alone. No flag says something only where other deductions have one,
+// and where none can have been overlooked.
+func (c *check) flagOff(cut *match.Cut, i int) bool {
+	own := c.flag(cut.Lines[0])
+	if own == "" && !(c.text && c.cutsFlagged()) {
+		return false
+	}
+	against := false
+	for k := range c.m.Items[i].Entries {
+		f := c.entryFlag(&c.m.Items[i].Entries[k])
+		if f == own {
+			return false
+		}
+		against = against || c.text || f != ""
+	}
+	return against
+}
+
+// cutsFlagged reports whether any deduction has a flag.
+func (c *check) cutsFlagged() bool {
+	for i := range c.r.Lines {
+		if c.r.Lines[i].Kind == parse.LineDeduction && c.flag(i+1) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// flagTells reports whether the flag of o's line says that it came off item i,
+// beneath which it stands, and not off o's own.
+func (c *check) flagTells(o *plan.Offer, cut *match.Cut, i int) bool {
+	own := c.onlyItem(o)
+	return own >= 0 && c.flagOff(cut, own) && !c.flagOff(cut, i)
+}
+
+// flaggedItem is the one item whose flag a line has that cannot have come off o's
+// own, -1 where there is none, or more than one.
+func (c *check) flaggedItem(o *plan.Offer, cut *match.Cut) int {
+	own := c.onlyItem(o)
+	if !c.text || own < 0 || c.flag(cut.Lines[0]) == "" || !c.flagOff(cut, own) {
+		return -1
+	}
+	found := -1
+	for i := range c.tx.Items {
+		if len(c.m.Items[i].Entries) == 0 || c.flagOff(cut, i) {
+			continue
+		}
+		if found >= 0 {
+			return -1
+		}
+		found = i
+	}
+	return found
+}
+
+// onlyItem is the one item of o that was rung, -1 where there are none or more:
+// what came off several has no flag of its own.
+func (c *check) onlyItem(o *plan.Offer) int {
+	only := -1
+	for i, it := range c.tx.Items {
+		if !o.Covers(it) || c.bill.Lines[i].Quantity == 0 {
+			continue
+		}
+		if only >= 0 {
+			return -1
+		}
+		only = i
+	}
+	return only
+}
+
+// taxedElsewhere reports whether the flag or the place of a deduction says that what
+// it came off is taxed otherwise than the item it was laid to.
+func (c *check) taxedElsewhere() bool {
+	for k, o := range c.p.Offers {
+		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) {
+			continue
+		}
+		if c.moreTaxed(o) {
+			return true
+		}
+		if cuts := c.m.Offers[k].Cuts; len(cuts) > 1 && slices.ContainsFunc(cuts, func(cut match.Cut) bool {
+			at := c.cutItem(o, &cut)
+			return at >= 0 && o.Covers(c.tx.Items[at]) && c.flagLacking(&cut, at)
+		}) {
+			return true
+		}
+		own := c.onlyItem(o)
+		if own < 0 || c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
+			continue // one of its lines may be what comes off the basket
+		}
+		for n := range c.m.Offers[k].Cuts {
+			cut := &c.m.Offers[k].Cuts[n]
+			if c.flagOff(cut, own) || c.flagLacking(cut, own) {
+				return true
+			}
+			for i, it := range c.tx.Items {
+				if !o.Covers(it) && c.bill.Lines[i].Quantity > 0 && !c.taxedSame(i, own) && c.pointsTo(o, cut, i) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// flagLacking reports whether a deduction has no flag although item i has, and other
+// goods have none either: it may have come off those.
+func (c *check) flagLacking(cut *match.Cut, i int) bool {
+	if !c.text || c.flag(cut.Lines[0]) != "" {
+		return false
+	}
+	taxed, untaxed := c.flags()
+	for k := range c.m.Items[i].Entries {
+		if f := c.entryFlag(&c.m.Items[i].Entries[k]); f != "" && taxed[f] && untaxed[""] {
+			return true
+		}
+	}
+	return false
+}
+
+// taxedSame reports whether two items are taxed by the same rates, and the tax does
+// not hang on which of them a deduction came off.
+func (c *check) taxedSame(a, b int) bool {
+	for k := range c.p.Taxes {
+		t := &c.p.Taxes[k]
+		if in := inTax(t, c.tx.Items[a]); in != inTax(t, c.tx.Items[b]) || in && t.ByItem {
+			return false
+		}
+	}
+	return true
+}
+
+// moreTaxed reports whether o's lines with the flags of taxed goods come to more
+// than was laid to such goods.
+func (c *check) moreTaxed(o *plan.Offer) bool {
+	taxed, untaxed := c.flags()
+	var printed, laid money.Amount
+	for _, cut := range c.m.Offers[o.Index].Cuts {
+		if f := c.flag(cut.Lines[0]); f != "" && taxed[f] && !untaxed[f] {
+			printed = printed.Add(cut.Off)
+		}
+	}
+	took := byLine(c.bill, o)
+	for i, it := range c.tx.Items {
+		if c.taxedItem(it) {
+			laid = laid.Add(took.Items[i])
+		}
+	}
+	return printed.Cmp(laid) > 0 && len(untaxed) > 0
+}
+
+// lessLeft reports whether o should take or give less than want, or more, if a coupon
+// came off the item where its line stands, or which its words name: an item of o that
+// the coupon is not for.
+func (c *check) lessLeft(o *plan.Offer, want money.Amount) bool {
+	for k, other := range c.p.Offers {
+		if other == o || other.Deduct == nil || other.Spend != nil {
+			continue
+		}
+		m := &c.m.Offers[k]
+		got, known := total(m.Cuts)
+		for n := range m.Cuts {
+			for i, it := range c.tx.Items {
+				if !known || !o.Covers(it) || other.Covers(it) || !c.pointsTo(other, &m.Cuts[n], i) {
+					continue
+				}
+				rung := copyRung(&c.rung)
+				delete(rung.Offers, o.Index)
+				rung.Offers[k] = plan.RungOffer{Items: map[int]money.Amount{i: got}}
+				if c.due(c.p.PriceAs(c.tx, &rung), o) != want {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// pointsTo reports whether o's line stands beneath item i, or has its flag and not
+// that of o's own, or names it and none of o's own.
+func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
+	if at := c.cutItem(o, cut); at >= 0 && !o.Covers(c.tx.Items[at]) {
+		return at == i
+	}
+	if c.flagOff(cut, i) {
+		return false
+	}
+	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.itemAbove(cut.Lines[0]) == i && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
+		return true
+	}
+	if cut.Like(i) == 0 {
+		return false
+	}
+	for k, it := range c.tx.Items {
+		if o.Covers(it) && cut.Like(k) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// namesNothing reports whether the words of a line are like no planned goods.
+func (c *check) namesNothing(cut *match.Cut) bool {
+	return cut.Silent() || !slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return cut.Like(it.Index) > 0 })
+}
+
+// namesOwn reports whether a line of o names goods that o is for.
+func (c *check) namesOwn(o *plan.Offer) bool {
+	return slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
+		return slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && cut.Like(it.Index) >= wellNamed })
+	})
+}
+
+// couponsBeside reports whether the receipt's other coupons stand beneath their own
+// goods, goods following, so that o's line under the last goods may be theirs too;
+// where there are no others, a line without words may.
+func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
+	beside, others := false, false
+	for k, other := range c.p.Offers {
+		if other == o || other.Deduct == nil || other.Spend != nil || other.CarriedAs == "shelf" {
+			continue
+		}
+		for _, theirs := range c.m.Offers[k].Cuts {
+			others = true
+			beside = beside || !theirs.Last && c.beneathOwn(other, &theirs)
+		}
+	}
+	return beside || !others && c.namesNothing(cut)
+}
+
+// itemAbove is the planned item right above a deduction, with no other deduction or
+// sum between; -1 for none.
+func (c *check) itemAbove(line int) int {
+	for n := line - 1; n > 0; n-- {
+		if i := c.m.ItemOfLine(n); i >= 0 {
+			return i
+		}
+		if k := c.r.Line(n).Kind; k != parse.LineMessage && k != parse.LineOther {
+			return -1
+		}
+	}
+	return -1
+}
+
+// wellNamed is how well words must name goods to say where a coupon came off: words
+// of a coupon itself, such as "one of them free", are a little like many names.
+const wellNamed = 45
+
+// namedItem is the item that a line's words name best, where that is none of o's;
+// -1 where they name none well, two alike, or one of o's as well.
+func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
+	best, second, item := 0, 0, -1
+	for i, it := range c.tx.Items {
+		like := cut.Like(i)
+		switch {
+		case like == 0 || c.bill.Lines[i].Quantity == 0:
+		case o.Covers(it):
+			return -1
+		case like > best:
+			best, second, item = like, best, i
+		default:
+			second = max(second, like)
+		}
+	}
+	if best < wellNamed || best == second || item >= 0 && c.flagOff(cut, item) {
+		return -1
+	}
+	return item
+}

@@ -1,0 +1,83 @@
+package audit
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// How many units a line is follows from the number printed, or from its price. Where
+// the two differ the number is what the till says.
+
+// printedUnits takes the units that are printed, where they are the planned ones and
+// a price alone would make other units of them.
+func (c *check) printedUnits() {
+	for i, it := range c.tx.Items {
+		if sum, all := c.printed(i, 0); c.text && all && it.Weight == nil && sum == it.Quantity {
+			c.m.Items[i].Units = sum
+		}
+	}
+}
+
+// countOpen reports whether the units of it were made of a price, and would be the
+// planned ones if a line without a number is one unit, as it is on a receipt that
+// prints numbers for several.
+func (c *check) countOpen(it *plan.Item) bool {
+	sum, all := c.printed(it.Index, 1)
+	for _, e := range c.m.Items[it.Index].Entries {
+		if strings.HasPrefix(e.Name, strconv.Itoa(c.m.Items[it.Index].Units)+" ") {
+			return false // the number stands before the name
+		}
+	}
+	return !all && it.Weight == nil && sum == it.Quantity && c.m.Items[it.Index].Units != sum && slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool {
+		return slices.ContainsFunc(m.Entries, func(e match.Entry) bool { return e.Units > 1 })
+	})
+}
+
+// printed adds up the units printed on item i's lines, one of the lines without a
+// number counting as each says; all: there is none.
+func (c *check) printed(i, each int) (sum int, all bool) {
+	all = true
+	for k := range c.m.Items[i].Entries {
+		n := c.m.Items[i].Entries[k].Units
+		if n == 0 {
+			n, all = each, false
+		}
+		sum += n
+	}
+	return sum, all
+}
+
+// countPrinted reports whether the receipt says how many units of it were rung: a
+// number, or a line for each.
+func (c *check) countPrinted(it *plan.Item) bool {
+	_, all := c.printed(it.Index, 0)
+	return all || len(c.m.Items[it.Index].Entries) > 1
+}
+
+// doubtUnits marks what more units than planned and less paid for each may be:
+// units that were misread or told twice. The price of the planned units is then
+// what is really there. Fewer units that cost more may be the planned ones too, where
+// no number of units is printed.
+func (c *check) doubtUnits() {
+	for _, g := range c.gaps {
+		if g.what != ofQuantity || g.got < g.wanted && c.countPrinted(g.item) {
+			continue
+		}
+		for _, other := range c.gaps {
+			less := other.what == ofPrice && other.item == g.item && (other.actual.Cmp(other.expected) < 0 || g.got < g.wanted) || g.got > g.wanted &&
+				other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) && other.actual.Cmp(other.expected) > 0
+			if less {
+				g.rival, other.rival = true, true
+			}
+		}
+		for _, other := range c.gaps {
+			if g.rival && other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) {
+				other.rival = true
+			}
+		}
+	}
+}
