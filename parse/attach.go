@@ -43,6 +43,7 @@ func (p *parser) isName(i int) bool {
 // quantity line ("2 @ 3.79  7.58"), a code, or the amount alone. Whether the
 // name stands above or below is the same on the whole receipt.
 func (p *parser) nameAmounts() {
+	p.litres()
 	above, below, afterName := 0, 0, false
 	for i := range p.rows {
 		if !p.lacksName(i) {
@@ -81,6 +82,23 @@ func (p *parser) nameAmounts() {
 		}
 		w.kind, w.of = LineQuantity, j+1
 		item.takeQuantity(w)
+	}
+}
+
+// litres makes a size at the end of a name of what was read as an amount, "1.5l"
+// as 1.51: the next line of the photo has the quantity and the amount, and no name.
+func (p *parser) litres() {
+	for i := 0; i+1 < len(p.rows); i++ {
+		w, next := &p.rows[i], &p.rows[i+1]
+		if w.exact || w.kind != LineItem || w.part != partAdd || !w.hasName() || w.qty.ok || w.hasMark() || w.tail.flags != "" || w.cents < 0 || w.cents >= 1000 || w.cents%10 != 1 {
+			continue
+		}
+		if total, ok := next.qty.extension(); next.kind != LineQuantity || next.part != partAdd || next.hasName() || !ok || total != next.cents {
+			continue
+		}
+		w.kind, w.part, w.has, w.cents, w.tail = LineOther, partNone, false, 0, tail{}
+		w.name, w.code = "", ""
+		w.takeName()
 	}
 }
 

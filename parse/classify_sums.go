@@ -9,8 +9,8 @@ func (c *classifier) sumRow(w *row) bool {
 	if s.has(markNetTotal) && (s.unknown > 0 || w.tail.minus && !c.refund) {
 		return false
 	}
-	if w.tail.minus && !c.refund && s.has(markCoupon|markOff|markSaved) {
-		return false
+	if w.tail.minus && !c.refund && (s.has(markCoupon|markOff|markSaved) || s.has(markTax) && s.unknown > 0) {
+		return false // a brand may be a letter from GST
 	}
 	switch {
 	case s.has(markBalance):

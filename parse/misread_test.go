@@ -43,6 +43,24 @@ AMLNT IE 25.46
 BANK CARD PAYMENT 25.46
 CHG DUE 0.00`,
 			map[int]LineKind{5: LineDeduction, 7: LineTotal, 8: LineTender}, false},
+		{"a brand that reads like GST, in an offer with a percentage", `
+OSTR SEED CRAC 16.45
+TOLL PENNE RIGATE 2.00
+Sum of items $18.45
+Rewards 30% Ost See Cra -$4.94
+Sales tax 1 $0.00
+TOTAL $13.51
+CASH $13.51`,
+			map[int]LineKind{4: LineDeduction, 5: LineTax, 6: LineTotal}, false},
+		{"1.5l read as an amount, with quantity and amount below", `
+04777362912 Tolla Laund Liquid 1.51
+6 @ $7.49 ea $44.94 P
+04291503521 Eddles Corn Flakes 500g $3.80
+Sum of items $48.74
+Sales tax 1 $0.00
+TOTAL $48.74
+CASH $48.74`,
+			map[int]LineKind{1: LineItem, 2: LineQuantity, 3: LineItem}, false},
 		{"a charge without a known word stays one", `
 NIB OAT SIEV TOMA 7 8.00 N
 DAPPL BIN BAGS 20CT 23.56 N
