@@ -174,6 +174,11 @@ func (p *parser) assume(h hypothesis) {
 		switch w.kind {
 		case LineDeduction:
 			w.kind = LineMessage
+		case LineQuantity: // an amount alone that was given to a heading
+			if w.of > 0 && !p.rows[w.of-1].has {
+				p.rows[w.of-1].kind = LineOther
+			}
+			w.kind, w.of = LineOther, 0
 		case LineTender, LineItem: // an item in no sum was not sold
 			w.kind = LineOther
 		}

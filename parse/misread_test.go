@@ -61,6 +61,16 @@ Sales tax 1 $0.00
 TOTAL $48.74
 CASH $48.74`,
 			map[int]LineKind{1: LineItem, 2: LineQuantity, 3: LineItem}, false},
+		{"a weight line whose sign was misread, below a heading", `
+SALT LONG GRAI RICE 26.45 F
+FRESH FRUIT/VEG/DELI
+2.22 lb 0 1 1b /1.25
+WT CRTS LSE 2.78 F
+SUB-TTL 29.23
+SALES TAX 0.00
+ORDER TTL 29.23
+CASH PD 29.23`,
+			map[int]LineKind{1: LineItem, 2: LineOther, 4: LineItem}, false},
 		{"a charge without a known word stays one", `
 NIB OAT SIEV TOMA 7 8.00 N
 DAPPL BIN BAGS 20CT 23.56 N
