@@ -59,10 +59,10 @@ func (c *check) claim() {
 	}
 }
 
-// gather gives a line that another offer has to the one of the lines with the very
+// gatherUses gives a line that another offer has to the one of the lines with the very
 // same words, a coupon's number among them, where that other has none else: it is the
 // last use of it, cut to what was left. A line of another number goes back for it.
-func (c *check) gather() {
+func (c *check) gatherUses() {
 	for k, o := range c.p.Offers {
 		m := &c.m.Offers[k]
 		if len(m.Cuts) != 1 || len(m.Voided) > 0 || couponNumber(m.Cuts[0].Name) == "" {

@@ -21,9 +21,9 @@ type paid struct {
 	gapless bool
 }
 
-// mostRounding is the largest sum that cash rounding in use changes a total
+// MostRounding is the largest sum that cash rounding in use changes a total
 // by: half of 0.10 (New Zealand; 0.05 steps elsewhere change at most 0.02).
-const mostRounding = 5
+const MostRounding = 5
 
 // readPaid adds up r.
 func readPaid(r *parse.Receipt) paid {
@@ -86,7 +86,7 @@ func (p *paid) settle(total, below, tax money.Amount) {
 	}
 	p.total = total
 	p.open = total.Sub(p.body).Sub(tax)
-	if p.open.Abs().Cents() <= mostRounding && p.open.Add(p.body).Add(tax).Cents()%5 == 0 {
+	if p.open.Abs().Cents() <= MostRounding && p.open.Add(p.body).Add(tax).Cents()%5 == 0 {
 		p.rounding, p.open = p.open, money.Amount{}
 	}
 }

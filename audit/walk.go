@@ -23,7 +23,7 @@ func (c *check) walk() {
 	c.prices(rung)
 	c.fees(rung)
 	c.unplanned()
-	c.gather()
+	c.gatherUses()
 	c.claim()
 	c.searchStrays()
 	c.doubtMatches()
@@ -47,7 +47,7 @@ func (c *check) weighed(rung map[int]plan.RungItem) {
 		if it.Weight == nil || len(m.Entries) == 0 {
 			continue
 		}
-		if e := &m.Entries[0]; e.Weight == nil && !namesWeight(e, it) && !c.weightBeside(m, it) && rung[i].Quantity == it.Quantity && rung[i].Price != nil {
+		if c.weightless(m, it) && rung[i].Quantity == it.Quantity && rung[i].Price != nil {
 			c.notChecked(Note{Item: it.ID, Why: "the receipt does not print the weight, so its price cannot be worked out"})
 			c.rung.Items[i] = plan.RungItem{Quantity: it.Quantity, Price: rung[i].Price}
 		} else if w := c.m.Weight(it); w != nil {
@@ -106,7 +106,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 		if got.Quantity == 0 || got.Price == nil {
 			continue
 		}
-		if it.Weight != nil && m.Entries[0].Weight == nil && !namesWeight(&m.Entries[0], it) && !c.weightBeside(m, it) {
+		if it.Weight != nil && c.weightless(m, it) {
 			continue // taken as it was rung
 		}
 		want := c.bill.Lines[i].Price
@@ -119,6 +119,12 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 		g.rests = g.lines
 		g.effect = c.setPrice(i, *got.Price)
 	}
+}
+
+// weightless reports whether goods sold by weight stand on the receipt without it.
+func (c *check) weightless(m *match.ItemMatch, it *plan.Item) bool {
+	e := &m.Entries[0]
+	return e.Weight == nil && !namesWeight(e, it) && !c.weightBeside(m, it)
 }
 
 // namesWeight reports whether an entry without a weight that the parser could
@@ -341,7 +347,7 @@ func (c *check) settle() {
 	case c.firm:
 		c.result.OutOfPocket.Actual = &actual
 		c.tolerated = c.tolerated.Add(rest)
-		if rest.Abs().Cents() > mostRounding {
+		if rest.Abs().Cents() > MostRounding {
 			// A line that the receipt's sums have was taken for nothing here, so
 			// that any of the findings may be its consequence.
 			c.firm = false

@@ -110,23 +110,23 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 func (f *flattened) mark(height, surveyed float64, broken bool) {
 	f.even, f.ink = raster.Even(f.grey, f.hand.follow)
 	f.coarse, f.layout = 1, nil
-	small := f.grey
+	small, larger := f.grey, f.grey
 	for height/float64(f.coarse) > largeHeight || broken && 2*float64(f.coarse) <= surveyed {
-		small = raster.Halve(small)
+		small, larger = raster.Halve(small), small
 		f.coarse *= 2
 	}
 	if f.coarse == 1 {
 		return
 	}
 	finer := f.ink
-	if f.coarse > 2 {
-		_, finer = raster.Even(raster.Resize(f.grey, 2*small.Rect.Dx(), 2*small.Rect.Dy()), f.hand.follow)
-	}
 	_, f.ink = raster.Even(small, f.hand.follow)
 	if !broken {
 		return
 	}
 	// What seemed to be broken letters that grow together may be whole lines.
+	if f.coarse > 2 {
+		_, finer = raster.Even(larger, f.hand.follow)
+	}
 	if other := lines.Find(finer, f.coarse/2); inLines(other) > inLines(f.lines()) {
 		f.ink, f.coarse, f.layout = finer, f.coarse/2, other
 	}

@@ -86,8 +86,12 @@ func (p *parser) nameAmounts() {
 }
 
 // litres makes a size at the end of a name of what was read as an amount, "1.5l"
-// as 1.51: the next line of the photo has the quantity and the amount, and no name.
+// as 1.51, where amounts have a currency sign and this has none: the next line of
+// the photo has the quantity and the amount, and no name.
 func (p *parser) litres() {
+	if !p.dollars {
+		return
+	}
 	for i := 0; i+1 < len(p.rows); i++ {
 		w, next := &p.rows[i], &p.rows[i+1]
 		if w.exact || w.kind != LineItem || w.part != partAdd || !w.hasName() || w.qty.ok || w.hasMark() || w.tail.flags != "" || w.cents < 0 || w.cents >= 1000 || w.cents%10 != 1 {

@@ -1,5 +1,7 @@
 package parse
 
+import "slices"
+
 // place is the part of the receipt that a line stands in.
 type place uint8
 
@@ -311,21 +313,20 @@ func (c *classifier) tenderBelow() bool {
 // tenders whose words say nothing, is a total whose words were misread: the next
 // amount is a tender's, and is the same as w's or what the sum has come to.
 func (c *classifier) leadsToTender(w *row) bool {
-	below, running := c.below(), int64(0)
-	for i := range below {
-		v := &below[i]
-		if !v.tail.ok {
-			continue
+	running, above := int64(0), c.above()
+	for i := range above {
+		switch u := &above[i]; u.part {
+		case partAdd:
+			running += u.cents
+		case partCheck:
+			running = u.cents
 		}
-		for _, u := range c.above() {
-			switch u.part {
-			case partAdd:
-				running += u.cents
-			case partCheck:
-				running = u.cents
-			}
-		}
-		return v.said.has(markTender) && (v.tail.cents == w.tail.cents || v.tail.cents == running)
 	}
-	return false
+	below := c.below()
+	next := slices.IndexFunc(below, func(v row) bool { return v.tail.ok })
+	if next < 0 || !below[next].said.has(markTender) {
+		return false
+	}
+	paid := below[next].tail.cents
+	return paid == w.tail.cents || paid == running
 }

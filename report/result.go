@@ -37,7 +37,7 @@ func Result(p *plan.Plan, r *audit.Result) string {
 	if !r.Tolerated.IsZero() {
 		pg.blank()
 		what := "Rounding cents, no finding: "
-		if r.Tolerated.Abs().Cents() >= 10 {
+		if r.Tolerated.Abs().Cents() > audit.MostRounding {
 			what = "Explained by no finding: "
 		}
 		pg.text(0, what+r.Tolerated.Signed())
