@@ -105,6 +105,21 @@ func named(what string, most int) cobra.PositionalArgs {
 		case len(args) > most:
 			return fmt.Errorf("%q is one too many; name only %s: %s", args[most], what, use)
 		}
+		return flagsGiven(cmd)
+	}
+}
+
+// flagsGiven names the flags that a command cannot do without and lacks, in words
+// of a person rather than the library's.
+func flagsGiven(cmd *cobra.Command) error {
+	var missing []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		if len(f.Annotations[cobra.BashCompOneRequiredFlag]) > 0 && !f.Changed {
+			missing = append(missing, "--"+f.Name)
+		}
+	})
+	if missing == nil {
 		return nil
 	}
+	return fmt.Errorf("give %s: %s", strings.Join(missing, " and "), strings.TrimSuffix(cmd.UseLine(), " [flags]"))
 }
