@@ -99,6 +99,10 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 		toPicture, w, h = upright(lines.Survey{Angle: print.Angle}, factor, zoom, p.grey.Rect)
 		lay()
 	}
+	if back, sw, sh, crooked := f.straighten(); crooked {
+		toPicture, w, h = toPicture.After(back), sw, sh
+		lay()
+	}
 	f.toPhoto = toPicture.Scaled(float64(p.shrink))
 	f.turnPhoto(p.width, p.height)
 	return f, nil

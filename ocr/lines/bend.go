@@ -11,19 +11,19 @@ import (
 // It is a polynomial, because curl and tilt change slowly over a paper; what
 // is more local (a crease) each line follows by itself.
 type bend struct {
-	cx, cy, scale float64
+	cx, cy, half, tall float64
 	coef          []float64
 }
 
 // The degrees of the polynomial across and down the paper.
 const (
 	bendAcross = 4
-	bendDown   = 3
+	bendDown   = 4
 )
 
 // terms puts the values of the polynomial's terms at x, y into out.
 func (b *bend) terms(x, y float64, out []float64) {
-	u, v := (x-b.cx)/b.scale, (y-b.cy)/b.scale
+	u, v := (x-b.cx)/b.half, (y-b.cy)/b.tall
 	i := 0
 	pu := u
 	for range bendAcross {
@@ -56,8 +56,16 @@ func (b *bend) at(x, y float64) float64 {
 // as most of them allow: a descender or a blot must not bend the paper, so the
 // weight of points that stay off the level falls with every round.
 func (b *bend) fit(groups [][]raster.Point, tolerance float64) {
+	b.coef = make([]float64, bendAcross*bendDown)
+	b.refit(groups, tolerance)
+}
+
+// refit is fit, and begins with the bend that b is.
+func (b *bend) refit(groups [][]raster.Point, tolerance float64) {
 	const n = bendAcross * bendDown
-	b.coef = make([]float64, n)
+	if b.coef == nil {
+		b.coef = make([]float64, n)
+	}
 	for range 6 {
 		a := make([][]float64, n)
 		for i := range a {

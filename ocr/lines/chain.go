@@ -50,10 +50,16 @@ func Find(mask *image.Gray, coarse int) *Layout {
 	if len(heights) < 3 {
 		return &Layout{}
 	}
-	l := &Layout{Height: singleHeight(pieces, commonHeight(heights)), bend: bend{cx: w / 2, cy: h / 2, scale: max(w, h) / 2}}
+	l := &Layout{Height: singleHeight(pieces, commonHeight(heights)), bend: bend{cx: w / 2, cy: h / 2, half: w / 2, tall: h / 2}}
 	letters, small := sortPieces(stack(pieces, l.Height), l.Height)
 	chains := chainLetters(letters)
-	for range 3 {
+	l.bend.fit(baselines(chains), 0.12*l.Height)
+	chains = l.join(chains)
+	for range 2 {
+		if guesses := l.guess(chains); len(guesses) >= leastGuesses {
+			l.bend.refit(append(baselines(chains), guesses...), 0.4*l.Height)
+			chains = l.join(chains)
+		}
 		l.bend.fit(baselines(chains), 0.12*l.Height)
 		chains = l.join(chains)
 	}
