@@ -44,6 +44,9 @@ const (
 	// largeHeight is the height from which letters are found in a smaller picture;
 	// in a finer one the letters of bold totals fall apart.
 	largeHeight = 28
+	// surePrint is how many letters a survey finds of a receipt where it finds all
+	// that is print.
+	surePrint = 200
 )
 
 // hand is how far between paper and print ink begins: look, where print is
@@ -95,13 +98,24 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 		f.mark(height*zoom, by*factor*zoom, by > 1)
 	}
 	lay()
-	if !found && f.goesOn() {
+	if !found && len(print.Letters) < surePrint && len(print.Others) == 0 && f.goesOn() {
 		toPicture, w, h = upright(lines.Survey{Angle: print.Angle}, factor, zoom, p.grey.Rect)
 		lay()
 	}
-	if back, sw, sh, crooked := f.straighten(); crooked {
-		toPicture, w, h = toPicture.After(back), sw, sh
-		lay()
+	for range 2 {
+		back, sw, sh, crooked := f.straighten()
+		if !crooked {
+			break
+		}
+		was, before := *f, inLines(f.lines())
+		straight := toPicture.After(back)
+		f.grey = raster.Warp(p.grey, int(sw), int(sh), straight)
+		f.mark(height*zoom, by*factor*zoom, by > 1)
+		if inLines(f.lines()) < before {
+			*f = was
+			break
+		}
+		toPicture = straight
 	}
 	f.toPhoto = toPicture.Scaled(float64(p.shrink))
 	f.turnPhoto(p.width, p.height)
@@ -171,8 +185,18 @@ func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
 			s.Letters[i].X *= at
 			s.Letters[i].Y *= at
 		}
-		// The finer picture is better where it shows about as much.
-		if print := float64(len(s.Letters)) * s.Height * s.Height; print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters)) {
+		for i := range s.Others {
+			s.Others[i].X *= at
+			s.Others[i].Y *= at
+		}
+		// The finer picture is better where it shows about as much, and any in which
+		// a receipt is told from the print that it lies on.
+		on, off := len(s.Others) > 0, len(best.Others) > 0
+		if on && !off {
+			seen, best = 0, lines.Survey{}
+			off = true
+		}
+		if print := float64(len(s.Letters)) * s.Height * s.Height; on == off && print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters)) {
 			best, by, seen = s, at, print
 		}
 		g = raster.Halve(g)
@@ -219,7 +243,7 @@ func upright(print lines.Survey, factor, zoom float64, r image.Rectangle) (toPic
 	}
 	if part, ok := printed(print, turned); ok {
 		part = part.scaled(factor).within(all)
-		if part.w()*part.h() < mostPart*whole {
+		if part.w()*part.h() < mostPart*whole || len(print.Others) > 0 {
 			all = part
 		}
 	}

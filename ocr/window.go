@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tillproof/ocr/lines"
+	"tillproof/ocr/raster"
 )
 
 // extent is an upright rectangle.
@@ -60,7 +61,36 @@ func printed(s lines.Survey, turned func(x, y float64) (float64, float64)) (e ex
 	for _, p := range all {
 		e.add(p.x, p.y)
 	}
-	return extent{e.x0 - across/2, e.y0 - down, e.x1 + across/2, e.y1 + down}, true
+	wide := extent{e.x0 - across/2, e.y0 - down, e.x1 + across/2, e.y1 + down}
+	if len(s.Others) > 0 {
+		var others []raster.Point
+		for _, p := range s.Others {
+			x, y := turned(p.X, p.Y)
+			others = append(others, raster.Point{X: x, Y: y})
+		}
+		wide = e.upTo(others, wide)
+	}
+	return wide, true
+}
+
+// upTo widens e, which lies in wide, until it meets others, or to wide: paper ends
+// before the print begins that it lies on.
+func (e extent) upTo(others []raster.Point, wide extent) extent {
+	out := wide
+	for _, p := range others {
+		across, down := p.X > e.x0 && p.X < e.x1, p.Y > e.y0 && p.Y < e.y1
+		switch {
+		case down && p.X <= e.x0:
+			out.x0 = max(out.x0, p.X)
+		case down && p.X >= e.x1:
+			out.x1 = min(out.x1, p.X)
+		case across && p.Y <= e.y0:
+			out.y0 = max(out.y0, p.Y)
+		case across && p.Y >= e.y1:
+			out.y1 = min(out.y1, p.Y)
+		}
+	}
+	return out
 }
 
 // densest is the longest run of places that are in order of at no further apart

@@ -15,6 +15,52 @@ type bend struct {
 	coef          []float64
 }
 
+// stiff is the bend of a flat paper of w by h pixels that is hardly bent across.
+func stiff(w, h float64) bend {
+	side := max(w, h) / 2
+	return bend{cx: w / 2, cy: h / 2, half: side, tall: side}
+}
+
+// free is the bend of a flat paper of w by h pixels that may be bent across as well as
+// down, in the part where the groups' points are: most of the picture may be a table.
+func free(groups [][]raster.Point, w, h float64) bend {
+	var xs, ys []float64
+	for _, g := range groups {
+		for _, p := range g {
+			xs, ys = append(xs, p.X), append(ys, p.Y)
+		}
+	}
+	const edge, around = 0.02, 1.35 // what is beyond the outermost points is paper too
+	x0, x1, y0, y1 := quantile(xs, edge), quantile(xs, 1-edge), quantile(ys, edge), quantile(ys, 1-edge)
+	if x1-x0 < w/8 || y1-y0 < h/8 {
+		return bend{cx: w / 2, cy: h / 2, half: w / 2, tall: h / 2}
+	}
+	return bend{cx: (x0 + x1) / 2, cy: (y0 + y1) / 2, half: around * (x1 - x0) / 2, tall: around * (y1 - y0) / 2}
+}
+
+// muchBetter is the share of what a stiff paper leaves off the level up to which a
+// free one is believed.
+const muchBetter = 0.85
+
+// off is how far the points of the groups are off the level of their group, on the
+// whole and in tolerances, squared; a descender or a blot counts no more than so much.
+func (b *bend) off(groups [][]raster.Point, tolerance float64) float64 {
+	const most = 9
+	sum, n := 0.0, 0
+	for _, g := range groups {
+		level := make([]float64, len(g))
+		for i, p := range g {
+			level[i] = p.Y - b.at(p.X, p.Y)
+		}
+		mid := median(level)
+		for _, y := range level {
+			sum += min((y-mid)*(y-mid)/(tolerance*tolerance), most)
+		}
+		n += len(g)
+	}
+	return sum / float64(max(n, 1))
+}
+
 // The degrees of the polynomial across and down the paper.
 const (
 	bendAcross = 4

@@ -50,24 +50,41 @@ func Find(mask *image.Gray, coarse int) *Layout {
 	if len(heights) < 3 {
 		return &Layout{}
 	}
-	l := &Layout{Height: singleHeight(pieces, commonHeight(heights)), bend: bend{cx: w / 2, cy: h / 2, half: w / 2, tall: h / 2}}
+	l := &Layout{Height: singleHeight(pieces, commonHeight(heights))}
 	letters, small := sortPieces(stack(pieces, l.Height), l.Height)
-	chains := chainLetters(letters)
-	l.bend.fit(baselines(chains), 0.12*l.Height)
+	chains := l.onLevels(chainLetters(letters), w, h)
+	l.lines = absorb(l.keep(chains))
+	l.addSmall(small)
+	l.addFaded(piecesOf(mask, raster.Weak, coarse))
+	slices.SortFunc(l.lines, func(a, b *chain) int { return cmp.Compare(a.level, b.level) })
+	return l
+}
+
+// onLevels joins chains that are one line, on a paper of w by h pixels. Most papers are
+// bent little, and what little that is is known best where much of it is ruled out.
+func (l *Layout) onLevels(chains []*chain, w, h float64) []*chain {
+	tolerance := 0.12 * l.Height
+	feet := baselines(chains)
+	bends := [2]bend{stiff(w, h), free(feet, w, h)}
+	var off [2]float64
+	for i := range bends {
+		bends[i].fit(feet, tolerance)
+		off[i] = bends[i].off(feet, tolerance)
+	}
+	l.bend = bends[0]
+	if off[1] < muchBetter*off[0] {
+		l.bend = bends[1]
+	}
 	chains = l.join(chains)
 	for range 2 {
 		if guesses := l.guess(chains); len(guesses) >= leastGuesses {
 			l.bend.refit(append(baselines(chains), guesses...), 0.4*l.Height)
 			chains = l.join(chains)
 		}
-		l.bend.fit(baselines(chains), 0.12*l.Height)
+		l.bend.fit(baselines(chains), tolerance)
 		chains = l.join(chains)
 	}
-	l.lines = absorb(l.keep(chains))
-	l.addSmall(small)
-	l.addFaded(piecesOf(mask, raster.Weak, coarse))
-	slices.SortFunc(l.lines, func(a, b *chain) int { return cmp.Compare(a.level, b.level) })
-	return l
+	return chains
 }
 
 // piecesOf are the pieces of a mask shrunk by coarse, in pixels of the paper.

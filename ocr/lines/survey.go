@@ -20,6 +20,9 @@ type Survey struct {
 	// picture's rows, from -π/2 to π/2: whether they run there or back is left
 	// open.
 	Angle float64
+	// Others are the middles of the letters of other print, which the receipt lies
+	// on or beside.
+	Others []raster.Point
 }
 
 // Few is how many letters are less than a receipt has, and tell nothing of where it
@@ -27,55 +30,159 @@ type Survey struct {
 const Few = 40
 
 // Look surveys a mask of ink. Where what is large is few, such as the squares
-// of a checked table, it looks among what is smaller too.
+// of a checked table, it looks among what is smaller too; and where print runs all
+// over the picture, for other print that lies on it.
 func Look(mask *image.Gray) Survey {
 	pieces := raster.Pieces(mask, raster.Ink)
-	s, size := look(pieces)
-	if len(s.Letters) >= Few || size == 0 {
+	s, in, size := look(pieces, nil)
+	if size == 0 {
 		return s
 	}
-	var rest []raster.Piece
-	for _, p := range pieces {
-		if float64(max(p.W(), p.H())) < 0.55*size {
-			rest = append(rest, p)
+	if len(s.Letters) < 2*Few {
+		var rest []raster.Piece
+		for _, p := range pieces {
+			if float64(max(p.W(), p.H())) < 0.55*size {
+				rest = append(rest, p)
+			}
+		}
+		if other, _, _ := look(rest, nil); len(other.Letters) > 2*len(s.Letters) && len(other.Letters) >= Few {
+			return other
 		}
 	}
-	if other, _ := look(rest); len(other.Letters) > 2*len(s.Letters) && len(other.Letters) >= Few {
-		return other
+	if len(s.Letters) < Few {
+		return s
+	}
+	if on, ok := lyingOn(s.Angle, in, pieces); ok {
+		return on
 	}
 	return s
 }
 
-// look surveys pieces of ink; size is the size that most of them have.
-func look(pieces []raster.Piece) (s Survey, size float64) {
+// look surveys pieces of ink, and says which of them stand in rows that run just as most
+// do; size is the size that most of them have. Lines do not run along away, where that
+// is given.
+func look(pieces []raster.Piece, away *float64) (s Survey, in []raster.Piece, size float64) {
 	letters, size := lettersOfAnySlant(pieces)
 	if len(letters) < 8 {
-		return s, size
+		return s, nil, size
 	}
-	angle := direction(letters, size)
+	angle := direction(letters, size, away)
+	rows, n := rowsAlong(letters, angle)
+	if 4*n < 3*len(letters) {
+		// Digits in columns stand closer above than beside each other.
+		across := math.Remainder(angle+math.Pi/2, math.Pi)
+		if other, m := rowsAlong(letters, across); 7*m > 8*n {
+			angle, rows = across, other
+		}
+	}
 	s = Survey{Angle: angle, Height: size}
+	sin, cos := math.Sincos(angle)
+	for _, row := range rows {
+		x0, y0 := middle(row[0])
+		x1, y1 := middle(row[len(row)-1])
+		level := math.Abs(cos*(y1-y0)-sin*(x1-x0)) < levelRow*math.Abs(cos*(x1-x0)+sin*(y1-y0))
+		for _, p := range row {
+			x, y := middle(p)
+			s.Letters = append(s.Letters, raster.Point{X: x, Y: y})
+			if level {
+				in = append(in, p)
+			}
+		}
+	}
+	return s, in, size
+}
+
+// rowsAlong are the letters that stand in regular rows in the direction of angle, and
+// how many they are.
+func rowsAlong(letters []raster.Piece, angle float64) (rows [][]raster.Piece, n int) {
 	sin, cos := math.Sincos(-angle)
 	turned := make([]raster.Piece, len(letters))
+	of := make(map[raster.Piece]raster.Piece, len(letters))
 	for i, p := range letters {
 		x, y := middle(p)
 		tx, ty := x*cos-y*sin, x*sin+y*cos
 		// What a turned letter measures is not known; it is about as wide as high.
 		half := math.Sqrt(float64(p.W()*p.H())) / 2
 		turned[i] = raster.Piece{X0: int(tx - half), X1: int(tx + half + 1), Y0: int(ty - half), Y1: int(ty + half + 1), Area: p.Area}
-	}
-	back := func(p raster.Piece) raster.Point {
-		x, y := middle(p)
-		return raster.Point{X: x*cos + y*sin, Y: -x*sin + y*cos}
+		of[turned[i]] = p
 	}
 	for _, c := range chainLetters(turned) {
 		if !c.regular() {
 			continue
 		}
-		for _, p := range c.letters {
-			s.Letters = append(s.Letters, back(p))
+		row := make([]raster.Piece, len(c.letters))
+		for i, p := range c.letters {
+			row[i] = of[p]
+		}
+		rows, n = append(rows, row), n+len(row)
+	}
+	return rows, n
+}
+
+// apartBy is how far in radians the lines of two papers must run from each other's
+// direction for their print to be told apart.
+const apartBy = 5 * math.Pi / 180
+
+// levelRow is the slope up to which a row runs as the others do.
+const levelRow = 0.07
+
+// lyingOn looks for a receipt on a table that is printed all over, such as a
+// newspaper: print that runs aslant to that in the direction of angle, of table, and
+// has it on opposite sides but hardly any within itself.
+func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
+	in := make(map[raster.Piece]bool, len(table))
+	var others []raster.Point
+	for _, p := range table {
+		in[p] = true
+		x, y := middle(p)
+		others = append(others, raster.Point{X: x, Y: y})
+	}
+	var rest []raster.Piece
+	for _, p := range pieces {
+		if !in[p] {
+			rest = append(rest, p)
 		}
 	}
-	return s, size
+	on, _, _ = look(rest, &angle)
+	if len(on.Letters) < Few {
+		return on, false
+	}
+	sin, cos := math.Sincos(on.Angle)
+	turned := func(p raster.Point) (x, y float64) { return cos*p.X + sin*p.Y, cos*p.Y - sin*p.X }
+	var xs, ys []float64
+	for _, p := range on.Letters {
+		x, y := turned(p)
+		xs, ys = append(xs, x), append(ys, y)
+	}
+	const edge = 0.05
+	x0, x1, y0, y1 := quantile(xs, edge), quantile(xs, 1-edge), quantile(ys, edge), quantile(ys, 1-edge)
+	left, right, above, below := 0, 0, 0, 0
+	var within, around []raster.Point
+	for _, p := range others {
+		x, y := turned(p)
+		across, down := x > x0 && x < x1, y > y0 && y < y1
+		if across && down {
+			within = append(within, p)
+			continue
+		}
+		around = append(around, p)
+		switch {
+		case down && x < x0:
+			left++
+		case down:
+			right++
+		case across && y < y0:
+			above++
+		case across:
+			below++
+		}
+	}
+	if min(left, right) < Few/2 && min(above, below) < Few/2 || 5*len(within) > 4*len(on.Letters) {
+		return on, false
+	}
+	// What of the other print is within is the receipt's own.
+	on.Letters, on.Others = append(on.Letters, within...), around
+	return on, true
 }
 
 func middle(p raster.Piece) (x, y float64) {
@@ -104,8 +211,9 @@ func lettersOfAnySlant(pieces []raster.Piece) (letters []raster.Piece, size floa
 }
 
 // direction finds how lines run: letters stand closer to their neighbours in
-// the line than to those above and below.
-func direction(letters []raster.Piece, size float64) float64 {
+// the line than to those above and below. It is not along away nor across it,
+// where that is given.
+func direction(letters []raster.Piece, size float64, away *float64) float64 {
 	const bins = 180
 	var hist [bins]float64
 	slices.SortFunc(letters, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
@@ -153,6 +261,9 @@ func direction(letters []raster.Piece, size float64) float64 {
 		return total
 	}
 	for i := range bins {
+		if away != nil && math.Abs(math.Remainder(float64(i)*math.Pi/bins-*away, math.Pi/2)) < apartBy {
+			continue
+		}
 		if s := sum(i, 4) + sum(i, 1); s > best {
 			best, at = s, i
 		}

@@ -69,6 +69,9 @@ func Look(g *image.Gray, print lines.Survey) (s Sheet, ok bool, several []Sheet)
 			several = append(several, q.sheet(sx, sy))
 		}
 	}
+	for _, p := range print.Others {
+		v.others = append(v.others, raster.Point{X: p.X / sx, Y: p.Y / sy})
+	}
 	best, found := v.bestQuad(outer)
 	if !found {
 		return s, false, several

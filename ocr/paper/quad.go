@@ -133,10 +133,14 @@ func (v *view) rate(q *quad, beat float64) {
 	}
 	share := v.inside(q.corners)
 	if len(v.others) > 0 {
-		share = max(share-insideOf(v.others, q.corners), 0)
+		share = max(share-foreign*insideOf(v.others, q.corners), 0)
 	}
 	q.score = sum / around * size * (0.25 + 0.75*share*share*share) * v.along(q.corners)
 }
+
+// foreign is how much worse a letter of other print within a paper is than one of its own
+// outside.
+const foreign = 3
 
 // along is how well the print runs along the upper and lower side and across the
 // others, 1 where it does as far as perspective lets it.
