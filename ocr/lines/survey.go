@@ -131,19 +131,19 @@ const levelRow = 0.07
 // has it on opposite sides but hardly any within itself.
 func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 	in := make(map[raster.Piece]bool, len(table))
-	var others []raster.Point
 	for _, p := range table {
 		in[p] = true
-		x, y := middle(p)
-		others = append(others, raster.Point{X: x, Y: y})
 	}
+	others := middles(table)
 	var rest []raster.Piece
 	for _, p := range pieces {
 		if !in[p] {
 			rest = append(rest, p)
 		}
 	}
-	on, _, _ = look(rest, &angle)
+	on, level, _ := look(rest, &angle)
+	// Rows that run aslant may be the table's.
+	on.Letters = middles(level)
 	if len(on.Letters) < Few {
 		return on, false
 	}
@@ -183,6 +183,15 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 	// What of the other print is within is the receipt's own.
 	on.Letters, on.Others = append(on.Letters, within...), around
 	return on, true
+}
+
+// middles are the middles of pieces.
+func middles(pieces []raster.Piece) []raster.Point {
+	out := make([]raster.Point, len(pieces))
+	for i, p := range pieces {
+		out[i].X, out[i].Y = middle(p)
+	}
+	return out
 }
 
 func middle(p raster.Piece) (x, y float64) {
