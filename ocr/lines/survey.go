@@ -66,9 +66,9 @@ func look(pieces []raster.Piece, away *float64) (s Survey, in []raster.Piece, si
 	if len(letters) < 8 {
 		return s, nil, size
 	}
-	angle := direction(letters, size, away)
+	angle, beside := direction(letters, size, away)
 	rows, n := rowsAlong(letters, angle)
-	if 4*n < 3*len(letters) {
+	if (beside > balanced || n < Few) && 4*n < 3*len(letters) {
 		// Digits in columns stand closer above than beside each other.
 		across := math.Remainder(angle+math.Pi/2, math.Pi)
 		if other, m := rowsAlong(letters, across); 7*m > 8*n {
@@ -118,6 +118,10 @@ func rowsAlong(letters []raster.Piece, angle float64) (rows [][]raster.Piece, n 
 	}
 	return rows, n
 }
+
+// balanced is the share of neighbours along the lines from which those across may be the
+// neighbours in the lines.
+const balanced = 0.4
 
 // apartBy is how far in radians the lines of two papers must run from each other's
 // direction for their print to be told apart.
@@ -221,8 +225,8 @@ func lettersOfAnySlant(pieces []raster.Piece) (letters []raster.Piece, size floa
 
 // direction finds how lines run: letters stand closer to their neighbours in
 // the line than to those above and below. It is not along away nor across it,
-// where that is given.
-func direction(letters []raster.Piece, size float64, away *float64) float64 {
+// where that is given. As many neighbours as beside times those along it stand across it.
+func direction(letters []raster.Piece, size float64, away *float64) (angle, beside float64) {
 	const bins = 180
 	var hist [bins]float64
 	slices.SortFunc(letters, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
@@ -230,7 +234,7 @@ func direction(letters []raster.Piece, size float64, away *float64) float64 {
 		ax, ay := middle(a)
 		// The two nearest, whichever way they lie.
 		var near [2]float64
-		var angle [2]float64
+		var towards [2]float64
 		near[0], near[1] = math.Inf(1), math.Inf(1)
 		visit := func(j int) bool {
 			bx, by := middle(letters[j])
@@ -243,10 +247,10 @@ func direction(letters []raster.Piece, size float64, away *float64) float64 {
 			}
 			t := math.Atan2(by-ay, bx-ax)
 			if d < near[0] {
-				near[1], angle[1] = near[0], angle[0]
-				near[0], angle[0] = d, t
+				near[1], towards[1] = near[0], towards[0]
+				near[0], towards[0] = d, t
 			} else if d < near[1] {
-				near[1], angle[1] = d, t
+				near[1], towards[1] = d, t
 			}
 			return true
 		}
@@ -256,7 +260,7 @@ func direction(letters []raster.Piece, size float64, away *float64) float64 {
 		}
 		for k, d := range near {
 			if !math.IsInf(d, 1) {
-				deg := int(math.Round(angle[k]*180/math.Pi)) + 2*bins
+				deg := int(math.Round(towards[k]*180/math.Pi)) + 2*bins
 				hist[deg%bins]++
 			}
 		}
@@ -287,7 +291,7 @@ func direction(letters []raster.Piece, size float64, away *float64) float64 {
 	if degrees > 90 {
 		degrees -= 180
 	}
-	return degrees * math.Pi / 180
+	return degrees * math.Pi / 180, sum((at+bins/2)%bins, 4) / max(sum(at, 4), 1)
 }
 
 // regular reports whether c looks like print and not like the grain of a
