@@ -12,7 +12,7 @@ import (
 // is more local (a crease) each line follows by itself.
 type bend struct {
 	cx, cy, half, tall float64
-	coef          []float64
+	coef               []float64
 }
 
 // stiff is the bend of a flat paper of w by h pixels that is hardly bent across.
