@@ -148,7 +148,7 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 	on, level, _ := look(rest, &angle)
 	// Rows that run aslant may be the table's.
 	on.Letters = middles(level)
-	if len(on.Letters) < Few || math.Abs(math.Remainder(on.Angle-angle, math.Pi/2)) < apartBy {
+	if len(on.Letters) < Few || math.Abs(math.Remainder(on.Angle-angle, math.Pi)) < apartBy {
 		return on, false
 	}
 	sin, cos := math.Sincos(on.Angle)
