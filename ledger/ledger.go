@@ -132,9 +132,8 @@ type querier interface {
 	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
 }
 
-// Pack makes a compressed JSON text of v, a result or pages, as small as they are
-// kept.
-func Pack(v any) ([]byte, error) {
+// pack makes a compressed JSON text of v, as small as it is kept.
+func pack(v any) ([]byte, error) {
 	var b bytes.Buffer
 	z, err := gzip.NewWriterLevel(&b, gzip.BestSpeed)
 	if err != nil {

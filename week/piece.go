@@ -105,8 +105,9 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 		}
 		if !part.openTop() && !part.openBottom() {
 			part.pages = nil
-			if a.in.Keep != nil && part.r.Kind == parse.KindSale {
-				part.r, part.cold = cool(part.r)
+			if a.in.Shelve != nil && part.r.Kind == parse.KindSale {
+				part.r, part.cold = a.cool(part.r, part.at)
+				part.at = nil
 			}
 		}
 		a.pieces = append(a.pieces, part)
