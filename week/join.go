@@ -265,7 +265,7 @@ func (a *assessor) receipts() {
 	of := map[*piece]*Receipt{}
 	for _, p := range a.pieces {
 		if p.r.Kind == parse.KindOther {
-			a.aside(p.file, notReceipt)
+			a.aside(p.file, notReceipt+a.alsoThere(p.file))
 			continue
 		}
 		r := &Receipt{Kind: p.r.Kind, Store: p.store, Date: p.r.Date, Time: p.r.Time, Total: p.r.Total, Read: p.r, cold: p.cold, at: p.at, Score: 0}
@@ -278,6 +278,11 @@ func (a *assessor) receipts() {
 			r.Files = []File{p.file}
 		}
 		r.ID = a.receiptID(r.Files)
+		for _, f := range r.Files {
+			if also := a.alsoThere(f); also != "" {
+				r.Notes = append(r.Notes, strings.TrimPrefix(also, "; "))
+			}
+		}
 		if answer, ok := a.in.Answers[dateID(r)]; ok {
 			p.r.Date, p.r.DateOther = answer, ""
 			r.Date = answer

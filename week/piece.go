@@ -88,6 +88,9 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 		}
 		a.correct(p, from)
 		a.parse(p)
+		for i := range p.pages {
+			a.others[file.SHA256] += p.pages[i].Others
+		}
 		parts = append(parts, a.split(p)...)
 		if from = to; from == 0 {
 			break
@@ -100,7 +103,7 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 			part.at[i].file = &own
 		}
 		if part.r.Kind == parse.KindOther && part.priced() < 3 {
-			a.aside(part.file, notReceipt)
+			a.aside(part.file, notReceipt+a.alsoThere(part.file))
 			continue
 		}
 		if !part.openTop() && !part.openBottom() {
@@ -112,6 +115,20 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 		}
 		a.pieces = append(a.pieces, part)
 	}
+}
+
+// alsoThere says once of a file that there are papers in it of which no receipt
+// was read.
+func (a *assessor) alsoThere(f File) string {
+	n := a.others[f.SHA256]
+	delete(a.others, f.SHA256)
+	switch {
+	case n == 0:
+		return ""
+	case n == 1:
+		return "; another paper lies in the photo, and no receipt was read on it: photograph it by itself"
+	}
+	return fmt.Sprintf("; %d more papers lie in the photo, and no receipt was read on them: photograph each by itself", n)
 }
 
 // parse makes p's receipt of its pages, with the words of its store where they

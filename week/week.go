@@ -246,11 +246,12 @@ type assessor struct {
 	used   map[string]bool // ids of receipts
 	known  map[string]bool // those of them that were there before
 	open   map[string]bool // ids of questions
+	others map[string]int  // further papers in a file, by its SHA-256
 }
 
 // Assess decides what the folder's receipts are and what comes of them.
 func Assess(in Input) *Week {
-	a := &assessor{in: in, used: map[string]bool{}, known: map[string]bool{}, open: map[string]bool{}, w: &Week{Version: 1, Receipts: []*Receipt{}, Aside: []Aside{}, Questions: []Question{}, Toward: []Toward{},
+	a := &assessor{in: in, used: map[string]bool{}, known: map[string]bool{}, open: map[string]bool{}, others: map[string]int{}, w: &Week{Version: 1, Receipts: []*Receipt{}, Aside: []Aside{}, Questions: []Question{}, Toward: []Toward{},
 		Dues: []Due{}, Findings: []Finding{}, Spent: []Spent{}, Unshopped: []Planned{}}}
 	a.findStores()
 	a.readAll()
