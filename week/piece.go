@@ -264,8 +264,9 @@ func (a *assessor) markCorrected(p *piece) {
 }
 
 // openTop reports whether p may be the continuation of another piece: it does
-// not begin with a store's name.
-func (p *piece) openTop() bool { return p.r.Store == "" && p.r.Kind != parse.KindSlip }
+// not begin with a store's name. Where the paper's upper end is not in a photo,
+// what stands first is a name only if a plan has it.
+func (p *piece) openTop() bool { return p.store == "" && p.r.Kind != parse.KindSlip }
 
 // openBottom reports whether p may go on in another piece: it has goods and no
 // total.
