@@ -73,7 +73,11 @@ func (f *files) readPapers(ctx context.Context) ([]readPaper, error) {
 		return nil, err
 	}
 	if loose || len(each) < 2 || !allFirm(each) {
-		return leaving(whole, 1), nil // their lines are mixed, which is no receipt
+		what := "the print stands in two columns: where two receipts lie side by side, photograph each by itself"
+		pages[0].Advice = append(slices.Clone(pages[0].Advice), what)
+		receipt.Warnings = append(receipt.Warnings, what)
+		pages[0].Others = 1
+		return whole, nil
 	}
 	return each, nil
 }
