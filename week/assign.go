@@ -90,8 +90,12 @@ func (a *assessor) assign() {
 		}
 	}
 	for _, r := range a.w.Receipts {
-		if r.Counted() && r.tx == nil {
+		switch {
+		case !r.Counted() || r.tx != nil:
+		case r.Read.Firm || r.isText():
 			r.Notes = append(r.Notes, "no planned transaction that is left fits it")
+		default:
+			r.Notes = append(r.Notes, "too little of it was read to tell which planned transaction it is of: photograph it again, closer, in even light")
 		}
 	}
 }
