@@ -22,6 +22,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"sync"
 
 	"tillproof/money"
 
@@ -132,14 +133,12 @@ type querier interface {
 	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
 }
 
-// Pack makes a compressed JSON text of v, a result or pages, as small as they are
-// kept.
-func Pack(v any) ([]byte, error) {
+// pack makes a compressed JSON text of v, as small as it is kept.
+func pack(v any) ([]byte, error) {
 	var b bytes.Buffer
-	z, err := gzip.NewWriterLevel(&b, gzip.BestSpeed)
-	if err != nil {
-		return nil, err
-	}
+	z := packers.Get().(*gzip.Writer)
+	defer packers.Put(z)
+	z.Reset(&b)
 	if err := json.NewEncoder(z).Encode(v); err != nil {
 		return nil, err
 	}
@@ -148,6 +147,15 @@ func Pack(v any) ([]byte, error) {
 	}
 	return b.Bytes(), nil
 }
+
+// packers are used again, since a new one takes a megabyte.
+var packers = sync.Pool{New: func() any {
+	z, err := gzip.NewWriterLevel(nil, gzip.BestSpeed)
+	if err != nil {
+		panic(err) // the level is one of the package's own
+	}
+	return z
+}}
 
 // unpack fills v with what pack made a text of.
 func unpack(b []byte, v any) error {

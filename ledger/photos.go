@@ -35,7 +35,7 @@ func (l *Ledger) AddPhoto(ctx context.Context, p Photo) error {
 	var pages []byte
 	if p.Fault == "" {
 		var err error
-		if pages, err = Pack(p.Pages); err != nil {
+		if pages, err = pack(p.Pages); err != nil {
 			return err
 		}
 	}

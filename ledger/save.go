@@ -27,9 +27,9 @@ type Receipt struct {
 	Expected, Actual         *money.Amount
 	ShortAtTill, ShortCredit money.Amount
 	Result                   *audit.Result
-	// Packed is Result as Pack makes it, in its place.
-	Packed []byte
-	Photos []Part
+	// Shelved is where Result lies on the folder's shelf, in its place.
+	Shelved Place
+	Photos  []Part
 }
 
 // Part is one photo of a receipt; N counts the receipts in a photo.
@@ -94,6 +94,8 @@ type Folder struct {
 	Findings  []Finding
 	Questions []Question
 	Toward    []Toward
+	// Shelf has the results that are Shelved, nil where none is.
+	Shelf *Shelf
 }
 
 // Save books what a folder came to in place of what it came to before. States
@@ -105,7 +107,7 @@ func (l *Ledger) Save(ctx context.Context, f Folder) error {
 		s.clear(f)
 		s.exec("INSERT OR REPLACE INTO folders (folder, photos, plans) VALUES (?, ?, ?)", f.Folder, jsonText(f.Photos), jsonText(f.Plans))
 		for i := range f.Receipts {
-			s.receipt(f.Folder, &f.Receipts[i])
+			s.receipt(&f, &f.Receipts[i])
 		}
 		for i := range f.Dues {
 			s.due(&f.Dues[i])
@@ -186,14 +188,19 @@ func (s *saver) forget(table, folder string, keep []string) {
 	}
 }
 
-func (s *saver) receipt(folder string, r *Receipt) {
-	result := r.Packed
-	if result == nil && r.Result != nil && s.err == nil {
-		result, s.err = Pack(r.Result)
+func (s *saver) receipt(f *Folder, r *Receipt) {
+	var result []byte
+	switch {
+	case s.err != nil:
+		return
+	case r.Shelved != Place{}:
+		result, s.err = f.Shelf.packed(r.Shelved)
+	case r.Result != nil:
+		result, s.err = pack(r.Result)
 	}
 	s.exec(`INSERT OR REPLACE INTO receipts (id, folder, kind, store, date, time, register, txn, total, plan, planned, verdict, expected, actual, short_till, short_credit, result)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		r.ID, folder, r.Kind, r.Store, r.Date, r.Time, r.Register, r.Transaction, cents(r.Total), r.Plan, r.Planned, r.Verdict,
+		r.ID, f.Folder, r.Kind, r.Store, r.Date, r.Time, r.Register, r.Transaction, cents(r.Total), r.Plan, r.Planned, r.Verdict,
 		cents(r.Expected), cents(r.Actual), r.ShortAtTill.Cents(), r.ShortCredit.Cents(), result)
 	for _, p := range r.Photos {
 		s.exec("INSERT OR IGNORE INTO receipt_photos (receipt, sha256, part) VALUES (?, ?, ?)", r.ID, p.SHA256, p.N)

@@ -48,6 +48,9 @@ type Page struct {
 	// page is of, nil where the photo was read as a whole.
 	Papers []Sheet `json:"-"`
 	Paper  *Sheet  `json:",omitempty"`
+	// Others counts further papers in the photo of which whoever reads it found no
+	// receipt to read: Advice then says so.
+	Others int `json:",omitempty"`
 
 	kept *kept
 }

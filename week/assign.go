@@ -31,7 +31,6 @@ const (
 type slot struct {
 	plan *PlanFile
 	tx   *plan.Transaction
-	bill *plan.TransactionBill
 	day  plan.Date
 	// like groups transactions of a plan that are the same.
 	like string
@@ -91,8 +90,12 @@ func (a *assessor) assign() {
 		}
 	}
 	for _, r := range a.w.Receipts {
-		if r.Counted() && r.tx == nil {
+		switch {
+		case !r.Counted() || r.tx != nil:
+		case r.Read.Firm || r.isText():
 			r.Notes = append(r.Notes, "no planned transaction that is left fits it")
+		default:
+			r.Notes = append(r.Notes, "too little of it was read to tell which planned transaction it is of: photograph it again, closer, in even light")
 		}
 	}
 }
@@ -102,14 +105,15 @@ func (a *assessor) slots() (all []slot) {
 	for i := range a.in.Plans {
 		p := &a.in.Plans[i]
 		for _, tx := range p.Plan.Transactions {
-			s := slot{plan: p, tx: tx, bill: p.Plan.PriceAs(tx, nil), day: tx.Date}
+			s := slot{plan: p, tx: tx, day: tx.Date}
 			if s.day.IsZero() {
 				s.day = p.Plan.Date
 			}
-			s.like = fmt.Sprint(i, s.day, s.bill.OutOfPocket)
+			same := []any{i, s.day, p.Plan.PriceAs(tx, nil).OutOfPocket}
 			for _, it := range tx.Items {
-				s.like += fmt.Sprint(" ", it.ID, it.Quantity, it.Weight)
+				same = append(same, it.ID, it.Quantity, it.Weight)
 			}
+			s.like = id("like", same...)
 			all = append(all, s)
 		}
 	}
@@ -164,10 +168,11 @@ func (a *assessor) fits(r *Receipt, read *parse.Receipt, slots []slot) []fit {
 
 // score says how well r is of s.
 func (a *assessor) score(r *Receipt, read *parse.Receipt, s *slot, day, other plan.Date) float64 {
-	bill := s.bill
+	var rung *plan.Rung // priced again each time: the bills of all plans are many
 	if !day.IsZero() && day != s.day {
-		bill = s.plan.Plan.PriceAs(s.tx, &plan.Rung{Date: day})
+		rung = &plan.Rung{Date: day}
 	}
+	bill := s.plan.Plan.PriceAs(s.tx, rung)
 	as := match.Assign(s.plan.Plan, s.tx, bill, read)
 	if !slices.ContainsFunc(as.Items, func(m match.ItemMatch) bool { return len(m.Entries) > 0 }) {
 		return 0

@@ -43,7 +43,7 @@ func (a *assessor) audit() {
 // visit checks r, unless it is of no plan, and notes what comes of it.
 func (a *assessor) visit(r *Receipt, p *plan.Plan, refs []*reference) {
 	head := r.Read
-	r.Read = r.full()
+	r.Read, r.at = r.full(), r.spots()
 	if p != nil {
 		a.check(r, p)
 	}
@@ -60,19 +60,22 @@ func (a *assessor) visit(r *Receipt, p *plan.Plan, refs []*reference) {
 			a.askNames(r)
 		}
 	}
-	if a.in.Keep == nil {
+	if a.in.Keep != nil {
+		a.in.Keep(r)
+	}
+	if a.in.Shelve == nil {
 		return
 	}
-	a.in.Keep(r)
-	if r.at = nil; r.Kind == parse.KindSale {
+	if r.Kind == parse.KindSale {
 		if r.cold == nil {
-			head, r.cold = cool(r.Read)
+			head, r.cold = a.cool(r.Read, nil)
 		}
-		r.Read = head
+		r.Read, r.cold.at = head, nil
 		if !slices.ContainsFunc(refs, func(ref *reference) bool { return ref.r.Kind == parse.KindReturn }) {
 			r.cold = nil // nobody will ask for its lines
 		}
 	}
+	r.at = nil
 	if r.Result != nil {
 		r.Result = &audit.Result{Version: r.Result.Version, Verdict: r.Result.Verdict, OutOfPocket: r.Result.OutOfPocket,
 			ShortAtTill: r.Result.ShortAtTill, ShortCredit: r.Result.ShortCredit}

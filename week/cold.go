@@ -1,65 +1,64 @@
 package week
 
-import (
-	"bytes"
-	"compress/flate"
-	"encoding/json"
-	"fmt"
-	"io"
+import "tillproof/parse"
 
-	"tillproof/money"
-	"tillproof/parse"
-)
-
-// cold is a receipt that was read, packed small: of a large folder only the few
+// cold is a receipt that was read and put away: of a large folder only the few
 // receipts that are being looked at are there in full.
 type cold struct {
-	packed []byte
-	text   bool
-	// quality and amounts are what tells copies, as of quality and amountsOf.
-	quality int
-	amounts []money.Amount
+	back func() *parse.Receipt
+	at   []run
+	text bool
 }
 
-// cool packs r, and returns it with what stands in its head alone.
-func cool(r *parse.Receipt) (*parse.Receipt, *cold) {
-	var b bytes.Buffer
-	z, err := flate.NewWriter(&b, flate.BestSpeed)
-	if err == nil {
-		err = json.NewEncoder(z).Encode(r)
+// run is a row of lines that follow each other in one file: spot by spot they
+// would take more room than all else that is kept of a receipt.
+type run struct {
+	spot
+	n int32
+}
+
+func runsOf(at []spot) (runs []run) {
+	for _, s := range at {
+		if k := len(runs) - 1; k >= 0 {
+			if r := &runs[k]; r.file == s.file && r.page == s.page && r.line+r.n == s.line {
+				r.n++
+				continue
+			}
+		}
+		runs = append(runs, run{s, 1})
 	}
-	if err == nil {
-		err = z.Close()
-	}
-	if err != nil {
-		panic(fmt.Sprintf("week: a receipt cannot be packed: %v", err)) // texts and numbers always can
-	}
+	return runs
+}
+
+// cool puts r away, and returns it with what stands in its head alone.
+func (a *assessor) cool(r *parse.Receipt, at []spot) (*parse.Receipt, *cold) {
 	head := *r
 	head.Lines, head.Messages, head.Sums, head.Warnings, head.Photos = nil, nil, nil, nil, nil
-	return &head, &cold{bytes.Clone(b.Bytes()), isText(r), quality(r), amountsOf(r)}
+	return &head, &cold{a.in.Shelve(r), runsOf(at), isText(r)}
 }
 
-// warm returns the receipt that cool packed, with the dates that were settled
-// in head since.
-func (c *cold) warm(head *parse.Receipt) *parse.Receipt {
-	text, err := io.ReadAll(flate.NewReader(bytes.NewReader(c.packed)))
-	r := new(parse.Receipt)
-	if err == nil {
-		err = json.Unmarshal(text, r)
-	}
-	if err != nil {
-		panic(fmt.Sprintf("week: a packed receipt cannot be opened: %v", err)) // it was packed by this program in this run
-	}
-	r.Date, r.DateOther = head.Date, head.DateOther
-	return r
-}
-
-// full is all that was read of r.
+// full is all that was read of r, with the dates that were settled since.
 func (r *Receipt) full() *parse.Receipt {
 	if r.cold == nil {
 		return r.Read
 	}
-	return r.cold.warm(r.Read)
+	whole := r.cold.back()
+	whole.Date, whole.DateOther = r.Read.Date, r.Read.DateOther
+	return whole
+}
+
+// spots are where the lines of r stand.
+func (r *Receipt) spots() []spot {
+	if r.cold == nil {
+		return r.at
+	}
+	var at []spot
+	for _, run := range r.cold.at {
+		for k := range run.n {
+			at = append(at, spot{run.file, run.page, run.line + k})
+		}
+	}
+	return at
 }
 
 func (r *Receipt) isText() bool {
@@ -67,18 +66,4 @@ func (r *Receipt) isText() bool {
 		return isText(r.Read)
 	}
 	return r.cold.text
-}
-
-func (r *Receipt) quality() int {
-	if r.cold == nil {
-		return quality(r.Read)
-	}
-	return r.cold.quality
-}
-
-func (r *Receipt) amounts() []money.Amount {
-	if r.cold == nil {
-		return amountsOf(r.Read)
-	}
-	return r.cold.amounts
 }

@@ -48,10 +48,13 @@ func (a *assessor) joinOnce() bool {
 			continue
 		}
 		for _, b := range a.pieces {
-			if b == t || b.pages == nil || !b.openTop() || b.openBottom() || b.r.Firm && b.goods() > 0 || differ(t.r.Date, b.r.Date) {
+			if b == t || b.pages == nil || !b.openTop() || b.openBottom() || differ(t.r.Date, b.r.Date) {
 				continue
 			}
-			if whole := a.joined(t, b); closes(whole) {
+			if b.r.Firm && b.goods() > 0 && !sameSubtotal(t, b) {
+				continue // it is whole without t
+			}
+			if whole := a.joined(t, b); closes(whole) && (!b.r.Firm || b.goods() == 0 || whole.goods() == b.goods()) {
 				note(pair{t, b, nil, whole})
 			}
 		}
@@ -73,6 +76,12 @@ func (a *assessor) joinOnce() bool {
 		a.replace(p.whole, p.top, p.bottom, p.middle)
 	}
 	return found
+}
+
+// sameSubtotal reports whether both show the same subtotal: the lower one may then
+// show all of the upper one's goods, and the upper one only the head besides.
+func sameSubtotal(t, b *piece) bool {
+	return t.r.Subtotal != nil && b.r.Subtotal != nil && *t.r.Subtotal == *b.r.Subtotal && t.goods() > 1
 }
 
 // eachMiddle tries every middle piece and end after top.
@@ -265,7 +274,7 @@ func (a *assessor) receipts() {
 	of := map[*piece]*Receipt{}
 	for _, p := range a.pieces {
 		if p.r.Kind == parse.KindOther {
-			a.aside(p.file, notReceipt)
+			a.aside(p.file, notReceipt+a.alsoThere(p.file))
 			continue
 		}
 		r := &Receipt{Kind: p.r.Kind, Store: p.store, Date: p.r.Date, Time: p.r.Time, Total: p.r.Total, Read: p.r, cold: p.cold, at: p.at, Score: 0}
@@ -278,6 +287,11 @@ func (a *assessor) receipts() {
 			r.Files = []File{p.file}
 		}
 		r.ID = a.receiptID(r.Files)
+		for _, f := range r.Files {
+			if also := a.alsoThere(f); also != "" {
+				r.Notes = append(r.Notes, strings.TrimPrefix(also, "; "))
+			}
+		}
 		if answer, ok := a.in.Answers[dateID(r)]; ok {
 			p.r.Date, p.r.DateOther = answer, ""
 			r.Date = answer

@@ -4,12 +4,15 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"path/filepath"
+	"runtime"
 	"slices"
 	"testing"
 	"time"
 
 	"tillproof/audit"
 	"tillproof/fixtures/shoebox"
+	"tillproof/ledger"
 	"tillproof/ocr"
 	"tillproof/parse"
 
@@ -110,9 +113,87 @@ func TestFiveHundredReceipts(t *testing.T) {
 	}
 }
 
-// What is handed over as soon as it is decided comes to the same, and a Week of
-// it holds no lines.
-func TestKeepChangesNothing(t *testing.T) {
+// shelve has in put away what was read in a file.
+func shelve(t *testing.T, in *Input) {
+	l, err := ledger.Open(filepath.Join(t.TempDir(), "ledger.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf, err := l.NewShelf()
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { shelf.Close(); l.Close() })
+	in.Shelve = func(r *parse.Receipt) func() *parse.Receipt {
+		at, err := shelf.Put(r)
+		if err != nil {
+			t.Error(err)
+		}
+		return func() *parse.Receipt {
+			r := new(parse.Receipt)
+			if err := shelf.Get(at, r); err != nil {
+				t.Error(err)
+			}
+			return r
+		}
+	}
+}
+
+// The memory that a folder takes hardly grows with its receipts: of each there
+// stays what identifies it and what came of it, not what is printed on it.
+func TestMemoryHardlyGrows(t *testing.T) {
+	b, err := shoebox.Make(400, 10, 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := inputOf(t, b)
+	shelve(t, &in)
+	heap := func() int {
+		runtime.GC()
+		runtime.GC() // what a pool holds lives through one
+		runtime.GC()
+		var m runtime.MemStats
+		runtime.ReadMemStats(&m)
+		return int(m.HeapAlloc)
+	}
+	// live is what an assessment of n files holds when it begins to audit them,
+	// and when it is done.
+	live := func(n int) (began, done int) {
+		part := in
+		part.Units = in.Units[:n]
+		kept, before := 0, heap()
+		part.Keep = func(*Receipt) {
+			if kept++; kept == 1 {
+				began = heap() - before
+			}
+		}
+		w := Assess(part)
+		done = heap() - before
+		runtime.KeepAlive(w)
+		return began, done
+	}
+	live(50) // what is made once, whatever the size
+	few, all := 100, len(in.Units)
+	began1, done1 := live(few)
+	began2, done2 := live(all)
+	began, done := (began2-began1)/(all-few), (done2-done1)/(all-few)
+	t.Logf("each receipt adds %d bytes while they are audited, %d when all are", began, done)
+	const most = 2500
+	if began > most || done > most {
+		t.Errorf("each receipt adds %d bytes, and %d at the end; at most %d are wanted", began, done, most)
+	}
+	if whole := in; testing.Verbose() {
+		whole.Shelve = nil
+		before := heap()
+		w := Assess(whole)
+		t.Logf("with nothing put away: %d bytes", (heap()-before)/all)
+		runtime.KeepAlive(w)
+	}
+}
+
+// What is put away and handed over as soon as it is decided comes to the same,
+// and a Week of it holds no lines.
+func TestShelvingChangesNothing(t *testing.T) {
 	b, err := shoebox.Make(120, 15, 7)
 	if err != nil {
 		t.Fatal(err)
@@ -121,6 +202,7 @@ func TestKeepChangesNothing(t *testing.T) {
 	whole := Assess(in)
 	results := map[string]*audit.Result{}
 	in.Keep = func(r *Receipt) { results[r.ID] = r.Result }
+	shelve(t, &in)
 	kept := Assess(in)
 	text := func(v any) string {
 		b, err := json.Marshal(v)

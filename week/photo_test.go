@@ -126,3 +126,22 @@ func TestCopyWithoutItsHead(t *testing.T) {
 		t.Errorf("%s%+v", show(w), w.Questions)
 	}
 }
+
+// A lower part that shows all the goods, and begins with something that is no
+// store's name, is joined to the upper part that has the head and, as one sees
+// by the subtotal, the same goods.
+func TestLowerPartWithAllGoods(t *testing.T) {
+	lower := cut(breakfast, 1, 99)
+	for i, c := range []struct {
+		upper string
+		want  int
+	}{
+		{cut(breakfast, 0, 7), 1},
+		{strings.Replace(cut(breakfast, 0, 7), "15.22", "15.72", 1), 2},
+	} {
+		w := assessPhotos(t, nil, photoUnit("a.jpg", c.upper, true, false), photoUnit("b.jpg", "12 Ferry Street WULIIUN\n"+lower, false, true))
+		if len(w.Receipts) != c.want {
+			t.Errorf("%d: %s", i, show(w))
+		}
+	}
+}

@@ -88,6 +88,9 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 		}
 		a.correct(p, from)
 		a.parse(p)
+		for i := range p.pages {
+			a.others[file.SHA256] += p.pages[i].Others
+		}
 		parts = append(parts, a.split(p)...)
 		if from = to; from == 0 {
 			break
@@ -100,17 +103,32 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 			part.at[i].file = &own
 		}
 		if part.r.Kind == parse.KindOther && part.priced() < 3 {
-			a.aside(part.file, notReceipt)
+			a.aside(part.file, notReceipt+a.alsoThere(part.file))
 			continue
 		}
 		if !part.openTop() && !part.openBottom() {
 			part.pages = nil
-			if a.in.Keep != nil && part.r.Kind == parse.KindSale {
-				part.r, part.cold = cool(part.r)
+			if a.in.Shelve != nil && part.r.Kind == parse.KindSale {
+				part.r, part.cold = a.cool(part.r, part.at)
+				part.at = nil
 			}
 		}
 		a.pieces = append(a.pieces, part)
 	}
+}
+
+// alsoThere says once of a file that there are papers in it of which no receipt
+// was read.
+func (a *assessor) alsoThere(f File) string {
+	n := a.others[f.SHA256]
+	delete(a.others, f.SHA256)
+	switch {
+	case n == 0:
+		return ""
+	case n == 1:
+		return "; another paper lies in the photo, and no receipt was read on it: photograph it by itself"
+	}
+	return fmt.Sprintf("; %d more papers lie in the photo, and no receipt was read on them: photograph each by itself", n)
 }
 
 // parse makes p's receipt of its pages, with the words of its store where they
@@ -246,8 +264,9 @@ func (a *assessor) markCorrected(p *piece) {
 }
 
 // openTop reports whether p may be the continuation of another piece: it does
-// not begin with a store's name.
-func (p *piece) openTop() bool { return p.r.Store == "" && p.r.Kind != parse.KindSlip }
+// not begin with a store's name. Where the paper's upper end is not in a photo,
+// what stands first is a name only if a plan has it.
+func (p *piece) openTop() bool { return p.store == "" && p.r.Kind != parse.KindSlip }
 
 // openBottom reports whether p may go on in another piece: it has goods and no
 // total.

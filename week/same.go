@@ -125,7 +125,7 @@ func (a *assessor) sameAsOne(r *Receipt, before []*Receipt) bool {
 
 // merge takes the copy r into o; the better photo is the one that counts.
 func merge(o, r *Receipt) {
-	if r.quality() > o.quality() {
+	if quality(r.full()) > quality(o.full()) {
 		id, copies := o.ID, o.Copies
 		o.Files, r.Files = r.Files, o.Files
 		o.cold, r.cold = r.cold, nil
@@ -168,11 +168,11 @@ func isText(r *parse.Receipt) bool {
 func alike(a, b *Receipt) float64 {
 	count := map[money.Amount]int{}
 	n, same := 0, 0
-	for _, x := range a.amounts() {
+	for _, x := range amountsOf(a.full()) {
 		count[x]++
 		n++
 	}
-	for _, x := range b.amounts() {
+	for _, x := range amountsOf(b.full()) {
 		n++
 		if count[x] > 0 {
 			count[x]--

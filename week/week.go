@@ -73,9 +73,12 @@ type Input struct {
 	// Tool is named in the results.
 	Tool string
 	// Keep, where it is not nil, is given each receipt once it is decided, with
-	// all that was read of it and its result. Of a large folder a Week then holds
-	// the heads and sums alone.
+	// all that was read of it and its result.
 	Keep func(r *Receipt)
+	// Shelve, where it is not nil, puts away what was read of a receipt, and
+	// returns what gets it back, from several goroutines at once. A Week then
+	// holds the heads and sums of its receipts alone.
+	Shelve func(r *parse.Receipt) (back func() *parse.Receipt)
 }
 
 // Part is one receipt in one file; N counts the receipts in a file from 0.
@@ -135,8 +138,8 @@ type Receipt struct {
 	Refers string   `json:"refers,omitempty"`
 	Notes  []string `json:"notes,omitempty"`
 	// Read is what was read, Result the audit's; nil where it is of no plan. In a
-	// Week whose receipts went to Input.Keep they are without lines, matches and
-	// findings.
+	// Week whose receipts were put away by Input.Shelve they are without lines,
+	// matches and findings.
 	Read   *parse.Receipt `json:"-"`
 	Result *audit.Result  `json:"-"`
 
@@ -243,11 +246,12 @@ type assessor struct {
 	used   map[string]bool // ids of receipts
 	known  map[string]bool // those of them that were there before
 	open   map[string]bool // ids of questions
+	others map[string]int  // further papers in a file, by its SHA-256
 }
 
 // Assess decides what the folder's receipts are and what comes of them.
 func Assess(in Input) *Week {
-	a := &assessor{in: in, used: map[string]bool{}, known: map[string]bool{}, open: map[string]bool{}, w: &Week{Version: 1, Receipts: []*Receipt{}, Aside: []Aside{}, Questions: []Question{}, Toward: []Toward{},
+	a := &assessor{in: in, used: map[string]bool{}, known: map[string]bool{}, open: map[string]bool{}, others: map[string]int{}, w: &Week{Version: 1, Receipts: []*Receipt{}, Aside: []Aside{}, Questions: []Question{}, Toward: []Toward{},
 		Dues: []Due{}, Findings: []Finding{}, Spent: []Spent{}, Unshopped: []Planned{}}}
 	a.findStores()
 	a.readAll()

@@ -67,7 +67,7 @@ Exit codes: 0 done; 2 bad input, or nothing firm to put to them.`,
 }
 
 // receiptID is what the ledger calls a receipt, or the beginning of it.
-var receiptID = regexp.MustCompile(`^r[0-9a-f]{4,}$`)
+var receiptID = regexp.MustCompile(`^[rfd][0-9a-f]{4,}$`)
 
 func (a *app) packet(ctx context.Context, name string, f *packetFlags) error {
 	to := packet.Addressee(f.to)
@@ -125,6 +125,16 @@ func (a *app) packetResult(ctx context.Context, name string, f *packetFlags) (*a
 	var err error
 	if f.kept, err = openLedger(f.ledger); err != nil {
 		return nil, err
+	}
+	if name[0] != 'r' { // a finding or a due, as week and due list them: what it is of
+		switch due, finding, err := f.kept.Find(ctx, name); {
+		case err != nil:
+			return nil, err
+		case finding != nil:
+			name = finding.Receipt
+		case due != nil:
+			name = due.Receipt
+		}
 	}
 	r, result, err := f.kept.Result(ctx, name)
 	switch {

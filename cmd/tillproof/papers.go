@@ -43,18 +43,26 @@ func (f *files) readPapers(ctx context.Context) ([]readPaper, error) {
 	single := len(f.sources) == 1 && len(f.sources[0].parts) == 1
 	pages, receipt, err := f.readPhotos(ctx, nil, single)
 	if err == nil && receipt == nil {
-		each, loose, err := f.readSheets(ctx, pages[0].Papers)
+		papers := pages[0].Papers
+		each, loose, err := f.readSheets(ctx, papers)
 		if err != nil {
 			return nil, err
 		}
 		if len(each) > 1 && allFirm(each) {
-			return apart(each, loose), nil
+			return leaving(apart(each, loose), len(papers)-len(each)), nil
 		}
 		pages, receipt, err = f.readPhotos(ctx, nil, false)
 		if err == nil && len(each) > 1 && !oneAfterAll(receipt, each) {
-			return apart(each, loose), nil
+			return leaving(apart(each, loose), len(papers)-len(each)), nil
 		}
-		return []readPaper{{pages, receipt}}, err
+		if err != nil {
+			return nil, err
+		}
+		whole := []readPaper{{pages, receipt}}
+		if n := unseen(papers, &pages[0]); n > 0 {
+			whole = leaving(apart(whole, true), n)
+		}
+		return whole, nil
 	}
 	whole := []readPaper{{pages, receipt}}
 	if err != nil || !single || receipt.Firm || len(pages[0].Papers) < 2 {
@@ -65,9 +73,73 @@ func (f *files) readPapers(ctx context.Context) ([]readPaper, error) {
 		return nil, err
 	}
 	if loose || len(each) < 2 || !allFirm(each) {
+		what := "the print stands in two columns: where two receipts lie side by side, photograph each by itself"
+		pages[0].Advice = append(slices.Clone(pages[0].Advice), what)
+		receipt.Warnings = append(receipt.Warnings, what)
+		pages[0].Others = 1
 		return whole, nil
 	}
 	return each, nil
+}
+
+// leaving is each, with the remark that n further papers of the photo were not
+// read: what is in a photo is never left out without a word.
+func leaving(each []readPaper, n int) []readPaper {
+	if n < 1 || len(each) == 0 {
+		return each
+	}
+	page, r := &each[0].pages[0], each[0].receipt
+	page.Others = n
+	what := "another paper lies in the photo, and no receipt was read on it: photograph it by itself"
+	if n > 1 {
+		what = fmt.Sprintf("%d more papers lie in the photo, and no receipt was read on them: photograph each by itself", n)
+	}
+	page.Advice = append(slices.Clone(page.Advice), what)
+	r.Warnings = append(r.Warnings, what)
+	return each
+}
+
+// unseen counts the papers on which none of the lines stands that were read on
+// page.
+func unseen(papers []ocr.Sheet, page *ocr.Page) (n int) {
+	for _, s := range papers {
+		on := 0
+		for _, l := range page.Lines {
+			if len(l.Readings) > 0 && within(s, unturned(page, float64(l.Box.X)+float64(l.Box.W)/2, float64(l.Box.Y)+float64(l.Box.H)/2)) {
+				on++
+			}
+		}
+		if on < 2 {
+			n++
+		}
+	}
+	return n
+}
+
+// unturned is a point of the upright page as it was before its quarter turns, in
+// which papers are looked for.
+func unturned(page *ocr.Page, x, y float64) [2]float64 {
+	w, h := float64(page.Width), float64(page.Height)
+	switch page.Turn {
+	case 1:
+		return [2]float64{y, w - x}
+	case 2:
+		return [2]float64{w - x, h - y}
+	case 3:
+		return [2]float64{h - y, x}
+	}
+	return [2]float64{x, y}
+}
+
+// within reports whether a point lies on a paper, whose corners run clockwise.
+func within(s ocr.Sheet, p [2]float64) bool {
+	for i, a := range s.Corners {
+		b := s.Corners[(i+1)%4]
+		if (b.X-a.X)*(p[1]-a.Y)-(b.Y-a.Y)*(p[0]-a.X) < 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func allFirm(each []readPaper) bool {

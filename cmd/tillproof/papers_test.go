@@ -25,6 +25,12 @@ import (
 // and the photo.
 func together(t *testing.T, table string, gap float64, numbers ...int) (photo string, plans []string, all []cases.Case) {
 	t.Helper()
+	return togetherIn(t, table, gap, func(int, *draw.Style) {}, numbers...)
+}
+
+// togetherIn is together with each print in the style that print makes of it.
+func togetherIn(t *testing.T, table string, gap float64, print func(k int, s *draw.Style), numbers ...int) (photo string, plans []string, all []cases.Case) {
+	t.Helper()
 	dir := t.TempDir()
 	var papers []draw.Paper
 	for _, i := range numbers {
@@ -34,6 +40,7 @@ func together(t *testing.T, table string, gap float64, numbers ...int) (photo st
 		}
 		style := draw.DefaultStyle()
 		style.Columns = c.Width()
+		print(len(all), &style)
 		papers = append(papers, draw.Receipt(cases.Lines(c.Receipt.Lines), style, rand.New(rand.NewPCG(uint64(i), 4))))
 		name := filepath.Join(dir, string(rune('a'+len(plans)))+".yaml")
 		if err := os.WriteFile(name, []byte(c.Trip.YAML), 0o600); err != nil {
@@ -115,6 +122,56 @@ func TestReceiptsInOnePhoto(t *testing.T) {
 				if err != nil || size.Width > 3000/2 {
 					t.Errorf("the overlay is %d pixels wide, %v", size.Width, err)
 				}
+			}
+		})
+	}
+}
+
+// A receipt beside another that is too faint to be read, or partly under it, is
+// not left out without a word.
+func TestReceiptNotReadIsTold(t *testing.T) {
+	faint := func(k int, s *draw.Style) {
+		if k == 0 {
+			return
+		}
+		for _, f := range draw.Embedded() {
+			if f.Pins {
+				s.Font = f
+			}
+		}
+		s.Black, s.Ink = 90, draw.Ink{Gain: 0.35, Strength: 0.5, Uneven: 0.2, Band: 0.2, Grain: 0.35, Round: 0.9}
+	}
+	plain := func(int, *draw.Style) {}
+	for _, c := range []struct {
+		name, want string
+		gap        float64
+		print      func(int, *draw.Style)
+	}{
+		{"faint", "another paper lies in the photo", 0.04, faint},
+		{"partly covered", "two columns", -0.06, plain},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			photo, plans, all := togetherIn(t, "wood", c.gap, c.print, 1, 3)
+			_, out, errs := command("read", "--json", photo)
+			var got struct {
+				Receipt *parse.Receipt
+				Others  []*parse.Receipt
+			}
+			if err := json.Unmarshal([]byte(out), &got); err != nil {
+				t.Fatal(err, errs)
+			}
+			if len(got.Others) > 0 || !strings.Contains(strings.Join(got.Receipt.Warnings, "\n"), c.want) {
+				t.Errorf("%d more were read; warnings: %q", len(got.Others), got.Receipt.Warnings)
+			}
+			if r := got.Receipt; r.Firm && *r.Total != *all[0].Receipt.Truth.Total {
+				t.Errorf("firm, with the total %v", r.Total)
+			}
+			if c.name != "faint" {
+				return
+			}
+			_, out, errs = command("week", filepath.Dir(photo), "--plans", plans[0], "--ledger", filepath.Join(t.TempDir(), "l.db"))
+			if !strings.Contains(strings.Join(strings.Fields(out), " "), "another paper lies in the photo") {
+				t.Errorf("week: %s%s", out, errs)
 			}
 		})
 	}

@@ -1,8 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
+	"fmt"
+	"sync"
 
 	"tillproof/ledger"
 	"tillproof/ledger/state"
@@ -49,18 +52,17 @@ func (a *app) assess(ctx context.Context, l *ledger.Ledger, folder string, named
 		}
 		return found
 	}
-	results := map[string][]byte{}
-	in.Keep = func(r *week.Receipt) {
-		if r.Result != nil && r.SameAs == "" && err == nil {
-			results[r.ID], err = ledger.Pack(r.Result)
-		}
+	away, err2 := shelveIn(l, &in)
+	if err2 != nil {
+		return nil, err2
 	}
+	defer away.shelf.Close()
 	w := week.Assess(in)
-	if err != nil {
+	if err = cmp.Or(err, away.err); err != nil {
 		return nil, err
 	}
-	book := booked(w, results)
-	book.Folder, book.Photos, book.Plans = folder, named, planFiles
+	book := booked(w, away.results)
+	book.Folder, book.Photos, book.Plans, book.Shelf = folder, named, planFiles, away.shelf
 	if err := l.Save(ctx, book); err != nil {
 		return nil, err
 	}
@@ -70,6 +72,54 @@ func (a *app) assess(ctx context.Context, l *ledger.Ledger, folder string, named
 		}
 	}
 	return w, nil
+}
+
+// shelved are the receipts of a folder that are not looked at, and the results
+// of those that were.
+type shelved struct {
+	shelf   *ledger.Shelf
+	mu      sync.Mutex
+	err     error // the first fault of the shelf, which ends the whole
+	results map[string]ledger.Place
+}
+
+// shelveIn has an assessment put away on disk what it does not need at the same
+// time, so that memory does not grow with what is printed on the receipts.
+func shelveIn(l *ledger.Ledger, in *week.Input) (*shelved, error) {
+	shelf, err := l.NewShelf()
+	if err != nil {
+		return nil, fmt.Errorf("there is no room beside the ledger: %w; name one elsewhere with --ledger", err)
+	}
+	s := &shelved{shelf: shelf, results: map[string]ledger.Place{}}
+	in.Keep = func(r *week.Receipt) {
+		if r.Result != nil && r.SameAs == "" {
+			s.results[r.ID] = s.put(r.Result)
+		}
+	}
+	in.Shelve = func(r *parse.Receipt) func() *parse.Receipt {
+		at := s.put(r)
+		return func() *parse.Receipt {
+			r := new(parse.Receipt)
+			s.failed(shelf.Get(at, r))
+			return r
+		}
+	}
+	return s, nil
+}
+
+func (s *shelved) put(v any) ledger.Place {
+	at, err := s.shelf.Put(v)
+	s.failed(err)
+	return at
+}
+
+func (s *shelved) failed(err error) {
+	if err == nil {
+		return
+	}
+	s.mu.Lock()
+	s.err = cmp.Or(s.err, fmt.Errorf("what was read cannot be put away beside the ledger: %w; make room there", err))
+	s.mu.Unlock()
 }
 
 // earlier are the receipts of other folders with one of the totals.
@@ -87,7 +137,7 @@ func earlier(ctx context.Context, l *ledger.Ledger, folder string, totals []mone
 
 // booked is the week as the ledger books it, with the results of its receipts by
 // their ids: what is not counted is left out.
-func booked(w *week.Week, results map[string][]byte) ledger.Folder {
+func booked(w *week.Week, results map[string]ledger.Place) ledger.Folder {
 	var f ledger.Folder
 	of := map[string]*week.Receipt{}
 	for _, r := range w.Receipts {
@@ -96,7 +146,7 @@ func booked(w *week.Week, results map[string][]byte) ledger.Folder {
 		}
 		of[r.ID] = r
 		out := bookedReceipt(r)
-		out.Packed = results[r.ID]
+		out.Shelved = results[r.ID]
 		f.Receipts = append(f.Receipts, out)
 	}
 	for _, d := range w.Dues {

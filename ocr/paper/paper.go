@@ -63,16 +63,23 @@ func Look(g *image.Gray, print lines.Survey) (s Sheet, ok bool, several []Sheet)
 	for _, p := range print.Letters {
 		v.letters = append(v.letters, raster.Point{X: p.X / sx, Y: p.Y / sy})
 	}
-	outer, inner := v.peaks()
-	if quads := v.apart(outer, inner); len(quads) > 1 {
+	outer, inner, away := v.peaks()
+	quads := v.apart(outer, inner)
+	if len(quads) < 2 {
+		// What a printed table has is no other paper's.
+		for _, p := range print.Others {
+			v.others = append(v.others, raster.Point{X: p.X / sx, Y: p.Y / sy})
+		}
+	}
+	best, found := v.bestQuad(outer)
+	if len(quads) < 2 && len(v.letters) >= fewestLetters {
+		quads = v.mute(slices.Concat(outer, inner, away))
+	}
+	if len(quads) > 1 {
 		for _, q := range quads {
 			several = append(several, q.sheet(sx, sy))
 		}
 	}
-	for _, p := range print.Others {
-		v.others = append(v.others, raster.Point{X: p.X / sx, Y: p.Y / sy})
-	}
-	best, found := v.bestQuad(outer)
 	if !found {
 		return s, false, several
 	}
@@ -149,8 +156,9 @@ const (
 )
 
 // peaks are the straight lines along which most pixels turn bright to the same
-// side: outer have the print on that side, inner have print on both.
-func (v *view) peaks() (outer, inner []line) {
+// side: outer have the print on that side, inner have print on both, and away
+// have all of it behind them.
+func (v *view) peaks() (outer, inner, away []line) {
 	reach := int(math.Hypot(float64(v.w), float64(v.h))) + 2
 	width := 2*reach + 1
 	votes := make([]float32, turns*width)
@@ -180,7 +188,7 @@ func (v *view) peaks() (outer, inner []line) {
 // pickPeaks takes the strongest lines, each well apart from a stronger one, and
 // tells those with the print on the bright side from others: a table has many
 // lines of its own.
-func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]float64) (outer, inner []line) {
+func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]float64) (outer, inner, away []line) {
 	type cell struct {
 		a, r int
 		v    float32
@@ -213,12 +221,14 @@ func (v *view) pickPeaks(votes []float32, width, reach int, cos, sin [turns]floa
 			outer = append(outer, l)
 		case dark <= 0.92 && len(inner) < maxPeak:
 			inner = append(inner, l)
+		case dark > 0.92 && len(away) < maxPeak:
+			away = append(away, l)
 		}
 		if len(outer) == maxPeak {
 			break
 		}
 	}
-	return outer, inner
+	return outer, inner, away
 }
 
 // beyond is the share of the print that lies on the dark side of l.

@@ -25,7 +25,11 @@ func (v *view) apart(outer, inner []line) []quad {
 		return nil
 	}
 	all := append(slices.Clone(outer), inner...)
-	quads := v.divide(all, 2)
+	return v.inOrder(v.divide(all, 2))
+}
+
+// inOrder puts papers in the order in which they are read.
+func (v *view) inOrder(quads []quad) []quad {
 	sin, cos := math.Sincos(v.angle)
 	slices.SortStableFunc(quads, func(p, q quad) int {
 		return cmp.Compare(p.place(sin, cos), q.place(sin, cos))

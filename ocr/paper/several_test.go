@@ -1,6 +1,7 @@
 package paper_test
 
 import (
+	"fmt"
 	"image"
 	"math/rand/v2"
 	"testing"
@@ -54,6 +55,49 @@ func TestLookSeveral(t *testing.T) {
 					}
 				}
 			})
+		}
+	}
+}
+
+// faint is a receipt of a needle printer whose ribbon is nearly spent.
+func faint(n int, seed uint64) draw.Paper {
+	all := []draw.Line{{Text: "       THE TALLOW YARD"}, {}}
+	for i := range n {
+		all = append(all, draw.Line{Text: fmt.Sprintf("SOUP %02d OATS BEANS %20d.%02d F", i, i*7%30, i*13%100)})
+	}
+	s := draw.DefaultStyle()
+	for _, f := range draw.Embedded() {
+		if f.Pins {
+			s.Font = f
+		}
+	}
+	s.Black, s.Ink = 90, draw.Ink{Gain: 0.35, Strength: 0.5, Uneven: 0.2, Band: 0.2, Grain: 0.35, Round: 0.9}
+	return draw.Receipt(all, s, rand.New(rand.NewPCG(seed, 3)))
+}
+
+// A paper whose print is too faint to be seen in a look at the whole photo is
+// found beside another all the same.
+func TestLookFaintBesideAnother(t *testing.T) {
+	for i, table := range []string{"wood", "dark", "stone", "grey", "planks"} {
+		seed := uint64(i)
+		papers := []draw.Paper{receipt(18, seed), faint(22, seed)}
+		if i%2 == 1 {
+			papers[0], papers[1] = papers[1], papers[0]
+		}
+		r := wear.Plain(image.Pt(1500, 1100), seed)
+		r.Table, r.Noise, r.Fill, r.Gradient = table, 2, 0.9, 0.3
+		all := wear.SideBySide(papers, r, false, 0.03)
+		all[0].Roll, all[1].Roll = float64(i%3)-1, 2-float64(i%3)
+		shots := wear.Several(papers, all)
+		got := each(shots[0].Image)
+		if len(got) != 2 {
+			t.Errorf("%s: %d papers found", table, len(got))
+			continue
+		}
+		for k, s := range got {
+			if off := apart(s.Corners, shots[k].Corners); off > 0.06 {
+				t.Errorf("%s: the corners of paper %d are off by %.1f%% of the width", table, k, 100*off)
+			}
 		}
 	}
 }

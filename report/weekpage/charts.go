@@ -1,6 +1,7 @@
 package weekpage
 
 import (
+	"cmp"
 	"fmt"
 	"html"
 	"html/template"
@@ -57,6 +58,7 @@ type bars struct {
 type value struct {
 	name, filling string
 	amount        money.Amount
+	text          string // in place of the amount, where that is not known
 }
 
 // chart draws rows of bars to one scale, in each form. what says in words what
@@ -111,7 +113,7 @@ func (f form) draw(b *strings.Builder, what string, rows []bars, lines int, larg
 				w = max(1, int(v.amount.Cents()*room/largest.Cents()))
 			}
 			fmt.Fprintf(b, `<rect x="%d" y="%d" width="%d" height="%d" fill="%s" stroke="#111"/>`, f.label, y, w, barHeight-2, f.fill(v.filling))
-			fmt.Fprintf(b, `<text x="%d" y="%d">%s</text>`, f.label+w+6, y+12, v.amount)
+			fmt.Fprintf(b, `<text x="%d" y="%d">%s</text>`, f.label+w+6, y+12, cmp.Or(v.text, v.amount.String()))
 			y += barHeight + 2
 		}
 		y += rowGap
@@ -148,7 +150,7 @@ func cutTo(s string, n int) string {
 // tripChart shows planned against paid for each plan and day.
 func tripChart(w *week.Week) template.HTML {
 	type trip struct{ day, store, plan string }
-	planned, paid := map[trip]money.Amount{}, map[trip]money.Amount{}
+	planned, paid, unread := map[trip]money.Amount{}, map[trip]money.Amount{}, map[trip]string{}
 	var order []trip
 	for _, r := range w.Receipts {
 		if r.Result == nil || !r.Counted() {
@@ -161,11 +163,14 @@ func tripChart(w *week.Week) template.HTML {
 		planned[t] = planned[t].Add(r.Result.OutOfPocket.Expected)
 		if p := r.Paid(); p != nil {
 			paid[t] = paid[t].Add(*p)
+		} else {
+			unread[t] = "not read"
 		}
 	}
 	var rows []bars
 	for _, t := range order {
-		rows = append(rows, bars{strings.TrimSpace(t.day + " " + t.store), []value{{"planned", "empty", planned[t]}, {"paid", "hatched", paid[t]}}})
+		rows = append(rows, bars{strings.TrimSpace(t.day + " " + t.store), []value{{name: "planned", filling: "empty", amount: planned[t]},
+			{name: "paid", filling: "hatched", amount: paid[t], text: unread[t]}}})
 	}
 	return chart("Planned and paid amounts for each trip", rows)
 }
@@ -184,7 +189,7 @@ func missingChart(w *week.Week) template.HTML {
 	}
 	var rows []bars
 	for key, sum := range sums {
-		rows = append(rows, bars{key, []value{{"", "full", sum}}})
+		rows = append(rows, bars{key, []value{{filling: "full", amount: sum}}})
 	}
 	slices.SortFunc(rows, func(x, y bars) int {
 		if c := y.of[0].amount.Cmp(x.of[0].amount); c != 0 {
@@ -200,10 +205,10 @@ var carriedText = map[string]string{"shelf": "automatic", "paper": "paper coupon
 // moneyChart shows what was found and what came back, to date.
 func moneyChart(s ToDate) template.HTML {
 	return chart("Money found missing and money recovered, to date", []bars{
-		{"found missing", []value{{"", "hatched", s.Found}}},
-		{"of it refunded", []value{{"", "full", s.Refunded}}},
-		{"credits and rebates received", []value{{"", "full", s.Received}}},
-		{"credits and rebates still out", []value{{"", "dotted", s.Owed}}},
+		{"found missing", []value{{filling: "hatched", amount: s.Found}}},
+		{"of it refunded", []value{{filling: "full", amount: s.Refunded}}},
+		{"credits and rebates received", []value{{filling: "full", amount: s.Received}}},
+		{"credits and rebates still out", []value{{filling: "dotted", amount: s.Owed}}},
 	})
 }
 

@@ -28,6 +28,7 @@ type ToDate struct {
 type view struct {
 	Title, Caution string
 	Totals         week.Totals
+	PaidUnread     int // receipts of which it was not read what was paid
 	Trips, Missing template.HTML
 	Money          template.HTML
 	Months         []month
@@ -50,7 +51,7 @@ type questionView struct {
 // HTML is the week as one page without scripts, with charts that can be read
 // in black and white. pictures are PNGs by the question they belong to.
 func HTML(w *week.Week, sums ToDate, pictures map[string][]byte) (string, error) {
-	v := view{Title: title(w), Caution: report.Caution, Totals: w.Totals,
+	v := view{Title: title(w), Caution: report.Caution, Totals: w.Totals, PaidUnread: paidUnread(w),
 		Trips: tripChart(w), Missing: missingChart(w), Money: moneyChart(sums), Months: months(w)}
 	for _, r := range w.Receipts {
 		planned := ""
@@ -86,8 +87,9 @@ func HTML(w *week.Week, sums ToDate, pictures map[string][]byte) (string, error)
 // title names the days that the receipts are of.
 func title(w *week.Week) string {
 	first, last := "", ""
+	planned := w.Totals.Planned > 0 // the date of one of no plan may be misread by years
 	for _, r := range w.Receipts {
-		if !r.Counted() || r.Date == "" {
+		if !r.Counted() || r.Date == "" || planned && r.Plan == "" {
 			continue
 		}
 		if first == "" || r.Date < first {

@@ -92,6 +92,9 @@ func Text(w *week.Week) string {
 	t := w.Totals
 	d.WriteString("\n")
 	d.para(fmt.Sprintf("%s, %d of them planned: planned %s, paid %s.", count(t.Receipts, "receipt", "receipts"), t.Planned, t.Expected, t.Actual))
+	if n := paidUnread(w); n > 0 {
+		d.para(fmt.Sprintf("What was paid could not be read on %s: the two sums are not of the same receipts.", count(n, "receipt", "receipts")))
+	}
 	switch {
 	case t.Short > 0:
 		d.para(fmt.Sprintf("SHORT: %s; you are missing %s at the till and %s in credits.", count(t.Short, "receipt", "receipts"), t.ShortAtTill, t.ShortCredit))
@@ -242,4 +245,14 @@ func Questions(qs []week.Question, pictures map[string]string) string {
 		d.WriteString("No question is open.\n")
 	}
 	return d.String()
+}
+
+// paidUnread counts the planned receipts of which it is not known what was paid.
+func paidUnread(w *week.Week) (n int) {
+	for _, r := range w.Receipts {
+		if r.Counted() && r.Result != nil && r.Paid() == nil {
+			n++
+		}
+	}
+	return n
 }
