@@ -238,10 +238,41 @@ func (p *parser) deductions() {
 		for k := i + 1; k < len(p.rows) && p.rows[k].kind == LineDeduction; k++ {
 			run++
 		}
-		if j != last || items == 1 || p.indented(i, j) || inline && run == 1 {
+		if j != last || items == 1 || p.indented(i, j) || inline && run == 1 || p.likeInline(i, j) {
 			w.of = j + 1
 		}
 	}
+}
+
+// likeInline reports whether the deductions from row j, the last item, down to
+// row i begin at the column and with the word of others that stand beneath items
+// above: what a till prints beneath its items it prints so everywhere.
+func (p *parser) likeInline(i, j int) bool {
+	for k := j + 1; k <= i; k++ {
+		w := &p.rows[k]
+		if w.kind != LineDeduction {
+			continue
+		}
+		alike := false
+		for n := 0; n < j && !alike; n++ {
+			v := &p.rows[n]
+			alike = v.kind == LineDeduction && v.of > 0 && sameLead(v, w)
+		}
+		if !alike {
+			return false
+		}
+	}
+	return true
+}
+
+// sameLead reports whether two lines begin with the same word at the same column.
+func sameLead(a, b *row) bool {
+	if len(a.words) == 0 || len(b.words) == 0 || len(a.words[0].Text) < 2 || fold(a.words[0].Text) != fold(b.words[0].Text) {
+		return false
+	}
+	char := max(a.words[0].Box.W/len(a.words[0].Text), 1)
+	d := a.words[0].Box.X - b.words[0].Box.X
+	return max(d, -d) < char
 }
 
 // indented reports whether row i begins further right than row j, by more than

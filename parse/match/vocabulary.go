@@ -25,12 +25,13 @@ var said = map[string]func(v *vocabulary){}
 
 func init() {
 	for words, says := range map[string]func(v *vocabulary){
-		"MFR MFG MFGR MANUF MANUFACTURER MANUFACTURERS MAKER MAKERS VENDOR VNDR":               func(v *vocabulary) { v.maker = true },
-		"STORE STR SC STORECPN STCPN SCPN SHOP HOUSE":                                          func(v *vocabulary) { v.store = true },
-		"MC MFC MCPN VCPN MFRCPN":                                                              func(v *vocabulary) { v.maker = true },
-		"APP DIGITAL DIG DGTL ECOUPON ECPN MOBILE":                                             func(v *vocabulary) { v.app = true },
-		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS":                                         func(v *vocabulary) { v.loyalty = true },
-		"COUPON COUPONS CPN CPNS COUP CP PAPER":                                                func(v *vocabulary) { v.paper = true },
+		"MFR MFG MFGR MANUF MANUFACTURER MANUFACTURERS MAKER MAKERS VENDOR VNDR": func(v *vocabulary) { v.maker = true },
+		"STORE STR SC SHOP HOUSE":                      func(v *vocabulary) { v.store = true },
+		"STORECPN STCPN SCPN":                          func(v *vocabulary) { v.store, v.paper = true, true },
+		"MC MFC MCPN VCPN MFRCPN":                      func(v *vocabulary) { v.maker = true },
+		"APP DIGITAL DIG DGTL ECOUPON ECPN MOBILE":     func(v *vocabulary) { v.app = true },
+		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS": func(v *vocabulary) { v.loyalty = true },
+		"COUPON COUPONS CPN CPNS COUP CP PAPER":        func(v *vocabulary) { v.paper = true },
 		"SALE SAVINGS SAVING SAVED SAVE SPECIAL SPECIALS MARKDOWN REDUCED PROMO PROMOTION TPR": func(v *vocabulary) { v.sale = true },
 		"FREE BOGO": func(v *vocabulary) { v.free = true },
 		"OFF OFFER DISC DISCOUNT DISCNT DEAL OFFERS LESS ON YOU AMT EA EACH BUY GET X SCANNED REDEEMED APPLIED TAKEN WEEKLY WEEK MULTI MULTIBUY MIX MATCH MTCH SAVER PRICE": func(*vocabulary) {},
