@@ -38,6 +38,8 @@ func (c *classifier) sumRow(w *row) bool {
 		c.tax(w)
 	case s.has(markTotal) && s.has(markNetTotal) && c.at <= inBody && c.taxBelow():
 		w.kind, w.part = LineSubtotal, partCheck
+	case s.has(markTotal) && c.at == inPaid && s.first&markTender != 0 && s.tender != "" && !c.totalBelow():
+		return false // "CARD TOTAL 33.02" below the total is what was paid
 	case s.has(markTotal):
 		c.totalRow(w)
 	case s.has(markRounding) || s.has(markSubtotal) && c.at > inSums:
