@@ -143,6 +143,9 @@ func (p *parser) guesses() []guess {
 		w := &p.rows[i]
 		switch {
 		case w.part == partTender || w.part == partChange:
+			if w.part == partTender && p.maySumUp(i, run, adds, checks) {
+				all = append(all, guess{saying(i, markTotal, "")})
+			}
 			return append(all, p.guessNotes(off)...)
 		case w.part == partCheck && w.has:
 			run, adds, cuts, block, told, again = w.cents, 0, 0, 0, nil, 0
@@ -162,8 +165,11 @@ func (p *parser) guesses() []guess {
 			run += w.cents
 			adds++
 		}
-		if w.kind == LineDeduction {
+		switch {
+		case w.kind == LineDeduction:
 			cuts++
+			block += w.cents
+		case w.kind == LineVoid && w.of > 0 && p.rows[w.of-1].kind == LineDeduction:
 			block += w.cents
 		}
 	}
