@@ -208,7 +208,7 @@ func (p *parser) quantities() {
 }
 
 // deductions says which item a deduction is printed for, where the layout
-// makes it clear: it stands beneath an item, and either deductions stand
+// makes it clear: it names the item's code, or stands beneath an item, and either deductions stand
 // beneath others too or it is indented. Coupons gathered below the last item
 // belong to none.
 func (p *parser) deductions() {
@@ -227,6 +227,9 @@ func (p *parser) deductions() {
 		if w.kind != LineDeduction {
 			continue
 		}
+		if w.of = p.itemOfCode(i); w.of > 0 {
+			continue
+		}
 		j := p.itemAbove(i)
 		if j < 0 {
 			continue
@@ -242,6 +245,18 @@ func (p *parser) deductions() {
 			w.of = j + 1
 		}
 	}
+}
+
+// itemOfCode is the nearest item above row i, counted from 1, whose code the row
+// names: "CPN /156075". 0 for none.
+func (p *parser) itemOfCode(i int) int {
+	code := p.rows[i].code
+	for j := i - 1; j >= 0 && code != ""; j-- {
+		if v := &p.rows[j]; v.kind == LineItem && v.code == code {
+			return j + 1
+		}
+	}
+	return 0
 }
 
 // likeInline reports whether the deductions from row j, the last item, down to
