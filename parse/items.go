@@ -202,6 +202,9 @@ func (w *row) takeName() {
 		end--
 		w.flags = w.lx[end].text
 	}
+	if w.kind == LineItem {
+		end = beforeColumn(w.lx, end)
+	}
 	var b strings.Builder
 	for i := range w.lx[:end] {
 		l := &w.lx[i]
@@ -221,6 +224,23 @@ func (w *row) takeName() {
 	if strings.Count(w.name, "(") != strings.Count(w.name, ")") {
 		w.name = strings.Trim(w.name, " ()")
 	}
+}
+
+// beforeColumn leaves out an amount that stands before end in a column of its own: the
+// regular price beside the one that is charged.
+func beforeColumn(lx []lexeme, end int) int {
+	i := end - 1
+	if i < 2 || !lx[i].isAmount() || lx[i].glued && !lx[i-1].isSign('$') {
+		return end
+	}
+	from := i
+	for from > 1 && isCurrency(lx, from-1) {
+		from--
+	}
+	if lx[from].x0-lx[from-1].x1 < 2*charWidth(&lx[i]) {
+		return end
+	}
+	return from
 }
 
 // isFlagColumn reports whether the lexeme at i, before the amount, is a flag in
