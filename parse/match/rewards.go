@@ -109,7 +109,7 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	case o.Credit.Kind == "gift card" && r.name.has("CARD"):
 		score += 15
 	}
-	if r.mute && (r.Value.IsZero() || r.Value != value) {
+	if r.mute && (r.Value.IsZero() || r.Value != value) && !(gives && score >= 30) {
 		return 0
 	}
 	if gives {
