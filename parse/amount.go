@@ -104,7 +104,7 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 	case lx[t.at].text[0] == '.' && lx[t.at].glued && t.from == t.at && !l.isSign('-') && !l.isSign('('):
 		// What stands before the point was read as a sign: the digit is lost.
 		t.ok = l.isSign(':') || l.isSign('=') || l.isSign('*')
-	case j > 0 && lx[j-1].isWhole() && (l.isSign('/') || isFor(l) || isTimes(l)):
+	case j > 0 && lx[j-1].isWhole() && lx[j-1].digits < 10000 && (l.isSign('/') || isFor(l) || isTimes(l)):
 		t.ok = false
 	case l.isSign('/') && j > 1 && lx[j-2].isWhole() && isWeight(&lx[j-1]):
 		t.ok = false // "1 lb /0.59"

@@ -195,9 +195,10 @@ func (p *parser) quantities() {
 		j, k := p.itemAbove(i), p.itemBelow(i)
 		// Where it fits both neighbours it proves neither's amount.
 		cents, _ := w.qty.extension()
-		either := j >= 0 && k >= 0 && p.rows[j].cents == cents && p.rows[k].cents == cents
-		if k >= 0 && (below > above || j < 0) {
-			j = k
+		over, under := j >= 0 && p.rows[j].cents == cents, k >= 0 && p.rows[k].cents == cents
+		either := over && under
+		if k >= 0 && (over == under && (below > above || j < 0) || under && !over) {
+			j = k // where it fits one alone that decides, else what more of them do
 		}
 		if j >= 0 {
 			w.of = j + 1

@@ -208,6 +208,8 @@ func (c *classifier) item(w *row) {
 		if w.tail.cents == w.qty.price {
 			w.qty.units, w.qty.unitsDec = int64(w.qty.per), 0
 		}
+	case w.qty.ok && w.qty.sure && w.qty.units > 0 && w.qty.hasPrice && !w.hasName() && !w.hasCode():
+		w.kind, w.part = LineQuantity, partAdd // also "6 @ 1.69 each 10.14"
 	case w.said.has(markPrice) && w.said.unknown == 0 && !w.said.has(markOwn), w.qty.ok && w.qty.units == 0 && !w.hasName():
 		w.kind = LineOther
 	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():

@@ -15,6 +15,8 @@ func (c *classifier) sumRow(w *row) bool {
 	switch {
 	case s.has(markBalance):
 		w.kind = c.footKind(w)
+	case s.has(markTaxInfo) && s.has(markTax) && c.at == inSums && w.namesMore():
+		c.tax(w) // "TAXABLE 14.78 TAX 1.03"
 	case s.has(markTaxInfo) && !s.has(markIncluded):
 		w.kind = LineOther
 	case s.has(markRounding) && !s.has(markTotal) && w.tail.cents < 100 && c.at >= inBody && c.at <= inPaid && c.tenders == 0:
@@ -48,6 +50,16 @@ func (c *classifier) sumRow(w *row) bool {
 		return false
 	}
 	return true
+}
+
+// namesMore reports whether the line names a larger amount before its own.
+func (w *row) namesMore() bool {
+	for i := range w.lx[:w.tail.from] {
+		if l := &w.lx[i]; l.isAmount() && l.digits > w.tail.cents {
+			return true
+		}
+	}
+	return false
 }
 
 // tax decides on a line of tax: it adds to the sum until the tenders, below

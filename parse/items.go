@@ -183,6 +183,47 @@ func (w *row) clearLead() bool {
 	return true
 }
 
+// flagColumns takes flags that stand before the amounts in a column: one or two
+// letters at the same place on three lines or more, two of them with the same.
+func (p *parser) flagColumns() {
+	type flag struct {
+		x0   int32
+		text string
+	}
+	lines, alike := map[int32]int{}, map[flag]int{}
+	column := map[int32]bool{}
+	for i := range p.rows {
+		if l := p.rows[i].beforeTail(); l != nil && isFlagWord(l) {
+			lines[l.x0]++
+			alike[flag{l.x0, l.text}]++
+			column[l.x0] = column[l.x0] || lines[l.x0] > 2 && alike[flag{l.x0, l.text}] > 1
+		}
+	}
+	if len(column) == 0 {
+		return
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if l := w.beforeTail(); l != nil && w.tail.flags == "" && isFlagWord(l) && column[l.x0] {
+			w.tail.from--
+			w.tail.flags = l.text
+		}
+	}
+}
+
+// beforeTail is the lexeme before what belongs to the line's amount, nil for none.
+func (w *row) beforeTail() *lexeme {
+	if !w.tail.ok || w.tail.from < 2 {
+		return nil
+	}
+	return &w.lx[w.tail.from-1]
+}
+
+// isFlagWord reports whether l may be a flag: a word of one or two letters.
+func isFlagWord(l *lexeme) bool {
+	return l.kind == lexWord && len(l.text) <= 2 && !l.glued && !notFlags[strings.ToUpper(l.text)]
+}
+
 // takeName takes the line's code, flags and name: what is left when quantity,
 // code, amount and flags are taken away.
 func (w *row) takeName() {
@@ -243,6 +284,9 @@ func beforeColumn(lx []lexeme, end int) int {
 	return from
 }
 
+// isLongCode reports whether l has the digits of a product code of a package.
+func isLongCode(l *lexeme) bool { return l.isWhole() && len(l.text) >= 11 && len(l.text) <= 14 }
+
 // isFlagColumn reports whether the lexeme at i, before the amount, is a flag in
 // a column of its own: one capital with two columns free on its left.
 func isFlagColumn(lx []lexeme, i int) bool {
@@ -250,6 +294,9 @@ func isFlagColumn(lx []lexeme, i int) bool {
 	if l.kind != lexWord || len(l.text) != 1 || l.glued || l.text[0] < 'A' || l.text[0] > 'Z' {
 		return false
 	}
-	width := charWidth(l)
-	return l.x0-lx[i-1].x1 >= 2*width && lx[i+1].x0-l.x1 >= width
+	width, left := charWidth(l), int32(2)
+	if isLongCode(&lx[i-1]) {
+		left = 1 // codes in a column reach up to it
+	}
+	return l.x0-lx[i-1].x1 >= left*width && lx[i+1].x0-l.x1 >= width
 }

@@ -86,6 +86,8 @@ func aroundAt(lx []lexeme, i, end int) quantity {
 		if w, piece := unitOf(&lx[j]); (w != "" || piece || isAt(&lx[i])) && j > 0 && lx[j-1].kind == lexNumber {
 			q.unit = w
 			j--
+		} else if isTimes(&lx[j]) && j > 0 && lx[j-1].isWhole() {
+			j-- // "6x @ 1.69"
 		}
 	}
 	if j < 0 || lx[j].kind != lexNumber || lx[j].dec < -1 || !q.hasPrice {

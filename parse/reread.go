@@ -2,6 +2,7 @@ package parse
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/ocr"
 )
@@ -155,7 +156,7 @@ func (p *parser) guesses() []guess {
 			all = append(all, guess{saying(i, markSubtotal, "")}, guess{saying(i, markTotal, "")})
 		case told != nil && p.maySumUp(i, run-again, adds, checks):
 			all = append(all, append(slices.Clone(told), saying(i, markSubtotal, "")), append(slices.Clone(told), saying(i, markTotal, "")))
-		case w.kind == LineDeduction && w.tail.minus && w.cents == block && (cuts > 1 && !off || w.said.has(markTotal|markSubtotal)):
+		case w.kind == LineDeduction && w.tail.minus && w.cents == block && (cuts > 1 && !off || w.said.has(markTotal|markSubtotal) || w.saysMany()):
 			told, again = guess{saying(i, markTotal|markCoupon, "")}, w.cents
 			all = append(all, told)
 		case w.kind == LineMessage && w.tail.ok && w.tail.minus && w.said.has(markCoupon) && adds > 0 && !off:
@@ -176,11 +177,22 @@ func (p *parser) guesses() []guess {
 	return append(all, p.guessNotes(off)...)
 }
 
+// many are the words for more than one deduction.
+var many = map[string]bool{"COUPONS": true, "DISCOUNTS": true, "OFFERS": true, "DEALS": true, "DEDUCTIONS": true, "PROMOTIONS": true, "REDUCTIONS": true, "CPNS": true}
+
+// saysMany reports whether the line speaks of several deductions and names nothing.
+func (w *row) saysMany() bool {
+	if w.said.unknown > 0 || w.hasNumberBefore() {
+		return false
+	}
+	return slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[strings.ToUpper(strings.Trim(word.Text, ":.,"))] })
+}
+
 // maySumUp reports whether row i states what the adds amounts since the last of
 // checks statements, and it, come to: run.
 func (p *parser) maySumUp(i int, run int64, adds, checks int) bool {
 	w := &p.rows[i]
-	return w.tail.ok && !w.tail.minus && w.tail.cents == run && run > 0 && (adds > 1 || adds == 1 && (checks > 0 || !p.likeAbove(i))) &&
+	return w.tail.ok && !w.tail.minus && w.tail.cents == run && run > 0 && (adds > 1 || checks > 0 || adds == 1 && !p.likeAbove(i)) &&
 		w.isBare() && !p.goodsBelow(i)
 }
 

@@ -101,6 +101,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		}
 	}
 	p.forgetRules()
+	p.flagColumns()
 }
 
 // forgetRules takes no account of what was seen as a line and is much lower
