@@ -136,9 +136,27 @@ func (c *classifier) void(w *row) {
 		return
 	}
 	w.kind, w.part = LineVoid, partAdd
-	if !w.tail.minus && !w.said.has(markCoupon|markOff) && !c.takesBack(w) && !c.namesDeduction(w) {
+	if !w.tail.minus && !w.said.has(markCoupon|markOff) && !c.takesBack(w) && !c.namesDeduction(w) && !c.onlyDeduction(w) {
 		w.cents, w.informal = -w.tail.cents, doubtVoid
 	}
+}
+
+// onlyDeduction reports whether of all lines of a text above w it is a deduction alone
+// that has its amount.
+func (c *classifier) onlyDeduction(w *row) bool {
+	cuts := 0
+	above := c.above()
+	for i := range above {
+		v := &above[i]
+		switch {
+		case v.part != partAdd || v.tail.cents != w.tail.cents:
+		case v.kind == LineDeduction && v.tail.minus:
+			cuts++
+		case v.kind != LineVoid:
+			return false
+		}
+	}
+	return w.exact && cuts > 0
 }
 
 // deduction decides on lines that take off: printed with a minus, or a coupon

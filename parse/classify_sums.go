@@ -87,7 +87,7 @@ func (c *classifier) totalRow(w *row) {
 	switch {
 	case c.at == inFoot:
 		w.kind = c.footKind(w)
-	case c.tenders > 0 && (w.tail.cents == 0 || !c.morePaid()):
+	case c.tenders > 0 && (w.tail.cents == 0 || !c.morePaid() || w.exact && c.tendered >= c.total):
 		// What is left to pay, or a line of the card's own slip.
 		w.kind = LineOther
 	default:

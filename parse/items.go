@@ -207,21 +207,28 @@ func (p *parser) flagColumns() {
 		if l := w.beforeTail(); l != nil && w.tail.flags == "" && isFlagWord(l) && column[l.x0] {
 			w.tail.from--
 			w.tail.flags = l.text
+			if w.qty.ok && w.qty.to > w.tail.from {
+				w.qty = findQuantity(w.lx, w.tail.from)
+			}
+			w.said = mark(foldWords(w.spoken(), nil), p.own, !w.exact)
 		}
 	}
 }
 
 // beforeTail is the lexeme before what belongs to the line's amount, nil for none.
 func (w *row) beforeTail() *lexeme {
-	if !w.tail.ok || w.tail.from < 2 {
+	if !w.tail.ok || w.tail.from < 2 || w.lx[w.tail.from].glued {
 		return nil
 	}
 	return &w.lx[w.tail.from-1]
 }
 
-// isFlagWord reports whether l may be a flag: a word of one or two letters.
+// isFlagWord reports whether l may be a flag: a word of one or two letters, or a star.
 func isFlagWord(l *lexeme) bool {
-	return l.kind == lexWord && len(l.text) <= 2 && !l.glued && !notFlags[strings.ToUpper(l.text)]
+	if l.glued || len(l.text) > 2 {
+		return false
+	}
+	return l.kind == lexWord && !notFlags[strings.ToUpper(l.text)] || l.isSign('*') || l.isSign('#') || l.isSign('+')
 }
 
 // takeName takes the line's code, flags and name: what is left when quantity,

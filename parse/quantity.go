@@ -102,13 +102,16 @@ func aroundAt(lx []lexeme, i, end int) quantity {
 	return q
 }
 
+// quantityWords are the words that stand before a quantity or a weight.
+var quantityWords = map[string]bool{"QTY": true, "QUANTITY": true, "QUAN": true, "WT": true, "WEIGHT": true}
+
 // beforeQuantity takes QTY and the like before the quantity at i.
 func beforeQuantity(lx []lexeme, i int) int {
 	j := i
 	for j > 0 && lx[j-1].kind == lexSign && (lx[j-1].sign == ':' || lx[j-1].sign == '.') {
 		j--
 	}
-	if j > 0 && lx[j-1].kind == lexWord && (strings.EqualFold(lx[j-1].text, "QTY") || strings.EqualFold(lx[j-1].text, "WT")) {
+	if j > 0 && lx[j-1].kind == lexWord && quantityWords[strings.ToUpper(lx[j-1].text)] {
 		return j - 1
 	}
 	return i
@@ -233,7 +236,7 @@ func weighed(lx []lexeme, i, end int) quantity {
 // "3X" or "3 X" before it.
 func counted(lx []lexeme, i, end int) quantity {
 	l := &lx[i]
-	if l.kind == lexWord && strings.EqualFold(l.text, "QTY") {
+	if l.kind == lexWord && (strings.EqualFold(l.text, "QTY") || strings.EqualFold(l.text, "QUANTITY")) {
 		j := i + 1
 		for j < end && lx[j].kind == lexSign && (lx[j].sign == ':' || lx[j].sign == '.') {
 			j++

@@ -170,14 +170,14 @@ func (w *row) beforeAmount() string {
 	if !w.tail.ok {
 		return w.text
 	}
-	n := int(w.lx[w.tail.at].word)
+	n := int(w.lx[w.tail.from].word)
 	var b strings.Builder
 	for _, word := range w.words[:n] {
 		b.WriteString(word.Text)
 		b.WriteByte(' ')
 	}
 	// What is glued to the front of the amount is said too: "TOTAL:5.00".
-	for i := range w.lx[:w.tail.at] {
+	for i := range w.lx[:w.tail.from] {
 		if int(w.lx[i].word) == n {
 			b.WriteString(w.lx[i].text)
 		}
