@@ -52,6 +52,13 @@ func findQuantity(lx []lexeme, end int) quantity {
 				return q
 			}
 		}
+		if i > 0 && i+1 < end && strings.EqualFold(l.text, "OF") && isUnits(&lx[i-1]) {
+			if q, to := priceAt(lx, i+1, end); q.per > 1 { // "4 of 2 for 7.00"
+				q.setUnits(&lx[i-1])
+				q.from, q.to, q.ok, q.sure = beforeQuantity(lx, i-1), to, true, true
+				return q
+			}
+		}
 		if i > 0 && i+1 < end && isTimes(l) {
 			if q := aroundTimes(lx, i, end); q.ok {
 				return q
@@ -70,6 +77,9 @@ func findQuantity(lx []lexeme, end int) quantity {
 		if lx[i].isWhole() && lx[i].digits > 1 && lx[i].digits < 100 {
 			if p, to := priceAt(lx, i, end); p.per > 1 {
 				p.from, p.to = i, to
+				if _, piece := unitOf(&lx[to-1]); piece && p.priceDec == 2 {
+					p.units, p.per = int64(p.per), 1 // "5 for 2.75 each"
+				}
 				return p
 			}
 		}

@@ -17,6 +17,9 @@ type vocabulary struct {
 	values []money.Amount
 	// rest are the words that say what it is for.
 	rest name
+	// savings: they are the till's own words for what a sale saves; other: it has
+	// such, and they are not.
+	savings, other bool
 }
 
 // said maps the words that tills print on deduction lines to what they say:
@@ -80,6 +83,9 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		v.rest.words = append(v.rest.words, *w)
 		v.rest.size += len(w.text)
 	}
+	if v.sale && n.contains(&toCard) {
+		v.sale, v.loyalty = false, true // SAVED TO CARD is a coupon that was loaded
+	}
 	if v.loyalty && !v.paper && n.has("PRICE", "PRICES") {
 		v.sale, v.loyalty = true, false // a price for members is the week's price
 	}
@@ -92,6 +98,8 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 // besideTrade are words that say nothing before a word of the trade, and else are
 // goods' as well: INSTANT SAVINGS, and INSTANT COFFEE.
 var besideTrade = []string{"INSTANT", "INST", "AUTO", "AUTOMATIC", "CARD", "AD", "TEMP", "HOT", "LOW", "FLYER", "SHELF", "TAG", "EVERYDAY", "PERSONAL", "YOUR", "MY", "OUR", "SMART", "TOTAL", "ORDER", "BASKET", "TRIP", "CART", "GROUP", "COMBO", "BUNDLE", "SET", "QUANTITY", "QTY", "MULTI", "SCAN", "CLIPPED", "ACTIVATED", "SPECIAL", "EXTRA", "BONUS", "MAIL", "LEAFLET", "NATIONAL", "BRAND", "SUPPLIER", "PRODUCER"}
+
+var toCard = newName("TO CARD")
 
 // electronic are the words that an E before them makes the app's.
 var electronic = []string{"COUPON", "COUPONS", "CPN", "CPNS", "OFFER", "OFFERS", "DEAL", "DISCOUNT"}
