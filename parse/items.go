@@ -184,27 +184,31 @@ func (w *row) clearLead() bool {
 }
 
 // flagColumns takes flags that stand before the amounts in a column: one or two
-// letters at the same place on three lines or more, two of them with the same.
+// letters at the same place on three lines or more that differ, two of them with
+// the same, and apart from a name on one.
 func (p *parser) flagColumns() {
 	type flag struct {
 		x0   int32
 		text string
 	}
 	lines, alike := map[int32]int{}, map[flag]int{}
-	column := map[int32]bool{}
+	apart, column, seen := map[int32]bool{}, map[int32]bool{}, map[string]bool{}
 	for i := range p.rows {
-		if l := p.rows[i].beforeTail(); l != nil && isFlagWord(l) {
-			lines[l.x0]++
-			alike[flag{l.x0, l.text}]++
-			column[l.x0] = column[l.x0] || lines[l.x0] > 2 && alike[flag{l.x0, l.text}] > 1
+		l := p.rows[i].beforeTail()
+		if l == nil || !isFlagWord(l) || seen[p.rows[i].beforeAmount()] {
+			continue // one thing rung several times has the same last word
 		}
-	}
-	if len(column) == 0 {
-		return
+		seen[p.rows[i].beforeAmount()] = true
+		lines[l.x0]++
+		alike[flag{l.x0, l.text}]++
+		apart[l.x0] = apart[l.x0] || l.x0-p.rows[i].lx[p.rows[i].tail.from-2].x1 >= 2*charWidth(l)
+		if lines[l.x0] > 2 && alike[flag{l.x0, l.text}] > 1 {
+			column[l.x0] = true
+		}
 	}
 	for i := range p.rows {
 		w := &p.rows[i]
-		if l := w.beforeTail(); l != nil && w.tail.flags == "" && isFlagWord(l) && column[l.x0] {
+		if l := w.beforeTail(); l != nil && w.tail.flags == "" && isFlagWord(l) && column[l.x0] && apart[l.x0] {
 			w.tail.from--
 			w.tail.flags = l.text
 			if w.qty.ok && w.qty.to > w.tail.from {
