@@ -286,6 +286,9 @@ func columns(lx []lexeme, t *tail, whole bool) quantity {
 		default:
 			continue
 		}
+		if q := columnGroup(lx, p, t.from); q.ok {
+			return q
+		}
 		for _, u := range [...]int{p - 1, p + 1, 0} {
 			if u < 0 || u >= t.from || u == p || !isUnits(&lx[u]) || lx[u].digits*price != t.cents {
 				continue
@@ -302,6 +305,25 @@ func columns(lx []lexeme, t *tail, whole bool) quantity {
 		}
 	}
 	return quantity{}
+}
+
+// columnGroup is a quantity in columns with the price of a group right before the
+// amount: "OATS 3 2/5.00 7.50". Its form is enough: what an incomplete group costs,
+// tills see each in their own way.
+func columnGroup(lx []lexeme, p, from int) quantity {
+	if p != from-1 || p < 3 || !lx[p-1].isSign('/') || !lx[p].glued || !isUnits(&lx[p-2]) || lx[p-2].glued || lx[p-2].digits < 2 {
+		return quantity{}
+	}
+	q := quantity{ok: true, sure: true, hasPrice: true, price: lx[p].digits, priceDec: 2, per: int(lx[p-2].digits), from: p - 2, to: p + 1}
+	switch u := &lx[p-3]; {
+	case isUnits(u) && !u.glued:
+		q.units, q.from = u.digits, p-3
+	case isUnits(&lx[0]):
+		q.units, q.leads = lx[0].digits, true
+	default:
+		return quantity{}
+	}
+	return q
 }
 
 // leadingWeight is the weight that leads a line of columns, "1.02 GRAPES 3.78

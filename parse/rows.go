@@ -149,7 +149,7 @@ func (p *parser) readRow(w *row, folded []string) []string {
 		end = w.tail.from
 		w.qty = columns(w.lx, &w.tail, p.whole)
 	}
-	if q := findQuantity(w.lx, end); q.ok && (!w.qty.ok || q.sure) {
+	if q := findQuantity(w.lx, end); q.ok && (!w.qty.ok || q.sure && q.units > 0) {
 		w.qty = q
 	}
 	w.damaged = !w.tail.ok && endsDamaged(w.words)

@@ -32,12 +32,12 @@ func init() {
 		"STORE STR SC SHOP HOUSE":        func(v *vocabulary) { v.store = true },
 		"STORECPN STCPN SCPN":            func(v *vocabulary) { v.store, v.paper = true, true },
 		"MC MFC MCPN VCPN MFRCPN MFGCPN": func(v *vocabulary) { v.maker = true },
-		"APP DIGITAL DIG DGTL ECOUPON ECPN EOFFER MOBILE PHONE ONLINE CLIPPED":                                                                       func(v *vocabulary) { v.app = true },
-		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS":                                                                                               func(v *vocabulary) { v.loyalty = true },
-		"COUPON COUPONS CPN CPNS COUP CP PAPER VOUCHER FLYER LEAFLET MAILER":                                                                         func(v *vocabulary) { v.paper = true },
+		"APP DIGITAL DIG DGTL ECOUPON ECPN EOFFER MOBILE PHONE ONLINE CLIPPED": func(v *vocabulary) { v.app = true },
+		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS":                         func(v *vocabulary) { v.loyalty = true },
+		"COUPON COUPONS CPN CPNS COUP CP PAPER VOUCHER":                        func(v *vocabulary) { v.paper = true },
 		"SALE SAVINGS SAVING SAVED SAVE SPECIAL SPECIALS MARKDOWN MARKED DOWN REDUCED REDUCTION PROMO PROMOTION TPR CLEARANCE ADJ ADJUST ADJUSTMENT": func(v *vocabulary) { v.sale = true },
 		"FREE BOGO": func(v *vocabulary) { v.free = true },
-		"OFF OFFER DISC DISCOUNT DISCNT DEAL OFFERS LESS ON YOU AMT EA EACH BUY GET X SCANNED REDEEMED APPLIED TAKEN WEEKLY WEEK MULTI MULTIBUY MIX MATCH MTCH SAVER PRICE": func(*vocabulary) {},
+		"OFF OFFER DISC DISCOUNT DISCNT DEAL OFFERS LESS ON YOU AMT EA EACH BUY GET X SCANNED REDEEMED APPLIED TAKEN REG REGULAR WAS WEEKLY WEEK MULTI MULTIBUY MIX MATCH MTCH SAVER PRICE": func(*vocabulary) {},
 	} {
 		for _, w := range strings.Fields(words) {
 			said[w] = says
@@ -86,7 +86,7 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 	if v.sale && n.contains(&toCard) {
 		v.sale, v.loyalty = false, true // SAVED TO CARD is a coupon that was loaded
 	}
-	if v.loyalty && !v.paper && n.has("PRICE", "PRICES") {
+	if !v.paper && !v.maker && !v.app && n.has("PRICE", "PRICES") {
 		v.sale, v.loyalty = true, false // a price for members is the week's price
 	}
 	v.rest.starts = n.starts
@@ -97,7 +97,7 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 
 // besideTrade are words that say nothing before a word of the trade, and else are
 // goods' as well: INSTANT SAVINGS, and INSTANT COFFEE.
-var besideTrade = []string{"INSTANT", "INST", "AUTO", "AUTOMATIC", "CARD", "AD", "TEMP", "HOT", "LOW", "FLYER", "SHELF", "TAG", "EVERYDAY", "PERSONAL", "YOUR", "MY", "OUR", "SMART", "TOTAL", "ORDER", "BASKET", "TRIP", "CART", "GROUP", "COMBO", "BUNDLE", "SET", "QUANTITY", "QTY", "MULTI", "SCAN", "CLIPPED", "ACTIVATED", "SPECIAL", "EXTRA", "BONUS", "MAIL", "LEAFLET", "NATIONAL", "BRAND", "SUPPLIER", "PRODUCER"}
+var besideTrade = []string{"INSTANT", "INST", "AUTO", "AUTOMATIC", "CARD", "AD", "TEMP", "HOT", "LOW", "FLYER", "LEAFLET", "MAILER", "CIRCULAR", "REGULAR", "SHELF", "TAG", "EVERYDAY", "PERSONAL", "YOUR", "MY", "OUR", "SMART", "TOTAL", "ORDER", "BASKET", "TRIP", "CART", "GROUP", "COMBO", "BUNDLE", "SET", "QUANTITY", "QTY", "MULTI", "SCAN", "CLIPPED", "ACTIVATED", "SPECIAL", "EXTRA", "BONUS", "MAIL", "LEAFLET", "NATIONAL", "BRAND", "SUPPLIER", "PRODUCER"}
 
 var toCard = newName("TO CARD")
 
