@@ -100,7 +100,7 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 			t.from = j - 1
 		}
 	case l.isSign('@'):
-		t.ok = false
+		t.ok = j > 0 && lx[j-1].kind == lexWord && !hasNumberIn(lx[:j]) // "TAX @ 1.95": no units
 	case lx[t.at].text[0] == '.' && lx[t.at].glued && t.from == t.at && !l.isSign('-') && !l.isSign('('):
 		// What stands before the point was read as a sign: the digit is lost.
 		t.ok = l.isSign(':') || l.isSign('=') || l.isSign('*')
@@ -116,6 +116,15 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		t.ok = false
 	}
 	return t
+}
+
+func hasNumberIn(lx []lexeme) bool {
+	for i := range lx {
+		if lx[i].kind == lexNumber {
+			return true
+		}
+	}
+	return false
 }
 
 // namesBefore reports whether a word of three letters or more, or a code, stands

@@ -138,6 +138,7 @@ func (p *parser) guesses() []guess {
 		all = p.guessTenders()
 	}
 	run, adds, checks, cuts, block := int64(0), 0, 0, 0, int64(0)
+	taxes, tax := 0, int64(0)
 	var told guess // a line above that may tell the coupons once more, and its amount
 	again := int64(0)
 	for i := range p.rows {
@@ -149,7 +150,7 @@ func (p *parser) guesses() []guess {
 			}
 			return append(all, p.guessNotes(off)...)
 		case w.part == partCheck && w.has:
-			run, adds, cuts, block, told, again = w.cents, 0, 0, 0, nil, 0
+			run, adds, cuts, block, told, again, taxes, tax = w.cents, 0, 0, 0, nil, 0, 0, 0
 			checks++
 			continue
 		case p.maySumUp(i, run, adds, checks):
@@ -159,6 +160,8 @@ func (p *parser) guesses() []guess {
 		case w.kind == LineDeduction && w.tail.minus && w.cents == block && (cuts > 1 && !off || w.said.has(markTotal|markSubtotal) || w.saysMany()):
 			told, again = guess{saying(i, markTotal|markCoupon, "")}, w.cents
 			all = append(all, told)
+		case w.tail.ok && taxes > 1 && w.tail.cents == tax && w.part == partAdd:
+			all = append(all, guess{saying(i, markTax|markTotal, "")}) // of several taxes the sum
 		case w.kind == LineMessage && w.tail.ok && w.tail.minus && w.said.has(markCoupon) && adds > 0 && !off:
 			all = append(all, guess{saying(i, markCoupon, "")})
 		}
@@ -167,6 +170,9 @@ func (p *parser) guesses() []guess {
 			adds++
 		}
 		switch {
+		case w.kind == LineTax && w.part == partAdd:
+			taxes++
+			tax += w.cents
 		case w.kind == LineDeduction:
 			cuts++
 			block += w.cents
