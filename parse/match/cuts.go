@@ -73,6 +73,27 @@ func (s *cutSearch) sameWords(a *Assignment) {
 	}
 }
 
+// sameWords reports whether two texts have the same words, numbers left out: the
+// regular price may stand among them.
+func (n *name) sameWords(other *name) bool {
+	i, j := 0, 0
+	for {
+		for i < len(n.words) && n.words[i].number {
+			i++
+		}
+		for j < len(other.words) && other.words[j].number {
+			j++
+		}
+		if i == len(n.words) || j == len(other.words) {
+			return i == len(n.words) && j == len(other.words)
+		}
+		if n.words[i].text != other.words[j].text {
+			return false
+		}
+		i, j = i+1, j+1
+	}
+}
+
 // distinct reports whether the words have a number of four digits or more, as
 // coupons are numbered.
 func (n *name) distinct() bool {
@@ -89,7 +110,7 @@ func (s *cutSearch) learnSavings() bool {
 			continue
 		}
 		for q := range s.rows {
-			if s.rows[q].cut.Name != s.rows[r].cut.Name {
+			if !s.rows[q].cut.name.sameWords(&s.rows[r].cut.name) {
 				continue
 			}
 			v := &s.rows[q].cut.words

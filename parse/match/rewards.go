@@ -90,9 +90,12 @@ func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
 
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
-	gives := r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "TODAY", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY")
+	gives := r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY")
 	if r.tellsElse() || !gives && !r.told && !r.namesAny() && !r.saysStore(prints["credit"]) && !r.saysStore(prints[o.Credit.Kind]) {
 		return 0 // an amount alone is no ground
+	}
+	if r.Points > 0 && r.Points != o.Credit.Points && r.Points != o.Credit.Points*uses && !gives && !r.told {
+		return 0 // "Your points today: 2788"
 	}
 	score := 15
 	own, other := r.names(o.Credit.Kind, prints), false
