@@ -39,7 +39,7 @@ func (s *cutSearch) besideVoided() {
 // strays looks for a line beyond what its offer should take off that is just
 // what an offer without a line should: the coupon came off another item, and so
 // its line names that item. Where the lines without it are all that its offer
-// should take, and have other words than it, an offer that its text suits as well
+// should take, and have other words than it, a coupon's number, an offer that its text suits as well
 // is enough, whatever it should take.
 func (s *cutSearch) strays() {
 	s.besideVoided()
@@ -68,7 +68,7 @@ func (s *cutSearch) strays() {
 		case s.sum[x] == off || closeness(s.sum[x].Sub(off), s.targets[x].total) < strayClose && s.targets[x].amount(off) >= amountOther:
 			continue
 		}
-		odd := s.sum[x].Sub(off) == s.targets[x].total && s.oddOneOut(r, x) > 0
+		odd := s.rows[r].cut.name.distinct() && s.sum[x].Sub(off) == s.targets[x].total && s.oddOneOut(r, x) > 0
 		for y := range s.targets {
 			o := s.targets[y].offer
 			if y == x || o == nil || !s.sum[y].IsZero() || s.rows[r].cut.words.fits(o) < 0 || s.targets[y].total != off && !(odd && s.suitsAsWell(r, x, y)) {

@@ -94,7 +94,7 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	if r.tellsElse() || !gives && !r.told && !r.namesAny() && !r.saysStore(prints["credit"]) && !r.saysStore(prints[o.Credit.Kind]) {
 		return 0 // an amount alone is no ground
 	}
-	if r.Points > 0 && r.Points != o.Credit.Points && r.Points != o.Credit.Points*uses && !gives && !r.told {
+	if r.Points > 0 && r.Points != o.Credit.Points && r.Points != o.Credit.Points*uses && !gives && r.name.has("YOUR", "TODAY", "CENTS", "HAVE", "EACH", "TOTAL") {
 		return 0 // "Your points today: 2788"
 	}
 	score := 15
