@@ -100,11 +100,13 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 			t.from = j - 1
 		}
 	case l.isSign('@'):
-		t.ok = false
+		t.ok = j > 0 && lx[j-1].kind == lexWord && !hasNumberIn(lx[:j]) // "TAX @ 1.95": no units
 	case lx[t.at].text[0] == '.' && lx[t.at].glued && t.from == t.at && !l.isSign('-') && !l.isSign('('):
 		// What stands before the point was read as a sign: the digit is lost.
 		t.ok = l.isSign(':') || l.isSign('=') || l.isSign('*')
-	case j > 0 && lx[j-1].isWhole() && (l.isSign('/') || isFor(l) || isTimes(l)):
+	case isTimes(l) && lx[j+1].x0-l.x1 > 2*width && namesBefore(lx, j):
+		// "FREE RANGE EGGS 6 X    4.65": a flag
+	case j > 0 && lx[j-1].isWhole() && lx[j-1].digits < 10000 && (l.isSign('/') || isFor(l) || isTimes(l)):
 		t.ok = false
 	case l.isSign('/') && j > 1 && lx[j-2].isWhole() && isWeight(&lx[j-1]):
 		t.ok = false // "1 lb /0.59"
@@ -114,6 +116,26 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		t.ok = false
 	}
 	return t
+}
+
+func hasNumberIn(lx []lexeme) bool {
+	for i := range lx {
+		if lx[i].kind == lexNumber {
+			return true
+		}
+	}
+	return false
+}
+
+// namesBefore reports whether a word of three letters or more, or a code, stands
+// before i, or a unit price does.
+func namesBefore(lx []lexeme, i int) bool {
+	for k := range lx[:i] {
+		if l := &lx[k]; l.isAmount() || l.kind == lexWord && len(l.text) >= 3 && !countWords[fold(l.text)] || isLongCode(l) {
+			return true
+		}
+	}
+	return false
 }
 
 // afterWeight reports whether the lexemes before i are a weight: "0.99 lb".

@@ -195,9 +195,10 @@ func (p *parser) quantities() {
 		j, k := p.itemAbove(i), p.itemBelow(i)
 		// Where it fits both neighbours it proves neither's amount.
 		cents, _ := w.qty.extension()
-		either := j >= 0 && k >= 0 && p.rows[j].cents == cents && p.rows[k].cents == cents
-		if k >= 0 && (below > above || j < 0) {
-			j = k
+		over, under := j >= 0 && p.rows[j].cents == cents, k >= 0 && p.rows[k].cents == cents
+		either := over && under
+		if k >= 0 && (over == under && (below > above || j < 0) || under && !over) {
+			j = k // where it fits one alone that decides, else what more of them do
 		}
 		if j >= 0 {
 			w.of = j + 1
@@ -208,7 +209,7 @@ func (p *parser) quantities() {
 }
 
 // deductions says which item a deduction is printed for, where the layout
-// makes it clear: it stands beneath an item, and either deductions stand
+// makes it clear: it names the item's code, or stands beneath an item, and either deductions stand
 // beneath others too or it is indented. Coupons gathered below the last item
 // belong to none.
 func (p *parser) deductions() {
@@ -227,6 +228,9 @@ func (p *parser) deductions() {
 		if w.kind != LineDeduction {
 			continue
 		}
+		if w.of = p.itemOfCode(i); w.of > 0 {
+			continue
+		}
 		j := p.itemAbove(i)
 		if j < 0 {
 			continue
@@ -238,10 +242,53 @@ func (p *parser) deductions() {
 		for k := i + 1; k < len(p.rows) && p.rows[k].kind == LineDeduction; k++ {
 			run++
 		}
-		if j != last || items == 1 || p.indented(i, j) || inline && run == 1 {
+		if j != last || items == 1 || p.indented(i, j) || inline && run == 1 || p.likeInline(i, j) {
 			w.of = j + 1
 		}
 	}
+}
+
+// itemOfCode is the nearest item above row i, counted from 1, whose code the row
+// names: "CPN /156075". 0 for none.
+func (p *parser) itemOfCode(i int) int {
+	code := p.rows[i].code
+	for j := i - 1; j >= 0 && code != ""; j-- {
+		if v := &p.rows[j]; v.kind == LineItem && v.code == code {
+			return j + 1
+		}
+	}
+	return 0
+}
+
+// likeInline reports whether the deductions from row j, the last item, down to
+// row i begin at the column and with the word of others that stand beneath items
+// above: what a till prints beneath its items it prints so everywhere.
+func (p *parser) likeInline(i, j int) bool {
+	for k := j + 1; k <= i; k++ {
+		w := &p.rows[k]
+		if w.kind != LineDeduction {
+			continue
+		}
+		alike := false
+		for n := 0; n < j && !alike; n++ {
+			v := &p.rows[n]
+			alike = v.kind == LineDeduction && v.of > 0 && sameLead(v, w)
+		}
+		if !alike {
+			return false
+		}
+	}
+	return true
+}
+
+// sameLead reports whether two lines begin with the same word at the same column.
+func sameLead(a, b *row) bool {
+	if len(a.words) == 0 || len(b.words) == 0 || len(a.words[0].Text) < 2 || fold(a.words[0].Text) != fold(b.words[0].Text) {
+		return false
+	}
+	char := max(a.words[0].Box.W/len(a.words[0].Text), 1)
+	d := a.words[0].Box.X - b.words[0].Box.X
+	return max(d, -d) < char
 }
 
 // indented reports whether row i begins further right than row j, by more than

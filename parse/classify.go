@@ -205,7 +205,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	switch {
 	case c.isCredit(w, earning):
 		c.credit(w)
-	case c.isTold(w):
+	case c.isTold(w) && !(voiding && c.namesDeduction(w)):
 		w.kind = LineMessage
 	case c.isSuggested(w):
 		w.kind = LineOther
@@ -213,7 +213,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		c.count(w)
 	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w):
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents
-	case s.has(markVoid) || voiding || c.takesBack(w):
+	case s.has(markVoid) || voiding || c.takesBack(w) || c.undoes(w):
 		c.void(w)
 	case c.sumRow(w):
 	case s.has(markTender) && c.tenderRow(w):
@@ -229,12 +229,16 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 }
 
 // refunding reports whether the receipt is one of goods brought back: a total
-// with a minus.
+// with a minus, and no more above it without one.
 func (p *parser) refunding() bool {
+	above := int64(0)
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.said.has(markTotal|markSubtotal) && !w.said.has(markSaved|markCoupon|markVoid|markAfter|markNetTotal) && w.said.unknown == 0 && w.tail.ok && w.tail.minus {
-			return true
+		if w.said.has(markTotal|markSubtotal) && !w.said.has(markSaved|markCoupon|markVoid|markAfter|markNetTotal|markOff) && w.said.unknown == 0 && w.tail.ok && w.tail.minus {
+			return !p.exact || above <= 0
+		}
+		if w.tail.ok && w.said.marks == 0 {
+			above += w.tail.signed()
 		}
 	}
 	return false

@@ -12,7 +12,7 @@ func (c *classifier) isTold(w *row) bool {
 		return false
 	}
 	if s.has(markTotal | markSubtotal) {
-		return true
+		return !w.tail.minus || c.at == inFoot || c.tenders > 0 || !w.namesValue()
 	}
 	if !w.tail.minus {
 		return s.unknown <= 1 || s.has(markYouSaved)
@@ -42,6 +42,65 @@ func (c *classifier) takesBack(w *row) bool {
 		}
 	}
 	return false
+}
+
+// namesValue reports whether a line tells what its coupon is worth: "TOTAL PURCHASE
+// CPN 5% OFF" is no sum of coupons.
+func (w *row) namesValue() bool { return w.hasPercent() || w.said.has(markOff) && w.hasNumberBefore() }
+
+// hasNumberBefore reports whether a number stands in the line before its amount.
+func (w *row) hasNumberBefore() bool {
+	for i := range w.lx[:w.tail.from] {
+		if w.lx[i].kind == lexNumber {
+			return true
+		}
+	}
+	return false
+}
+
+// undoes reports whether a line of a text takes back a deduction, or an item that was
+// rung twice, whatever word it has for that: one to three words and then all of the
+// line above, with the same amount the other way round. An item that was rung once
+// may as well be free with a coupon.
+func (c *classifier) undoes(w *row) bool {
+	if !w.exact || c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus {
+		return false
+	}
+	said, rung := fold(w.beforeAmount()), 0
+	for j := c.i - 1; j >= 0; j-- {
+		v := &c.p.rows[j]
+		if v.kind == LineVoid && v.tail.cents == w.tail.cents {
+			return false
+		}
+		if v.kind != LineDeduction && v.kind != LineItem || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
+			continue
+		}
+		name := fold(v.beforeAmount())
+		if v.kind == LineItem {
+			name = fold(v.nameText())
+		}
+		rest, ok := strings.CutSuffix(said, name)
+		if !ok || len(name) < 4 || rest == "" || len(rest) > 16 {
+			continue
+		}
+		if rung++; v.kind == LineDeduction || rung > 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// nameText is what stands before the amount of an item's line, without quantity and
+// code.
+func (w *row) nameText() string {
+	var b strings.Builder
+	for i := range w.lx[:w.tail.from] {
+		if w.qty.ok && i >= w.qty.from && i < w.qty.to || w.isCode(i) {
+			continue
+		}
+		b.WriteString(w.lx[i].text)
+	}
+	return b.String()
 }
 
 // namesDeduction reports whether a line has the whole name of a deduction above.
@@ -77,9 +136,27 @@ func (c *classifier) void(w *row) {
 		return
 	}
 	w.kind, w.part = LineVoid, partAdd
-	if !w.tail.minus && !w.said.has(markCoupon|markOff) && !c.takesBack(w) && !c.namesDeduction(w) {
+	if !w.tail.minus && !w.said.has(markCoupon|markOff) && !c.takesBack(w) && !c.namesDeduction(w) && !c.onlyDeduction(w) {
 		w.cents, w.informal = -w.tail.cents, doubtVoid
 	}
+}
+
+// onlyDeduction reports whether of all lines of a text above w it is a deduction alone
+// that has its amount.
+func (c *classifier) onlyDeduction(w *row) bool {
+	cuts := 0
+	above := c.above()
+	for i := range above {
+		v := &above[i]
+		switch {
+		case v.part != partAdd || v.tail.cents != w.tail.cents:
+		case v.kind == LineDeduction && v.tail.minus:
+			cuts++
+		case v.kind != LineVoid:
+			return false
+		}
+	}
+	return w.exact && cuts > 0
 }
 
 // deduction decides on lines that take off: printed with a minus, or a coupon
@@ -149,6 +226,8 @@ func (c *classifier) item(w *row) {
 		if w.tail.cents == w.qty.price {
 			w.qty.units, w.qty.unitsDec = int64(w.qty.per), 0
 		}
+	case w.qty.ok && w.qty.sure && w.qty.units > 0 && w.qty.hasPrice && !w.hasName() && !w.hasCode():
+		w.kind, w.part = LineQuantity, partAdd // also "6 @ 1.69 each 10.14"
 	case w.said.has(markPrice) && w.said.unknown == 0 && !w.said.has(markOwn), w.qty.ok && w.qty.units == 0 && !w.hasName():
 		w.kind = LineOther
 	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():

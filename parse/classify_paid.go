@@ -21,6 +21,10 @@ func (c *classifier) tenderRow(w *row) bool {
 		w.kind, w.informal = LineOther, doubtRepeat
 		return true
 	}
+	if w.exact && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) {
+		w.kind = c.footKind(w) // all is paid: "Gift cards sold here from 10.00"
+		return true
+	}
 	c.takeTender(w, w.said.tender)
 	return true
 }
@@ -165,6 +169,8 @@ func (c *classifier) isCredit(w *row, earning bool) bool {
 	switch {
 	case s.has(markEarned) && s.has(markReward|markPoints|markCoupon):
 		return true
+	case earning && c.at >= inPaid && w.tail.ok && s.unknown == 0 && !s.has(markSubtotal|markTax|markTender|markChange|markCount|markSaved):
+		return true // "You have received a gift card", and below it "Value 5.00"
 	case s.has(markEarned):
 		return c.at != inBody || s.unknown <= 2
 	case s.has(markReward) && earning:

@@ -15,6 +15,8 @@ func (c *classifier) sumRow(w *row) bool {
 	switch {
 	case s.has(markBalance):
 		w.kind = c.footKind(w)
+	case s.has(markTaxInfo) && s.has(markTax) && c.at == inSums && w.namesMore():
+		c.tax(w) // "TAXABLE 14.78 TAX 1.03"
 	case s.has(markTaxInfo) && !s.has(markIncluded):
 		w.kind = LineOther
 	case s.has(markRounding) && !s.has(markTotal) && w.tail.cents < 100 && c.at >= inBody && c.at <= inPaid && c.tenders == 0:
@@ -38,6 +40,8 @@ func (c *classifier) sumRow(w *row) bool {
 		c.tax(w)
 	case s.has(markTotal) && s.has(markNetTotal) && c.at <= inBody && c.taxBelow():
 		w.kind, w.part = LineSubtotal, partCheck
+	case s.has(markTotal) && c.at == inPaid && s.first&markTender != 0 && s.tender != "" && !c.totalBelow():
+		return false // "CARD TOTAL 33.02" below the total is what was paid
 	case s.has(markTotal):
 		c.totalRow(w)
 	case s.has(markRounding) || s.has(markSubtotal) && c.at > inSums:
@@ -46,6 +50,16 @@ func (c *classifier) sumRow(w *row) bool {
 		return false
 	}
 	return true
+}
+
+// namesMore reports whether the line names a larger amount before its own.
+func (w *row) namesMore() bool {
+	for i := range w.lx[:w.tail.from] {
+		if l := &w.lx[i]; l.isAmount() && l.digits > w.tail.cents {
+			return true
+		}
+	}
+	return false
 }
 
 // tax decides on a line of tax: it adds to the sum until the tenders, below
@@ -73,7 +87,7 @@ func (c *classifier) totalRow(w *row) {
 	switch {
 	case c.at == inFoot:
 		w.kind = c.footKind(w)
-	case c.tenders > 0 && (w.tail.cents == 0 || !c.morePaid()):
+	case c.tenders > 0 && (w.tail.cents == 0 || !c.morePaid() || w.exact && c.tendered >= c.total):
 		// What is left to pay, or a line of the card's own slip.
 		w.kind = LineOther
 	default:

@@ -183,6 +183,58 @@ func (w *row) clearLead() bool {
 	return true
 }
 
+// flagColumns takes flags that stand before the amounts in a column: one or two
+// letters at the same place on three lines or more that differ, two of them with
+// the same, and apart from a name on one.
+func (p *parser) flagColumns() {
+	type flag struct {
+		x0   int32
+		text string
+	}
+	lines, alike := map[int32]int{}, map[flag]int{}
+	apart, column, seen := map[int32]bool{}, map[int32]bool{}, map[string]bool{}
+	for i := range p.rows {
+		l := p.rows[i].beforeTail()
+		if l == nil || !isFlagWord(l) || seen[p.rows[i].beforeAmount()] {
+			continue // one thing rung several times has the same last word
+		}
+		seen[p.rows[i].beforeAmount()] = true
+		lines[l.x0]++
+		alike[flag{l.x0, l.text}]++
+		apart[l.x0] = apart[l.x0] || l.x0-p.rows[i].lx[p.rows[i].tail.from-2].x1 >= 2*charWidth(l)
+		if lines[l.x0] > 2 && alike[flag{l.x0, l.text}] > 1 {
+			column[l.x0] = true
+		}
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if l := w.beforeTail(); l != nil && w.tail.flags == "" && isFlagWord(l) && column[l.x0] && apart[l.x0] {
+			w.tail.from--
+			w.tail.flags = l.text
+			if w.qty.ok && w.qty.to > w.tail.from {
+				w.qty = findQuantity(w.lx, w.tail.from)
+			}
+			w.said = mark(foldWords(w.spoken(), nil), p.own, !w.exact)
+		}
+	}
+}
+
+// beforeTail is the lexeme before what belongs to the line's amount, nil for none.
+func (w *row) beforeTail() *lexeme {
+	if !w.tail.ok || w.tail.from < 2 || w.lx[w.tail.from].glued {
+		return nil
+	}
+	return &w.lx[w.tail.from-1]
+}
+
+// isFlagWord reports whether l may be a flag: a word of one or two letters, or a star.
+func isFlagWord(l *lexeme) bool {
+	if l.glued || len(l.text) > 2 {
+		return false
+	}
+	return l.kind == lexWord && !notFlags[strings.ToUpper(l.text)] || l.isSign('*') || l.isSign('#') || l.isSign('+')
+}
+
 // takeName takes the line's code, flags and name: what is left when quantity,
 // code, amount and flags are taken away.
 func (w *row) takeName() {
@@ -201,6 +253,9 @@ func (w *row) takeName() {
 	if w.flags == "" && w.tail.ok && end > 1 && isFlagColumn(w.lx, end-1) {
 		end--
 		w.flags = w.lx[end].text
+	}
+	if w.kind == LineItem {
+		end = beforeColumn(w.lx, end)
 	}
 	var b strings.Builder
 	for i := range w.lx[:end] {
@@ -223,6 +278,26 @@ func (w *row) takeName() {
 	}
 }
 
+// beforeColumn leaves out an amount that stands before end in a column of its own: the
+// regular price beside the one that is charged.
+func beforeColumn(lx []lexeme, end int) int {
+	i := end - 1
+	if i < 2 || !lx[i].isAmount() || lx[i].glued && !lx[i-1].isSign('$') {
+		return end
+	}
+	from := i
+	for from > 1 && isCurrency(lx, from-1) {
+		from--
+	}
+	if lx[from].x0-lx[from-1].x1 < 2*charWidth(&lx[i]) {
+		return end
+	}
+	return from
+}
+
+// isLongCode reports whether l has the digits of a product code of a package.
+func isLongCode(l *lexeme) bool { return l.isWhole() && len(l.text) >= 11 && len(l.text) <= 14 }
+
 // isFlagColumn reports whether the lexeme at i, before the amount, is a flag in
 // a column of its own: one capital with two columns free on its left.
 func isFlagColumn(lx []lexeme, i int) bool {
@@ -230,6 +305,9 @@ func isFlagColumn(lx []lexeme, i int) bool {
 	if l.kind != lexWord || len(l.text) != 1 || l.glued || l.text[0] < 'A' || l.text[0] > 'Z' {
 		return false
 	}
-	width := charWidth(l)
-	return l.x0-lx[i-1].x1 >= 2*width && lx[i+1].x0-l.x1 >= width
+	width, left := charWidth(l), int32(2)
+	if isLongCode(&lx[i-1]) {
+		left = 1 // codes in a column reach up to it
+	}
+	return l.x0-lx[i-1].x1 >= left*width && lx[i+1].x0-l.x1 >= width
 }

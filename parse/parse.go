@@ -53,7 +53,7 @@ func Parse(pages []ocr.Page, opts Options) *Receipt {
 	p.classify()
 	p.attach()
 	p.readHead()
-	p.prove()
+	p.prove(pages)
 	for i := range pages {
 		p.r.Firm = p.r.Firm && !pages[i].Gap // lines may be missing between photos
 	}

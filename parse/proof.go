@@ -4,12 +4,16 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/ocr"
 )
 
 // prove tries the receipt's sums and gives every amount its proof.
-func (p *parser) prove() {
-	if closed := p.choose(); !p.exact {
+func (p *parser) prove(pages []ocr.Page) {
+	switch closed := p.choose(); {
+	case !p.exact:
 		p.repair(closed)
+	case (!closed || p.unsettled()) && !p.refunding():
+		p.reread(pages)
 	}
 	held, failed := p.tally()
 	for i := range p.rows {

@@ -52,6 +52,13 @@ func findQuantity(lx []lexeme, end int) quantity {
 				return q
 			}
 		}
+		if i > 0 && i+1 < end && strings.EqualFold(l.text, "OF") && isUnits(&lx[i-1]) {
+			if q, to := priceAt(lx, i+1, end); q.per > 1 { // "4 of 2 for 7.00"
+				q.setUnits(&lx[i-1])
+				q.from, q.to, q.ok, q.sure = beforeQuantity(lx, i-1), to, true, true
+				return q
+			}
+		}
 		if i > 0 && i+1 < end && isTimes(l) {
 			if q := aroundTimes(lx, i, end); q.ok {
 				return q
@@ -70,6 +77,9 @@ func findQuantity(lx []lexeme, end int) quantity {
 		if lx[i].isWhole() && lx[i].digits > 1 && lx[i].digits < 100 {
 			if p, to := priceAt(lx, i, end); p.per > 1 {
 				p.from, p.to = i, to
+				if _, piece := unitOf(&lx[to-1]); piece && p.priceDec == 2 {
+					p.units, p.per = int64(p.per), 1 // "5 for 2.75 each"
+				}
 				return p
 			}
 		}
@@ -86,6 +96,8 @@ func aroundAt(lx []lexeme, i, end int) quantity {
 		if w, piece := unitOf(&lx[j]); (w != "" || piece || isAt(&lx[i])) && j > 0 && lx[j-1].kind == lexNumber {
 			q.unit = w
 			j--
+		} else if isTimes(&lx[j]) && j > 0 && lx[j-1].isWhole() {
+			j-- // "6x @ 1.69"
 		}
 	}
 	if j < 0 || lx[j].kind != lexNumber || lx[j].dec < -1 || !q.hasPrice {
@@ -100,13 +112,16 @@ func aroundAt(lx []lexeme, i, end int) quantity {
 	return q
 }
 
+// quantityWords are the words that stand before a quantity or a weight.
+var quantityWords = map[string]bool{"QTY": true, "QUANTITY": true, "QUAN": true, "WT": true, "WEIGHT": true}
+
 // beforeQuantity takes QTY and the like before the quantity at i.
 func beforeQuantity(lx []lexeme, i int) int {
 	j := i
 	for j > 0 && lx[j-1].kind == lexSign && (lx[j-1].sign == ':' || lx[j-1].sign == '.') {
 		j--
 	}
-	if j > 0 && lx[j-1].kind == lexWord && (strings.EqualFold(lx[j-1].text, "QTY") || strings.EqualFold(lx[j-1].text, "WT")) {
+	if j > 0 && lx[j-1].kind == lexWord && quantityWords[strings.ToUpper(lx[j-1].text)] {
 		return j - 1
 	}
 	return i
@@ -231,7 +246,7 @@ func weighed(lx []lexeme, i, end int) quantity {
 // "3X" or "3 X" before it.
 func counted(lx []lexeme, i, end int) quantity {
 	l := &lx[i]
-	if l.kind == lexWord && strings.EqualFold(l.text, "QTY") {
+	if l.kind == lexWord && (strings.EqualFold(l.text, "QTY") || strings.EqualFold(l.text, "QUANTITY")) {
 		j := i + 1
 		for j < end && lx[j].kind == lexSign && (lx[j].sign == ':' || lx[j].sign == '.') {
 			j++
@@ -271,6 +286,9 @@ func columns(lx []lexeme, t *tail, whole bool) quantity {
 		default:
 			continue
 		}
+		if q := columnGroup(lx, p, t.from); q.ok {
+			return q
+		}
 		for _, u := range [...]int{p - 1, p + 1, 0} {
 			if u < 0 || u >= t.from || u == p || !isUnits(&lx[u]) || lx[u].digits*price != t.cents {
 				continue
@@ -287,6 +305,25 @@ func columns(lx []lexeme, t *tail, whole bool) quantity {
 		}
 	}
 	return quantity{}
+}
+
+// columnGroup is a quantity in columns with the price of a group right before the
+// amount: "OATS 3 2/5.00 7.50". Its form is enough: what an incomplete group costs,
+// tills see each in their own way.
+func columnGroup(lx []lexeme, p, from int) quantity {
+	if p != from-1 || p < 3 || !lx[p-1].isSign('/') || !lx[p].glued || !isUnits(&lx[p-2]) || lx[p-2].glued || lx[p-2].digits < 2 {
+		return quantity{}
+	}
+	q := quantity{ok: true, sure: true, hasPrice: true, price: lx[p].digits, priceDec: 2, per: int(lx[p-2].digits), from: p - 2, to: p + 1}
+	switch u := &lx[p-3]; {
+	case isUnits(u) && !u.glued:
+		q.units, q.from = u.digits, p-3
+	case isUnits(&lx[0]):
+		q.units, q.leads = lx[0].digits, true
+	default:
+		return quantity{}
+	}
+	return q
 }
 
 // leadingWeight is the weight that leads a line of columns, "1.02 GRAPES 3.78

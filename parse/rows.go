@@ -101,6 +101,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		}
 	}
 	p.forgetRules()
+	p.flagColumns()
 }
 
 // forgetRules takes no account of what was seen as a line and is much lower
@@ -148,7 +149,7 @@ func (p *parser) readRow(w *row, folded []string) []string {
 		end = w.tail.from
 		w.qty = columns(w.lx, &w.tail, p.whole)
 	}
-	if q := findQuantity(w.lx, end); q.ok && (!w.qty.ok || q.sure) {
+	if q := findQuantity(w.lx, end); q.ok && (!w.qty.ok || q.sure && q.units > 0) {
 		w.qty = q
 	}
 	w.damaged = !w.tail.ok && endsDamaged(w.words)
@@ -169,14 +170,14 @@ func (w *row) beforeAmount() string {
 	if !w.tail.ok {
 		return w.text
 	}
-	n := int(w.lx[w.tail.at].word)
+	n := int(w.lx[w.tail.from].word)
 	var b strings.Builder
 	for _, word := range w.words[:n] {
 		b.WriteString(word.Text)
 		b.WriteByte(' ')
 	}
 	// What is glued to the front of the amount is said too: "TOTAL:5.00".
-	for i := range w.lx[:w.tail.at] {
+	for i := range w.lx[:w.tail.from] {
 		if int(w.lx[i].word) == n {
 			b.WriteString(w.lx[i].text)
 		}

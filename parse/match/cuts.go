@@ -73,6 +73,27 @@ func (s *cutSearch) sameWords(a *Assignment) {
 	}
 }
 
+// sameWords reports whether two texts have the same words, numbers left out: the
+// regular price may stand among them.
+func (n *name) sameWords(other *name) bool {
+	i, j := 0, 0
+	for {
+		for i < len(n.words) && n.words[i].number {
+			i++
+		}
+		for j < len(other.words) && other.words[j].number {
+			j++
+		}
+		if i == len(n.words) || j == len(other.words) {
+			return i == len(n.words) && j == len(other.words)
+		}
+		if n.words[i].text != other.words[j].text {
+			return false
+		}
+		i, j = i+1, j+1
+	}
+}
+
 // distinct reports whether the words have a number of four digits or more, as
 // coupons are numbered.
 func (n *name) distinct() bool {
@@ -80,18 +101,27 @@ func (n *name) distinct() bool {
 }
 
 // learnSavings takes the words of lines that are just what a sale saves for the
-// till's words for savings, and reports whether another line has them too.
+// till's words for savings where another line has them too, and reports whether that
+// says anything new. Then lines with other words are hardly savings.
 func (s *cutSearch) learnSavings() bool {
 	n, learnt := len(s.targets), false
 	for r, t := range s.at {
-		if t < 0 || s.targets[t].offer != nil || s.rows[r].cut.words.sale || s.targets[t].amount(s.rows[r].cut.Off) < amountExact || s.score[r*n+t] < enough {
+		if t < 0 || s.targets[t].offer != nil || s.targets[t].amount(s.rows[r].cut.Off) < amountExact || s.score[r*n+t] < enough {
 			continue
 		}
 		for q := range s.rows {
-			if v := &s.rows[q].cut.words; s.rows[q].cut.Name == s.rows[r].cut.Name && !v.sale {
-				v.sale = true
-				learnt = learnt || q != r
+			if !s.rows[q].cut.name.sameWords(&s.rows[r].cut.name) {
+				continue
 			}
+			v := &s.rows[q].cut.words
+			learnt = learnt || q != r && !(v.sale && v.savings)
+			v.sale = true
+			v.savings = v.savings || q != r
+		}
+	}
+	if learnt {
+		for r := range s.rows {
+			s.rows[r].cut.words.other = !s.rows[r].cut.words.savings
 		}
 	}
 	return learnt

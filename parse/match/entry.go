@@ -109,6 +109,7 @@ type Reward struct {
 
 	name  name
 	told  bool // the parser takes it for a credit that was given
+	mute  bool // the parser takes it for nothing: only its value can tell
 	taken bool // an offer has it
 }
 
@@ -131,6 +132,7 @@ type content struct {
 // gather reads entries, cuts and rewards off the lines of r.
 func gather(r *parse.Receipt) *content {
 	c := &content{byLine: make([]int, len(r.Lines)+1), entries: make([]Entry, 0, len(r.Lines)), numbers: make([]int, 0, len(r.Lines))}
+	paid := false // below the tenders a till tells of rewards
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		switch l.Kind {
@@ -153,6 +155,12 @@ func gather(r *parse.Receipt) *content {
 			c.void(r, l)
 		case parse.LineCredit, parse.LineMessage:
 			c.newReward(r, l)
+		case parse.LineOther:
+			if paid {
+				c.newReward(r, l)
+			}
+		case parse.LineTender:
+			paid = true
 		}
 	}
 	for i := range c.entries {
@@ -314,7 +322,7 @@ func (c *content) voided(r *parse.Receipt, l *parse.Line) int {
 // newReward keeps l where it names money or points. What it is of may stand on
 // the line above: "Here is your gift card", "Loaded with 5.00".
 func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
-	reward := Reward{Line: l.N, Points: l.Points, told: l.Kind == parse.LineCredit}
+	reward := Reward{Line: l.N, Points: l.Points, told: l.Kind == parse.LineCredit, mute: l.Kind == parse.LineOther}
 	if l.Amount != nil {
 		reward.Value = l.Amount.Abs()
 	}

@@ -38,7 +38,9 @@ func (s *cutSearch) besideVoided() {
 
 // strays looks for a line beyond what its offer should take off that is just
 // what an offer without a line should: the coupon came off another item, and so
-// its line names that item.
+// its line names that item. Where the lines without it are all that its offer
+// should take, and have other words than it, a coupon's number, an offer that its text suits as well
+// is enough, whatever it should take.
 func (s *cutSearch) strays() {
 	s.besideVoided()
 	for r, x := range s.at {
@@ -66,15 +68,23 @@ func (s *cutSearch) strays() {
 		case s.sum[x] == off || closeness(s.sum[x].Sub(off), s.targets[x].total) < strayClose && s.targets[x].amount(off) >= amountOther:
 			continue
 		}
+		odd := s.rows[r].cut.name.distinct() && s.sum[x].Sub(off) == s.targets[x].total && s.oddOneOut(r, x) > 0
 		for y := range s.targets {
 			o := s.targets[y].offer
-			if y == x || o == nil || !s.sum[y].IsZero() || s.targets[y].total != off || s.rows[r].cut.words.fits(o) < 0 {
+			if y == x || o == nil || !s.sum[y].IsZero() || s.rows[r].cut.words.fits(o) < 0 || s.targets[y].total != off && !(odd && s.suitsAsWell(r, x, y)) {
 				continue
 			}
 			s.move(r, y)
 			break
 		}
 	}
+}
+
+// suitsAsWell reports whether the text of row r, which has target x, suits target y
+// as well.
+func (s *cutSearch) suitsAsWell(r, x, y int) bool {
+	n := len(s.targets)
+	return s.targets[y].total.Sign() > 0 && s.score[r*n+y] >= enough && s.text[r*n+y] >= s.text[r*n+x]
 }
 
 // another reports whether another line of x has the very words of row r, which are

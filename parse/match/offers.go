@@ -303,9 +303,14 @@ func (r *reading) suits(t *target) int {
 	got := 0
 	if t.offer != nil {
 		got += v.fits(t.offer)
+		if v.savings {
+			got -= 15
+		}
 	} else {
 		switch {
-		case v.sale:
+		case v.savings:
+			got += 25
+		case v.sale && !v.other:
 			got += 15
 		case v.maker || v.app || v.paper:
 			got -= 30

@@ -90,9 +90,12 @@ func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
 
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
-	gives := r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK")
+	gives := r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY")
 	if r.tellsElse() || !gives && !r.told && !r.namesAny() && !r.saysStore(prints["credit"]) && !r.saysStore(prints[o.Credit.Kind]) {
 		return 0 // an amount alone is no ground
+	}
+	if r.Points > 0 && r.Points != o.Credit.Points && r.Points != o.Credit.Points*uses && !gives && r.name.has("YOUR", "TODAY", "CENTS", "HAVE", "EACH", "TOTAL") {
+		return 0 // "Your points today: 2788"
 	}
 	score := 15
 	own, other := r.names(o.Credit.Kind, prints), false
@@ -102,8 +105,15 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	switch {
 	case own, r.saysStore(prints["credit"]):
 		score += 25
+	case other && r.Value == value:
+		score -= 20 // what the plan calls points a till may call a coupon
 	case other:
 		score -= 30
+	case o.Credit.Kind == "gift card" && r.name.has("CARD"):
+		score += 15
+	}
+	if r.mute && (r.Value.IsZero() || r.Value != value) && !(gives && score >= 30) {
+		return 0
 	}
 	if gives {
 		score += 10
@@ -140,20 +150,26 @@ func (r *Reward) tellsElse() bool {
 	if r.name.has("EACH", "EVERY") && r.name.has("EARN", "GET", "SPEND", "SPENT") || r.name.has("COULD", "WIN") {
 		return true
 	}
+	if r.name.has("SAVE") && !r.name.has("NEXT") {
+		return true
+	}
 	return r.name.contains(&onAccount) && r.names("points", nil) ||
-		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVE", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR")
+		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE")
 }
 
 // MayTell reports whether a line that no offer has may tell of the credit of o,
 // in words or of a value that were not expected. Points are told on every
 // receipt, so of them only what fits counts.
 func (a *Assignment) MayTell(o *plan.Offer) bool {
-	if o.Credit == nil || o.Credit.Kind == "points" {
+	if o.Credit == nil {
 		return false
 	}
 	for i := range a.c.rewards {
 		r := &a.c.rewards[i]
-		if !r.taken && !r.tellsElse() && !r.Value.IsZero() && (r.told || r.names(o.Credit.Kind, nil)) {
+		if r.taken || r.tellsElse() || r.Value.IsZero() {
+			continue
+		}
+		if o.Credit.Kind != "points" && !r.mute && (r.told || r.names(o.Credit.Kind, nil)) || r.Value == o.Credit.Value {
 			return true
 		}
 	}

@@ -17,6 +17,9 @@ type vocabulary struct {
 	values []money.Amount
 	// rest are the words that say what it is for.
 	rest name
+	// savings: they are the till's own words for what a sale saves; other: it has
+	// such, and they are not.
+	savings, other bool
 }
 
 // said maps the words that tills print on deduction lines to what they say:
@@ -25,15 +28,16 @@ var said = map[string]func(v *vocabulary){}
 
 func init() {
 	for words, says := range map[string]func(v *vocabulary){
-		"MFR MFG MFGR MANUF MANUFACTURER MANUFACTURERS MAKER MAKERS VENDOR VNDR":               func(v *vocabulary) { v.maker = true },
-		"STORE STR SC STORECPN STCPN SCPN SHOP HOUSE":                                          func(v *vocabulary) { v.store = true },
-		"MC MFC MCPN VCPN MFRCPN":                                                              func(v *vocabulary) { v.maker = true },
-		"APP DIGITAL DIG DGTL ECOUPON ECPN MOBILE":                                             func(v *vocabulary) { v.app = true },
-		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS":                                         func(v *vocabulary) { v.loyalty = true },
-		"COUPON COUPONS CPN CPNS COUP CP PAPER":                                                func(v *vocabulary) { v.paper = true },
-		"SALE SAVINGS SAVING SAVED SAVE SPECIAL SPECIALS MARKDOWN REDUCED PROMO PROMOTION TPR": func(v *vocabulary) { v.sale = true },
+		"MFR MFG MFGR MANUF MANUFACTURER MANUFACTURERS MAKER MAKERS VENDOR VNDR": func(v *vocabulary) { v.maker = true },
+		"STORE STR SC SHOP HOUSE":        func(v *vocabulary) { v.store = true },
+		"STORECPN STCPN SCPN":            func(v *vocabulary) { v.store, v.paper = true, true },
+		"MC MFC MCPN VCPN MFRCPN MFGCPN": func(v *vocabulary) { v.maker = true },
+		"APP DIGITAL DIG DGTL ECOUPON ECPN EOFFER MOBILE PHONE ONLINE CLIPPED": func(v *vocabulary) { v.app = true },
+		"LOYALTY LYLTY MEMBER MBR CLUB LOADED MEMBERS":                         func(v *vocabulary) { v.loyalty = true },
+		"COUPON COUPONS CPN CPNS COUP CP PAPER VOUCHER":                        func(v *vocabulary) { v.paper = true },
+		"SALE SAVINGS SAVING SAVED SAVE SPECIAL SPECIALS MARKDOWN MARKED DOWN REDUCED REDUCTION PROMO PROMOTION TPR CLEARANCE ADJ ADJUST ADJUSTMENT": func(v *vocabulary) { v.sale = true },
 		"FREE BOGO": func(v *vocabulary) { v.free = true },
-		"OFF OFFER DISC DISCOUNT DISCNT DEAL OFFERS LESS ON YOU AMT EA EACH BUY GET X SCANNED REDEEMED APPLIED TAKEN WEEKLY WEEK MULTI MULTIBUY MIX MATCH MTCH SAVER PRICE": func(*vocabulary) {},
+		"OFF OFFER DISC DISCOUNT DISCNT DEAL OFFERS LESS ON YOU AMT EA EACH BUY GET X SCANNED REDEEMED APPLIED TAKEN REG REGULAR WAS WEEKLY WEEK MULTI MULTIBUY MIX MATCH MTCH SAVER PRICE": func(*vocabulary) {},
 	} {
 		for _, w := range strings.Fields(words) {
 			said[w] = says
@@ -67,6 +71,9 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 			says(&v)
 			continue
 		}
+		if slices.Contains(besideTrade, w.text) && i+1 < len(n.words) && said[n.words[i+1].text] != nil {
+			continue
+		}
 		if w.number {
 			continue
 		}
@@ -76,7 +83,10 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		v.rest.words = append(v.rest.words, *w)
 		v.rest.size += len(w.text)
 	}
-	if v.loyalty && !v.paper && n.has("PRICE", "PRICES") {
+	if v.sale && n.contains(&toCard) {
+		v.sale, v.loyalty = false, true // SAVED TO CARD is a coupon that was loaded
+	}
+	if !v.paper && !v.maker && !v.app && n.has("PRICE", "PRICES") {
 		v.sale, v.loyalty = true, false // a price for members is the week's price
 	}
 	v.rest.starts = n.starts
@@ -84,6 +94,12 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 	v.values = valuesIn(text)
 	return v
 }
+
+// besideTrade are words that say nothing before a word of the trade, and else are
+// goods' as well: INSTANT SAVINGS, and INSTANT COFFEE.
+var besideTrade = []string{"INSTANT", "INST", "AUTO", "AUTOMATIC", "CARD", "AD", "TEMP", "HOT", "LOW", "FLYER", "LEAFLET", "MAILER", "CIRCULAR", "REGULAR", "SHELF", "TAG", "EVERYDAY", "PERSONAL", "YOUR", "MY", "OUR", "SMART", "TOTAL", "ORDER", "BASKET", "TRIP", "CART", "GROUP", "COMBO", "BUNDLE", "SET", "QUANTITY", "QTY", "MULTI", "SCAN", "CLIPPED", "ACTIVATED", "SPECIAL", "EXTRA", "BONUS", "MAIL", "LEAFLET", "NATIONAL", "BRAND", "SUPPLIER", "PRODUCER"}
+
+var toCard = newName("TO CARD")
 
 // electronic are the words that an E before them makes the app's.
 var electronic = []string{"COUPON", "COUPONS", "CPN", "CPNS", "OFFER", "OFFERS", "DEAL", "DISCOUNT"}

@@ -1,0 +1,344 @@
+package parse
+
+import (
+	"slices"
+	"strings"
+
+	"tillproof/ocr"
+)
+
+// A till may call its sums, tenders and notes by words that nobody has heard
+// before. In a text no digit is misread, so there the amounts may say what a line
+// is: one that states what all lines above come to is a subtotal, whatever it is
+// called. They are asked only where the receipt does not work out by its words,
+// and believed only where it then works out whole: up to its total, and with how
+// it was paid.
+
+// sense is what the words of a row are taken to say.
+type sense struct {
+	row  int
+	said marked
+}
+
+// guess is what the words of one row, or of several that go together, may say.
+type guess []sense
+
+// mostGuesses bounds how many guesses one receipt may need.
+const mostGuesses = 8
+
+// reread looks for senses of lines under which the receipt works out, and reports
+// whether there are any. Where two ways are as good as each other, or none leads
+// to the end, the lines stay what their words say.
+func (p *parser) reread(pages []ocr.Page) bool {
+	p.readAs(pages, nil)
+	var taken guess
+	for range mostGuesses {
+		if p.badness() == 0 {
+			return true
+		}
+		least := p.rank()
+		var best guess
+		tied := false
+		for _, g := range p.guesses() {
+			p.readAs(pages, append(slices.Clone(taken), g...))
+			n := p.rank()
+			switch {
+			case n < least:
+				best, least, tied = g, n, false
+			case n == least && best != nil && conflict(g, best):
+				tied = true
+			}
+		}
+		if best == nil || tied {
+			break
+		}
+		taken = append(taken, best...)
+		p.readAs(pages, taken)
+	}
+	if p.badness() == 0 {
+		return true
+	}
+	p.readAs(pages, nil)
+	return false
+}
+
+// rank is lower the better the receipt works out: first by what does not, then by
+// how many sums do.
+func (p *parser) rank() int {
+	n := p.badness() * 100
+	for i := range p.chain.segs {
+		if p.holds(&p.chain.segs[i]) {
+			n--
+		}
+	}
+	return n
+}
+
+// conflict reports whether only one of two guesses can be true. That two lines state
+// a sum is no conflict: the one above goes first.
+func conflict(a, b guess) bool {
+	return !slices.EqualFunc(a.besides(), b.besides(), func(x, y sense) bool { return x.row == y.row })
+}
+
+// besides is g without the line that states a sum.
+func (g guess) besides() guess {
+	if last := g[len(g)-1].said.marks; last == markSubtotal || last == markTotal {
+		return g[:len(g)-1]
+	}
+	return g
+}
+
+// readAs reads all lines anew, those of g as if their words said so.
+func (p *parser) readAs(pages []ocr.Page, g guess) {
+	warnings := len(p.r.Warnings)
+	p.r.ItemCount, p.countRow = nil, nil
+	p.newRows(pages)
+	p.r.Warnings = p.r.Warnings[:warnings]
+	for _, s := range g {
+		p.rows[s.row].said = s.said
+	}
+	p.classify()
+	p.attach()
+	p.build(0, &p.chain)
+}
+
+// badness counts what of the receipt does not work out: sums that stay open, and
+// whether it has no total or nothing says how it was paid.
+func (p *parser) badness() int {
+	total, tender := 1, 1
+	for i := range p.rows {
+		switch w := &p.rows[i]; {
+		case w.kind == LineTotal && w.part == partCheck && w.has:
+			total = 0
+		case w.part == partTender:
+			tender = 0
+		}
+	}
+	return p.open(&p.chain) + total + tender
+}
+
+// unsettled reports whether no sum of the receipt stays open, but it has no total or
+// tender, although words of sums or of paying stand in it.
+func (p *parser) unsettled() bool {
+	return p.open(&p.chain) == 0 && p.badness() > 0 && slices.ContainsFunc(p.rows, func(w row) bool {
+		return w.part != partNone && w.said.has(markSubtotal|markTotal|markTax|markTender|markChange)
+	})
+}
+
+// saying is a sense of row i.
+func saying(i int, m marks, tender string) sense {
+	return sense{i, marked{marks: m, first: m, tender: tender}}
+}
+
+// guesses lists what lines may be by their amounts, as things are.
+func (p *parser) guesses() []guess {
+	off := p.digitOff(&p.chain)
+	var all []guess
+	if !off {
+		all = p.guessTenders()
+	}
+	run, adds, checks, cuts, block := int64(0), 0, 0, 0, int64(0)
+	taxes, tax := 0, int64(0)
+	var told guess // a line above that may tell the coupons once more, and its amount
+	again := int64(0)
+	for i := range p.rows {
+		w := &p.rows[i]
+		switch {
+		case w.part == partTender || w.part == partChange:
+			if w.part == partTender && p.maySumUp(i, run, adds, checks) {
+				all = append(all, guess{saying(i, markTotal, "")})
+			}
+			return append(all, p.guessNotes(off)...)
+		case w.part == partCheck && w.has:
+			run, adds, cuts, block, told, again, taxes, tax = w.cents, 0, 0, 0, nil, 0, 0, 0
+			checks++
+			continue
+		case p.maySumUp(i, run, adds, checks):
+			all = append(all, guess{saying(i, markSubtotal, "")}, guess{saying(i, markTotal, "")})
+		case told != nil && p.maySumUp(i, run-again, adds, checks):
+			all = append(all, append(slices.Clone(told), saying(i, markSubtotal, "")), append(slices.Clone(told), saying(i, markTotal, "")))
+		case w.kind == LineDeduction && w.tail.minus && w.cents == block && (cuts > 1 && !off || w.said.has(markTotal|markSubtotal) || w.saysMany()):
+			told, again = guess{saying(i, markTotal|markCoupon, "")}, w.cents
+			all = append(all, told)
+		case w.tail.ok && taxes > 1 && w.tail.cents == tax && w.part == partAdd:
+			all = append(all, guess{saying(i, markTax|markTotal, "")}) // of several taxes the sum
+		case w.kind == LineMessage && w.tail.ok && w.tail.minus && w.said.has(markCoupon) && adds > 0 && !off:
+			all = append(all, guess{saying(i, markCoupon, "")})
+		}
+		if w.part == partAdd && w.has {
+			run += w.cents
+			adds++
+		}
+		switch {
+		case w.kind == LineTax && w.part == partAdd:
+			taxes++
+			tax += w.cents
+		case w.kind == LineDeduction:
+			cuts++
+			block += w.cents
+		case w.kind == LineVoid && w.of > 0 && p.rows[w.of-1].kind == LineDeduction:
+			block += w.cents
+		}
+	}
+	return append(all, p.guessNotes(off)...)
+}
+
+// many are the words for more than one deduction.
+var many = map[string]bool{"COUPONS": true, "DISCOUNTS": true, "OFFERS": true, "DEALS": true, "DEDUCTIONS": true, "PROMOTIONS": true, "REDUCTIONS": true, "CPNS": true}
+
+// saysMany reports whether the line speaks of several deductions and names nothing.
+func (w *row) saysMany() bool {
+	if w.said.unknown > 0 || w.hasNumberBefore() {
+		return false
+	}
+	return slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[strings.ToUpper(strings.Trim(word.Text, ":.,"))] })
+}
+
+// maySumUp reports whether row i states what the adds amounts since the last of
+// checks statements, and it, come to: run.
+func (p *parser) maySumUp(i int, run int64, adds, checks int) bool {
+	w := &p.rows[i]
+	return w.tail.ok && !w.tail.minus && w.tail.cents == run && run > 0 && (adds > 1 || checks > 0 || adds == 1 && !p.likeAbove(i)) &&
+		w.isBare() && !p.goodsBelow(i)
+}
+
+// isBare reports whether the line has no sign of goods: a code, a quantity, a flag.
+func (w *row) isBare() bool { return !w.hasCode() && !w.qty.ok && w.tail.flags == "" }
+
+// likeAbove reports whether row i begins like the amount above it: two units of one
+// thing, where one alone is the sum above the other.
+func (p *parser) likeAbove(i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		if w := &p.rows[j]; w.part == partAdd && w.has {
+			return sameStart(w.beforeAmount(), p.rows[i].beforeAmount())
+		}
+	}
+	return false
+}
+
+// goodsBelow reports whether a line with the signs of goods follows row i.
+func (p *parser) goodsBelow(i int) bool {
+	return slices.ContainsFunc(p.rows[i+1:], func(w row) bool {
+		return w.part == partAdd && (w.kind == LineItem || w.kind == LineQuantity) && !w.tail.minus && !w.isBare()
+	})
+}
+
+// notPaid are marks of lines that say nothing of how the receipt was paid.
+const notPaid = markEarned | markBalance | markSaved | markCoupon | markTax | markTaxInfo | markFuture | markCondition
+
+// guessTenders are lines below the total that are just what is left to pay, or more
+// with the change on the next line.
+func (p *parser) guessTenders() (all []guess) {
+	total, rest, last := -1, int64(0), -1
+	for i := range p.rows {
+		switch w := &p.rows[i]; {
+		case w.part == partCheck && w.has && last < 0:
+			total, rest = i, w.cents
+		case w.part == partTender && total >= 0:
+			rest -= w.cents
+			last = i
+		case w.part == partChange:
+			return nil
+		}
+	}
+	if total < 0 || rest == 0 {
+		return nil
+	}
+	from := max(total, last) + 1
+	for i := from; i < len(p.rows); i++ {
+		w := &p.rows[i]
+		if !w.tail.ok {
+			continue
+		}
+		if w.kind == LineCredit || w.said.has(notPaid) {
+			return all
+		}
+		if rest < 0 { // more was handed over than is due
+			if w.tail.cents == -rest {
+				all = append(all, guess{saying(i, markChange, "")})
+			}
+			return all
+		}
+		if w.tail.cents == rest {
+			return append(all, guess{saying(i, markTender, tenderOther)})
+		}
+		next := slices.IndexFunc(p.rows[i+1:], func(v row) bool { return v.tail.ok })
+		if next >= 0 && w.tail.cents > rest && p.rows[i+1+next].tail.cents == w.tail.cents-rest {
+			all = append(all, guess{saying(i, markTender, tenderCash), saying(i+1+next, markChange, "")})
+		}
+		return all
+	}
+	return all
+}
+
+// guessNotes are lines that begin alike, each further right than the goods it stands
+// beneath and with more than was charged for them, or with the difference to an
+// amount that it names: what the goods would cost otherwise.
+func (p *parser) guessNotes(off bool) (all []guess) {
+	groups, order := map[string]guess{}, []string{}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.kind != LineItem || w.part != partAdd || !w.has || len(w.words) == 0 || !w.isBare() {
+			continue
+		}
+		lead := fold(w.words[0].Text)
+		if _, seen := groups[lead]; !seen {
+			order = append(order, lead)
+			groups[lead] = guess{}
+		}
+		if j := p.goodsOver(i, lead); j < 0 || groups[lead] == nil || !w.tellsOf(p.charged(j)) {
+			groups[lead] = nil // one that is none: then none is
+		} else {
+			groups[lead] = append(groups[lead], saying(i, markPrice, ""))
+		}
+	}
+	for _, lead := range order {
+		if g := groups[lead]; len(g) > 1 || len(g) == 1 && !off {
+			all = append(all, g)
+		}
+	}
+	return all
+}
+
+// goodsOver is the item that row i, which begins with lead, stands beneath and begins
+// further right than; -1 for none.
+func (p *parser) goodsOver(i int, lead string) int {
+	for j := i - 1; j >= max(0, i-4); j-- {
+		w := &p.rows[j]
+		if w.kind != LineItem || len(w.words) == 0 || fold(w.words[0].Text) == lead {
+			continue
+		}
+		if p.rows[i].words[0].Box.X > w.words[0].Box.X {
+			return j
+		}
+		return -1
+	}
+	return -1
+}
+
+// charged is the amount of item j, which may stand on its quantity line.
+func (p *parser) charged(j int) int64 {
+	if p.rows[j].has {
+		return p.rows[j].cents
+	}
+	for i := range p.rows[j:] {
+		if w := &p.rows[j+i]; w.kind == LineQuantity && w.of == j+1 && w.has {
+			return w.cents
+		}
+	}
+	return 0
+}
+
+// tellsOf reports whether the line's amount is more than charged, or what an amount
+// that the line names is more than it.
+func (w *row) tellsOf(charged int64) bool {
+	if charged <= 0 {
+		return false
+	}
+	for i := range w.lx[:w.tail.from] {
+		if l := &w.lx[i]; l.isAmount() && l.digits-w.tail.cents == charged {
+			return true
+		}
+	}
+	return w.cents > charged
+}
