@@ -39,10 +39,13 @@ func (c *check) weight() (sum int) {
 				sum += weighsExplained
 			}
 		case ofDeduction, ofTax:
-			if g.what == ofDeduction && g.offer == nil || c.isUnexplained(g) || g.voided && !c.voidedAll(g) {
+			sum += weighsExplained
+			if g.what == ofDeduction && g.offer == nil || c.isUnexplained(g) {
 				sum++
 			}
-			sum += weighsExplained
+			if g.voided && !c.voidedAll(g) {
+				sum += weighsExplained // the rest of it is another difference
+			}
 		default:
 			sum += weighsExplained
 		}
@@ -132,7 +135,7 @@ func (c *check) otherwise(start *check) {
 		}
 	}
 	if best != nil && alone {
-		c.take(best)
+		c.take(start.searched(best.m))
 		rivals = slices.DeleteFunc(rivals, func(d *check) bool { return d == best || d.weight() > c.weight() })
 	}
 	for _, d := range rivals {
@@ -146,12 +149,22 @@ func (c *check) anyOpen() bool {
 }
 
 // under compares the receipt as another reading has it, from the start.
-func (start *check) under(m *match.Assignment) *check {
-	d := *start
-	d.rung = copyRung(&start.rung)
+func (c *check) under(m *match.Assignment) *check {
+	d := *c
+	d.rung = copyRung(&c.rung)
 	d.m, d.gaps, d.result = m, nil, &Result{}
 	d.rungLines()
 	d.computed()
+	return &d
+}
+
+// searched is under, with what the sums tell of where coupons came off.
+func (c *check) searched(m *match.Assignment) *check {
+	d := *c
+	d.rung = copyRung(&c.rung)
+	d.m, d.gaps, d.result = m, nil, &Result{}
+	d.rungLines()
+	d.searchStrays()
 	return &d
 }
 

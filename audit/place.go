@@ -259,7 +259,7 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	if c.flagOff(cut, i) {
 		return false
 	}
-	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.itemAbove(cut.Lines[0]) == i && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
+	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.nearItem(cut) == i && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
 		return true
 	}
 	if cut.Like(i) == 0 {
@@ -295,6 +295,9 @@ func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 			continue
 		}
 		for _, theirs := range c.m.Offers[k].Cuts {
+			if c.sumsAbove(theirs.Lines[0]) != c.sumsAbove(cut.Lines[0]) {
+				continue // gathered elsewhere: that says nothing of this one
+			}
 			others = true
 			beside = beside || !theirs.Last && c.beneathOwn(other, &theirs)
 		}
@@ -302,18 +305,14 @@ func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 	return beside || !others && c.namesNothing(cut)
 }
 
-// itemAbove is the planned item right above a deduction, with no other deduction or
-// sum between; -1 for none.
-func (c *check) itemAbove(line int) int {
-	for n := line - 1; n > 0; n-- {
-		if i := c.m.ItemOfLine(n); i >= 0 {
-			return i
-		}
-		if k := c.r.Line(n).Kind; k != parse.LineMessage && k != parse.LineOther {
-			return -1
+// sumsAbove counts the subtotals and totals above a line.
+func (c *check) sumsAbove(line int) (n int) {
+	for i := range c.r.Lines[:line-1] {
+		if k := c.r.Lines[i].Kind; k == parse.LineSubtotal || k == parse.LineTotal {
+			n++
 		}
 	}
-	return -1
+	return n
 }
 
 // wellNamed is how well words must name goods to say where a coupon came off: words

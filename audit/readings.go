@@ -27,13 +27,14 @@ func (c *check) readings() (all []reading) {
 	var lines []line
 	add := func(cuts []match.Cut, of holder) {
 		for _, cut := range cuts {
-			if cut.Known && cut.Off.Sign() > 0 {
+			if cut.Known && (cut.Off.Sign() > 0 || cut.Voided) {
 				lines = append(lines, line{cut, of})
 			}
 		}
 	}
 	for k, o := range c.p.Offers {
 		add(c.m.Offers[k].Cuts, holder{o, -1})
+		add(c.m.Offers[k].Voided, holder{o, -1})
 	}
 	for i := range c.m.Items {
 		add(c.m.Items[i].Savings, holder{nil, i})
@@ -45,17 +46,17 @@ func (c *check) readings() (all []reading) {
 				continue // two that come out would both not
 			}
 			m := c.moved(&l.cut, l.of, to)
-			all = append(all, reading{m, c.words(&l.cut, l.of, to)})
+			all = append(all, reading{m, c.words(&l.cut, l.of, to, 0)})
 		}
 	}
 	for i, a := range lines {
 		for _, b := range lines[:i] {
-			if a.of == b.of || a.cut.Off == b.cut.Off || !c.openAt(a.of) && !c.openAt(b.of) || a.of == none || b.of == none ||
+			if a.of == b.of || a.cut.Off == b.cut.Off && !a.cut.Voided || !c.openAt(a.of) && !c.openAt(b.of) || a.of == none || b.of == none ||
 				!c.mayHold(&a.cut, a.of, b.of) || !c.mayHold(&b.cut, b.of, a.of) {
 				continue
 			}
 			first := c.moved(&a.cut, a.of, b.of)
-			all = append(all, reading{moved(first, &b.cut, b.of, a.of), max(c.words(&a.cut, a.of, b.of), c.words(&b.cut, b.of, a.of))})
+			all = append(all, reading{moved(first, &b.cut, b.of, a.of), max(c.words(&a.cut, a.of, b.of, b.cut.Lines[0]), c.words(&b.cut, b.of, a.of, a.cut.Lines[0]))})
 		}
 	}
 	return all
@@ -163,11 +164,12 @@ func (c *check) names(cut *match.Cut, o *plan.Offer) (best int) {
 }
 
 // words is what it weighs that the words and the place of a line speak for another
-// holder more than for the one it would be given to, or less.
-func (c *check) words(cut *match.Cut, of, to holder) (sum int) {
+// holder more than for the one it would be given to, or less. except is a line that
+// goes the other way.
+func (c *check) words(cut *match.Cut, of, to holder, except int) (sum int) {
 	if to.offer != nil && !c.remainder(cut, to.offer) {
 		m := &c.m.Offers[to.offer.Index]
-		if odd := func(other match.Cut) bool { return other.Name != cut.Name }; slices.ContainsFunc(m.Cuts, odd) || slices.ContainsFunc(m.Voided, odd) {
+		if odd := func(other match.Cut) bool { return other.Name != cut.Name && other.Lines[0] != except }; slices.ContainsFunc(m.Cuts, odd) || slices.ContainsFunc(m.Voided, odd) {
 			sum += 2 // a till prints the uses of one offer alike
 		}
 		if at := c.pointedItem(cut); at >= 0 && to.offer.Spend == nil && !to.offer.Covers(c.tx.Items[at]) {
@@ -251,7 +253,8 @@ func moved(m *match.Assignment, cut *match.Cut, of, to holder) *match.Assignment
 	}
 	switch {
 	case of.offer != nil:
-		n.Offers[of.offer.Index].Cuts = without(n.Offers[of.offer.Index].Cuts)
+		o := &n.Offers[of.offer.Index]
+		o.Cuts, o.Voided = without(o.Cuts), without(o.Voided)
 	case of.item >= 0:
 		n.Items[of.item].Savings = without(n.Items[of.item].Savings)
 	default:
@@ -259,10 +262,15 @@ func moved(m *match.Assignment, cut *match.Cut, of, to holder) *match.Assignment
 	}
 	if to.offer != nil {
 		t := &n.Offers[to.offer.Index]
-		if t.Cuts = append(slices.Clone(t.Cuts), *cut); len(t.Cuts) == 1 {
+		if cut.Voided {
+			t.Voided = append(slices.Clone(t.Voided), *cut)
+		} else {
+			t.Cuts = append(slices.Clone(t.Cuts), *cut)
+		}
+		if len(t.Cuts)+len(t.Voided) == 1 {
 			t.By, t.Score, t.Weak = match.ByPrice, 50, false
 		}
-	} else {
+	} else if !cut.Voided {
 		n.Items[to.item].Savings = append(slices.Clone(n.Items[to.item].Savings), *cut)
 	}
 	return &n
