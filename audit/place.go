@@ -39,10 +39,34 @@ func (c *check) findFlag(l *parse.Line) string {
 	}
 	for _, word := range words[len(words)-2:] {
 		if word == "*" || c.flagOfGoods(word) {
+			if i := c.cutName(words, word); i >= 0 {
+				return c.m.Items[i].Entries[0].Flags
+			}
 			return word
 		}
 	}
 	return ""
+}
+
+// cutName is the item of which a single letter beside the amount may be the last of the
+// name, where the line cuts it off: WATER T, of Tarnwick water. -1 for none. It says
+// nothing of any flag then.
+func (c *check) cutName(words []string, letter string) int {
+	at := slices.Index(words, letter)
+	if len(letter) != 1 || at < 1 || at != len(words)-2 || len(words[at-1]) < 3 {
+		return -1
+	}
+	for i, it := range c.tx.Items {
+		before, ends := false, false
+		for _, w := range strings.Fields(strings.ToUpper(it.Name)) {
+			before = before || strings.HasPrefix(w, strings.ToUpper(words[at-1]))
+			ends = ends || strings.HasPrefix(w, letter)
+		}
+		if before && ends && len(c.m.Items[i].Entries) > 0 && c.m.Items[i].Entries[0].Flags != letter {
+			return i
+		}
+	}
+	return -1
 }
 
 // flagOfGoods reports whether word is the flag of planned goods.
@@ -329,6 +353,7 @@ func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
 		case like == 0 || c.bill.Lines[i].Quantity == 0:
 		case o.Covers(it):
 			return -1
+		case c.text && c.flag(cut.Lines[0]) != "" && c.flagOff(cut, i): // another of that brand
 		case like > best:
 			best, second, item = like, best, i
 		default:
