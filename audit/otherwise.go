@@ -68,10 +68,12 @@ func (c *check) silent() (n int) {
 	return n
 }
 
-// itemGone reports whether goods of o were not rung, or fewer than planned.
+// itemGone reports whether goods of o were not rung, or fewer than planned, or another
+// offer took more off them.
 func (c *check) itemGone(o *plan.Offer) bool {
 	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
-		return (g.what == ofItem || g.what == ofQuantity && g.got < g.wanted) && o.Covers(g.item)
+		return (g.what == ofItem || g.what == ofQuantity && g.got < g.wanted) && o.Covers(g.item) ||
+			g.what == ofDeduction && g.offer != nil && g.actual.Cmp(g.expected) > 0 && c.shareItem(o, g.offer)
 	})
 }
 
@@ -106,8 +108,12 @@ type reading struct {
 	words int
 }
 
+// maxRounds bounds how often a reading taken is compared with others again: what is
+// simplest may be two lines away.
+const maxRounds = 3
+
 // otherwise compares other readings of the lines with the one taken.
-func (c *check) otherwise(start *check) {
+func (c *check) otherwise(start *check, round int) {
 	if !c.firm || c.foreign || !c.anyOpen() {
 		return
 	}
@@ -120,7 +126,8 @@ func (c *check) otherwise(start *check) {
 	weight := c.weight()
 	var best *check
 	least, alone := weight-1, false
-	var rivals []*check
+	weights := make([]int, len(readings))
+	rivals := make([]*check, len(readings))
 	for i := range readings {
 		d := start.under(readings[i].m)
 		w := d.weight() + readings[i].words
@@ -131,15 +138,19 @@ func (c *check) otherwise(start *check) {
 			alone = false
 		}
 		if w <= weight {
-			rivals = append(rivals, d)
+			rivals[i], weights[i] = d, w
 		}
 	}
 	if best != nil && alone {
 		c.take(start.searched(best.m))
-		rivals = slices.DeleteFunc(rivals, func(d *check) bool { return d == best || d.weight() > c.weight() })
+		if weight = c.weight(); round < maxRounds {
+			c.otherwise(start, round+1)
+		}
 	}
-	for _, d := range rivals {
-		c.doubtBeside(d)
+	for i, d := range rivals {
+		if d != nil && d != best && weights[i] <= weight {
+			c.doubtBeside(d)
+		}
 	}
 }
 

@@ -40,6 +40,7 @@ func (c *check) readings() (all []reading) {
 		add(c.m.Items[i].Savings, holder{nil, i})
 	}
 	add(c.m.Extra, none)
+	all = c.undivided()
 	for _, l := range lines {
 		for _, to := range c.holders(&l.cut, l.of) {
 			if !c.openAt(l.of) && !c.openAt(to) {
@@ -57,6 +58,43 @@ func (c *check) readings() (all []reading) {
 			}
 			first := c.moved(&a.cut, a.of, b.of)
 			all = append(all, reading{moved(first, &b.cut, b.of, a.of), max(c.words(&a.cut, a.of, b.of, b.cut.Lines[0]), c.words(&b.cut, b.of, a.of, a.cut.Lines[0]))})
+		}
+	}
+	return all
+}
+
+// undivided are the readings in which a line that is taken for the sum of several offers
+// is one of theirs alone.
+func (c *check) undivided() (all []reading) {
+	of := map[int][]int{}
+	for k := range c.m.Offers {
+		for _, cut := range c.m.Offers[k].Cuts {
+			of[cut.Lines[0]] = append(of[cut.Lines[0]], k)
+		}
+	}
+	for n := range c.r.Lines {
+		holders := of[n+1]
+		for _, k := range holders {
+			if len(holders) < 2 || c.r.Lines[n].Amount == nil {
+				continue
+			}
+			m := c.m
+			for _, other := range holders {
+				h := holder{c.p.Offers[other], -1}
+				for _, cut := range c.m.Offers[other].Cuts {
+					if cut.Lines[0] != n+1 {
+						continue
+					}
+					if other != k {
+						m = without(m, &cut, h)
+						continue
+					}
+					whole := cut
+					whole.Off = c.r.Lines[n].Amount.Abs()
+					m = moved(m, &whole, h, h)
+				}
+			}
+			all = append(all, reading{m, 0})
 		}
 	}
 	return all
@@ -109,7 +147,7 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 	case of.offer != nil && !remainder && !cut.MayRather(o, of.offer), of.offer == nil && !cut.Suits(o):
 		return false
 	case of.item >= 0:
-		return o.Spend == nil && o.Covers(c.tx.Items[of.item])
+		return o.Spend == nil && (o.Covers(c.tx.Items[of.item]) || c.lacks(o, cut))
 	case remainder:
 		return true
 	}
@@ -121,6 +159,14 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 		return false
 	}
 	return o.Spend != nil || c.names(cut, o)+wellNamed > c.names(cut, of.offer)
+}
+
+// lacks reports whether nothing of o is there and it should take off just what a line
+// does.
+func (c *check) lacks(o *plan.Offer, cut *match.Cut) bool {
+	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
+		return g.what == ofDeduction && g.offer == o && g.actual.IsZero() && !g.voided && g.expected == cut.Off
+	})
 }
 
 // savingsWords reports whether the savings on other goods than item have the words of a
@@ -172,7 +218,7 @@ func (c *check) words(cut *match.Cut, of, to holder, except int) (sum int) {
 		if odd := func(other match.Cut) bool { return other.Name != cut.Name && other.Lines[0] != except }; slices.ContainsFunc(m.Cuts, odd) || slices.ContainsFunc(m.Voided, odd) {
 			sum += 2 // a till prints the uses of one offer alike
 		}
-		if at := c.pointedItem(cut); at >= 0 && to.offer.Spend == nil && !to.offer.Covers(c.tx.Items[at]) {
+		if at := c.pointedItem(cut); at >= 0 && of.item < 0 && to.offer.Spend == nil && !to.offer.Covers(c.tx.Items[at]) {
 			sum++ // it would have come off other goods as well
 		}
 	}
@@ -246,32 +292,40 @@ func (c *check) moved(cut *match.Cut, of, to holder) *match.Assignment {
 }
 
 func moved(m *match.Assignment, cut *match.Cut, of, to holder) *match.Assignment {
+	n := without(m, cut, of)
+	if to.offer == nil {
+		if !cut.Voided {
+			n.Items[to.item].Savings = append(slices.Clone(n.Items[to.item].Savings), *cut)
+		}
+		return n
+	}
+	t := &n.Offers[to.offer.Index]
+	if cut.Voided {
+		t.Voided = append(slices.Clone(t.Voided), *cut)
+	} else {
+		t.Cuts = append(slices.Clone(t.Cuts), *cut)
+	}
+	if len(t.Cuts)+len(t.Voided) == 1 {
+		t.By, t.Score, t.Weak = match.ByPrice, 50, false
+	}
+	return n
+}
+
+// without is the reading m, but that a line is not of's.
+func without(m *match.Assignment, cut *match.Cut, of holder) *match.Assignment {
 	n := *m
 	n.Items, n.Offers, n.Extra = slices.Clone(m.Items), slices.Clone(m.Offers), slices.Clone(m.Extra)
-	without := func(cuts []match.Cut) []match.Cut {
+	rest := func(cuts []match.Cut) []match.Cut {
 		return slices.DeleteFunc(slices.Clone(cuts), func(other match.Cut) bool { return other.Lines[0] == cut.Lines[0] })
 	}
 	switch {
 	case of.offer != nil:
 		o := &n.Offers[of.offer.Index]
-		o.Cuts, o.Voided = without(o.Cuts), without(o.Voided)
+		o.Cuts, o.Voided = rest(o.Cuts), rest(o.Voided)
 	case of.item >= 0:
-		n.Items[of.item].Savings = without(n.Items[of.item].Savings)
+		n.Items[of.item].Savings = rest(n.Items[of.item].Savings)
 	default:
-		n.Extra = without(n.Extra)
-	}
-	if to.offer != nil {
-		t := &n.Offers[to.offer.Index]
-		if cut.Voided {
-			t.Voided = append(slices.Clone(t.Voided), *cut)
-		} else {
-			t.Cuts = append(slices.Clone(t.Cuts), *cut)
-		}
-		if len(t.Cuts)+len(t.Voided) == 1 {
-			t.By, t.Score, t.Weak = match.ByPrice, 50, false
-		}
-	} else if !cut.Voided {
-		n.Items[to.item].Savings = append(slices.Clone(n.Items[to.item].Savings), *cut)
+		n.Extra = rest(n.Extra)
 	}
 	return &n
 }

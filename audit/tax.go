@@ -17,7 +17,7 @@ func (c *check) tax() {
 		return
 	}
 	want := c.bill.Tax
-	if c.taxRounding(got) {
+	if c.taxRounding(got) || c.taxByUnit(got) {
 		c.rung.Tax = &got
 		c.tolerated = c.tolerated.Add(c.fix())
 		return
@@ -189,6 +189,15 @@ func (c *check) offer(id string) *plan.Offer {
 		}
 	}
 	return &plan.Offer{ID: id}
+}
+
+// taxByUnit reports whether got is the right tax where the percentages of offers were
+// rounded by unit, or the other way, which may come to the same in all and to other cents
+// on taxed goods.
+func (c *check) taxByUnit(got money.Amount) bool {
+	p := *c.p
+	p.Store.Policy.RoundByUnit = !p.Store.Policy.RoundByUnit
+	return c.bill.Tax.Sub(got).Abs().Cents() <= 1 && p.PriceAs(c.tx, &c.rung).Tax == got
 }
 
 // taxRounding reports whether got is the right tax but for how it is rounded:

@@ -23,7 +23,7 @@ func (c *check) walk() {
 	c.gatherUses()
 	c.claim()
 	c.searchStrays()
-	c.otherwise(&start)
+	c.otherwise(&start, 1)
 	c.doubtMatches()
 	c.doubtUnits()
 	c.settle()
