@@ -44,7 +44,7 @@ func (c *check) weight() (sum int) {
 				sum++
 			}
 			if g.voided && !c.voidedAll(g) {
-				sum += weighsExplained // the rest of it is another difference
+				sum++
 			}
 		default:
 			sum += weighsExplained

@@ -322,6 +322,7 @@ func (c *check) doubtVoided() {
 			continue
 		}
 		for _, cut := range c.m.Offers[g.offer.Index].Voided {
+			g.rival = g.rival || c.takenByTwin(g.offer, &cut)
 			// What comes off the basket has one amount; another is another coupon's, but
 			// for a share of a basket that was not quite the planned one.
 			g.rival = g.rival || g.offer.Spend != nil && cut.Was != g.expected && !(g.offer.Deduct.Percent != nil && cut.Fits(g.offer) > 0 && near(cut.Was, g.expected))
@@ -332,6 +333,21 @@ func (c *check) doubtVoided() {
 			}
 		}
 	}
+}
+
+// takenByTwin reports whether another offer's line is just what was taken back of o, and
+// the words of neither tell whose it is.
+func (c *check) takenByTwin(o *plan.Offer, voided *match.Cut) bool {
+	for k, other := range c.p.Offers {
+		cuts := c.m.Offers[k].Cuts
+		if sum, known := total(cuts); other == o || !known || sum != voided.Was || sum.IsZero() {
+			continue
+		}
+		if voided.MayRather(other, o) && cuts[0].MayRather(o, other) && (voided.Silent() || cuts[0].Silent()) && c.names(voided, o) == 0 && c.names(&cuts[0], other) == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // near reports whether two amounts differ by less than a fifth.
