@@ -326,7 +326,12 @@ func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 			beside = beside || !theirs.Last && c.beneathOwn(other, &theirs)
 		}
 	}
-	return beside || !others && c.namesNothing(cut)
+	above := cut.Lines[0] - 1
+	for above > 0 && (c.r.Line(above).Kind == parse.LineMessage || c.r.Line(above).Kind == parse.LineOther) {
+		above--
+	}
+	// Beneath another deduction a line without words says no more.
+	return beside || !others && c.namesNothing(cut) && c.m.ItemOfLine(above) >= 0
 }
 
 // sumsAbove counts the subtotals and totals above a line.
