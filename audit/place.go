@@ -348,12 +348,27 @@ func (c *check) sumsAbove(line int) (n int) {
 // of a coupon itself, such as "one of them free", are a little like many names.
 const wellNamed = 45
 
+// onlyMaker reports whether a line has the maker's name of it, in full, and no other
+// goods of the receipt or the plan begin with it.
+func (c *check) onlyMaker(cut *match.Cut, it *plan.Item) bool {
+	maker, _, _ := strings.Cut(strings.ToUpper(it.Name), " ")
+	if len(maker) < 6 || !slices.Contains(strings.Fields(strings.ToUpper(cut.Name)), maker) {
+		return false
+	}
+	return !slices.ContainsFunc(c.tx.Items, func(other *plan.Item) bool {
+		return other != it && strings.HasPrefix(strings.ToUpper(other.Name), maker[:4])
+	}) && !slices.ContainsFunc(c.m.Unplanned, func(e match.Entry) bool { return strings.HasPrefix(strings.ToUpper(e.Name), maker[:4]) })
+}
+
 // namedItem is the item that a line's words name best, where that is none of o's;
 // -1 where they name none well, two alike, or one of o's as well.
 func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
 	best, second, item := 0, 0, -1
 	for i, it := range c.tx.Items {
 		like := cut.Like(i)
+		if like > 0 && c.onlyMaker(cut, it) {
+			like = max(like, wellNamed)
+		}
 		switch {
 		case like == 0 || c.bill.Lines[i].Quantity == 0:
 		case o.Covers(it):
