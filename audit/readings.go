@@ -269,13 +269,16 @@ func (c *check) nearItem(cut *match.Cut) int {
 	if at := c.m.ItemOfLine(cut.Of); at >= 0 {
 		return at
 	}
+	message := false
 	for n := cut.Lines[0] - 1; n > 0; n-- {
 		if i := c.m.ItemOfLine(n); i >= 0 {
 			return i
 		}
-		if k := c.r.Line(n).Kind; k != parse.LineMessage && k != parse.LineDeduction && k != parse.LineVoid {
-			return -1
+		k := c.r.Line(n).Kind
+		if k != parse.LineMessage && (k != parse.LineDeduction && k != parse.LineVoid || message) {
+			return -1 // a heading stands between, or a sum
 		}
+		message = k == parse.LineMessage
 	}
 	return -1
 }
