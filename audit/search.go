@@ -79,8 +79,10 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, ri
 			continue
 		}
 		cut := &c.m.Offers[o.Index].Cuts[0]
+		sum, _ := total(c.m.Offers[o.Index].Cuts)
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !c.namesNothing(cut) || c.flagOff(cut, i) {
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && !c.namesRather(cut, i, o) || c.flagOff(cut, i) ||
+				sum.Cmp(bill.Lines[i].Price) > 0 && !c.p.Store.Policy.Overage {
 				continue
 			}
 			if tried++; tried > most {
@@ -106,6 +108,16 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, ri
 		}
 	}
 	return found, rivals, true
+}
+
+// namesRather reports whether the words of o's line may mean item i: they name it, and
+// goods of o's no better, or they name nothing.
+func (c *check) namesRather(cut *match.Cut, i int, o *plan.Offer) bool {
+	if cut.Like(i) == 0 {
+		return c.namesNothing(cut)
+	}
+	own := c.names(cut, o)
+	return own < wellNamed || cut.Like(i) >= own
 }
 
 // mayStray reports whether the receipt leaves open what o's one line came off.
