@@ -22,12 +22,9 @@ const (
 	maxReadingWork = 9_000
 )
 
-// What a difference weighs as an explanation: one of a known cause half as much again
-// as nothing, one that nothing reproduces more, and a deduction that is no offer's too.
-const (
-	weighsExplained   = 2
-	weighsUnexplained = 3
-)
+// weighs is what a difference of a known cause weighs; one that nothing reproduces weighs
+// one more, and so does a deduction that is no offer's.
+const weighs = 2
 
 // weight is how much is to be explained by the gaps that the lines leave.
 func (c *check) weight() (sum int) {
@@ -36,10 +33,10 @@ func (c *check) weight() (sum int) {
 		case ofCard, ofRebate, ofCredit, ofSum:
 		case ofUnplanned:
 			if g.standsFor == nil { // else it is told by the missing item
-				sum += weighsExplained
+				sum += weighs
 			}
 		case ofDeduction, ofTax:
-			sum += weighsExplained
+			sum += weighs
 			if g.what == ofDeduction && g.offer == nil || c.isUnexplained(g) {
 				sum++
 			}
@@ -47,7 +44,7 @@ func (c *check) weight() (sum int) {
 				sum++
 			}
 		default:
-			sum += weighsExplained
+			sum += weighs
 		}
 	}
 	if !c.tolerated.IsZero() {
