@@ -125,27 +125,25 @@ func (c *check) otherwise(start *check, round int) {
 	}
 	weight := c.weight()
 	var best *check
-	least, alone := weight-1, false
+	least := weight - 1
 	weights := make([]int, len(readings))
 	rivals := make([]*check, len(readings))
 	for i := range readings {
 		d := start.under(readings[i].m)
 		w := d.weight() + readings[i].words
-		switch {
-		case w < least:
-			best, least, alone = d, w, true
-		case w == least && best != nil && !sameGaps(best, d):
-			alone = false
+		if w < least {
+			best, least = d, w
 		}
 		if w <= weight {
 			rivals[i], weights[i] = d, w
 		}
 	}
-	if best != nil && alone {
+	if best != nil { // another as good stays a rival of it
 		c.take(start.searched(best.m))
-		if weight = c.weight(); round < maxRounds {
+		if round < maxRounds {
 			c.otherwise(start, round+1)
 		}
+		weight = c.weight()
 	}
 	for i, d := range rivals {
 		if d != nil && d != best && weights[i] <= weight {
@@ -203,8 +201,4 @@ func (c *check) hasGap(g *gap) bool {
 		return o.what == g.what && o.offer == g.offer && o.item == g.item && o.place == g.place &&
 			o.expected == g.expected && o.actual == g.actual && o.got == g.got && slices.Equal(o.items, g.items)
 	})
-}
-
-func sameGaps(a, b *check) bool {
-	return len(a.gaps) == len(b.gaps) && !slices.ContainsFunc(a.gaps, func(g *gap) bool { return !b.hasGap(g) })
 }

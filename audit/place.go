@@ -39,8 +39,8 @@ func (c *check) findFlag(l *parse.Line) string {
 	}
 	for _, word := range words[len(words)-2:] {
 		if word == "*" || c.flagOfGoods(word) {
-			if i := c.cutName(words, word); i >= 0 {
-				return c.m.Items[i].Entries[0].Flags
+			if flag, cut := c.cutName(words, word); cut {
+				return flag
 			}
 			return word
 		}
@@ -48,25 +48,27 @@ func (c *check) findFlag(l *parse.Line) string {
 	return ""
 }
 
-// cutName is the item of which a single letter beside the amount may be the last of the
-// name, where the line cuts it off: WATER T, of Tarnwick water. -1 for none. It says
-// nothing of any flag then.
-func (c *check) cutName(words []string, letter string) int {
+// cutName reports whether a single letter beside the amount may be the last of a name,
+// where the line cuts the maker's off behind the goods: WATER T, of Tarnwick water; or where it cuts off the goods: TARNWICK W. It says nothing of any flag
+// then, which is that of the goods.
+func (c *check) cutName(words []string, letter string) (flag string, cut bool) {
 	at := slices.Index(words, letter)
 	if len(letter) != 1 || at < 1 || at != len(words)-2 || len(words[at-1]) < 3 {
-		return -1
+		return "", false
 	}
 	for i, it := range c.tx.Items {
-		before, ends := false, false
-		for _, w := range strings.Fields(strings.ToUpper(it.Name)) {
-			before = before || strings.HasPrefix(w, strings.ToUpper(words[at-1]))
-			ends = ends || strings.HasPrefix(w, letter)
+		maker, rest, _ := strings.Cut(strings.ToUpper(it.Name), " ")
+		before := slices.ContainsFunc(strings.Fields(rest), func(w string) bool { return strings.HasPrefix(w, strings.ToUpper(words[at-1])) })
+		if len(c.m.Items[i].Entries) > 0 {
+			flag = c.m.Items[i].Entries[0].Flags
 		}
-		if before && ends && len(c.m.Items[i].Entries) > 0 && c.m.Items[i].Entries[0].Flags != letter {
-			return i
+		last := before && strings.HasPrefix(maker, letter) || strings.HasPrefix(maker, strings.ToUpper(words[at-1])) && strings.HasPrefix(rest, letter)
+		if last && flag != letter {
+			return flag, true
 		}
+		flag = ""
 	}
-	return -1
+	return "", false
 }
 
 // flagOfGoods reports whether word is the flag of planned goods.

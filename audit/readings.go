@@ -40,7 +40,7 @@ func (c *check) readings() (all []reading) {
 		add(c.m.Items[i].Savings, holder{nil, i})
 	}
 	add(c.m.Extra, none)
-	all = c.undivided()
+	all = append(c.undivided(), c.gathered()...)
 	for _, l := range lines {
 		for _, to := range c.holders(&l.cut, l.of) {
 			if !c.openAt(l.of) && !c.openAt(to) {
@@ -100,6 +100,30 @@ func (c *check) undivided() (all []reading) {
 	return all
 }
 
+// gathered are the readings in which all savings on goods of an offer that have the
+// words of its own lines, but for numbers, are its lines too.
+func (c *check) gathered() (all []reading) {
+	for k, o := range c.p.Offers {
+		h := holder{o, -1}
+		if cuts := c.m.Offers[k].Cuts; o.Deduct == nil || o.Spend != nil || len(cuts) == 0 || !c.openAt(h) {
+			continue
+		}
+		m, n := c.m, 0
+		for i, it := range c.tx.Items {
+			for _, cut := range c.m.Items[i].Savings {
+				if o.Covers(it) && cut.Known && alike(cut.Name, c.m.Offers[k].Cuts[0].Name) {
+					m = moved(m, &cut, holder{nil, i}, h)
+					n++
+				}
+			}
+		}
+		if n > 0 {
+			all = append(all, reading{m, 0})
+		}
+	}
+	return all
+}
+
 // openAt reports whether a difference hangs on what is laid to h.
 func (c *check) openAt(h holder) bool {
 	return h == none || slices.ContainsFunc(c.gaps, func(g *gap) bool {
@@ -128,11 +152,11 @@ func (c *check) holders(cut *match.Cut, of holder) (all []holder) {
 // mayHold reports whether the words and the place of a line, now of's, let it be to.
 func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 	if to.offer == nil {
-		alike, others := c.savingsWords(cut, to.item)
-		return to.item >= 0 && c.m.ItemOfLine(cut.Of) == to.item && (alike || !others && cut.Silent() && saysSale(cut))
+		same, others := c.savingsWords(cut, to.item)
+		return to.item >= 0 && c.m.ItemOfLine(cut.Of) == to.item && (same || !others && cut.Silent() && saysSale(cut))
 	}
 	if of.item >= 0 {
-		if alike, _ := c.savingsWords(cut, of.item); alike || namesPrice(cut) {
+		if same, _ := c.savingsWords(cut, of.item); same && !c.anyCutAlike(cut) || namesPrice(cut) {
 			return false
 		}
 	}
@@ -171,16 +195,16 @@ func (c *check) lacks(o *plan.Offer, cut *match.Cut) bool {
 
 // savingsWords reports whether the savings on other goods than item have the words of a
 // line, but for their numbers, and whether there are any.
-func (c *check) savingsWords(cut *match.Cut, item int) (alike, others bool) {
+func (c *check) savingsWords(cut *match.Cut, item int) (same, others bool) {
 	for i := range c.m.Items {
 		for k := range c.m.Items[i].Savings {
 			if i != item {
 				others = true
-				alike = alike || noNumbers(c.m.Items[i].Savings[k].Name) == noNumbers(cut.Name)
+				same = same || alike(c.m.Items[i].Savings[k].Name, cut.Name)
 			}
 		}
 	}
-	return alike, others
+	return same, others
 }
 
 // namesPrice reports whether a line names the price itself, and no goods: no coupon does.
@@ -190,13 +214,27 @@ func namesPrice(cut *match.Cut) bool {
 	})
 }
 
+// anyCutAlike reports whether a coupon or discount has the words of a line too.
+func (c *check) anyCutAlike(cut *match.Cut) bool {
+	return slices.ContainsFunc(c.m.Offers, func(m match.OfferMatch) bool {
+		return slices.ContainsFunc(m.Cuts, func(other match.Cut) bool { return alike(other.Name, cut.Name) })
+	})
+}
+
+// alike reports whether two texts are the same but for amounts and numbers of uses. A
+// coupon's own number counts.
+func alike(a, b string) bool {
+	return couponNumber(a) == couponNumber(b) && noNumbers(a) == noNumbers(b)
+}
+
 func noNumbers(text string) string {
-	return strings.Map(func(r rune) rune {
+	text = strings.Map(func(r rune) rune {
 		if r >= '0' && r <= '9' || r == '.' {
 			return -1
 		}
 		return r
 	}, text)
+	return strings.TrimSpace(strings.TrimSuffix(text, " x"))
 }
 
 // names is how well the words of a line name goods of o.
@@ -215,7 +253,7 @@ func (c *check) names(cut *match.Cut, o *plan.Offer) (best int) {
 func (c *check) words(cut *match.Cut, of, to holder, except int) (sum int) {
 	if to.offer != nil && !c.remainder(cut, to.offer) {
 		m := &c.m.Offers[to.offer.Index]
-		if odd := func(other match.Cut) bool { return other.Name != cut.Name && other.Lines[0] != except }; slices.ContainsFunc(m.Cuts, odd) || slices.ContainsFunc(m.Voided, odd) {
+		if odd := func(other match.Cut) bool { return !alike(other.Name, cut.Name) && other.Lines[0] != except }; slices.ContainsFunc(m.Cuts, odd) || slices.ContainsFunc(m.Voided, odd) {
 			sum += 2 // a till prints the uses of one offer alike
 		}
 		if at := c.pointedItem(cut); at >= 0 && of.item < 0 && to.offer.Spend == nil && !to.offer.Covers(c.tx.Items[at]) {

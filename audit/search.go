@@ -81,7 +81,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, ri
 		cut := &c.m.Offers[o.Index].Cuts[0]
 		sum, _ := total(c.m.Offers[o.Index].Cuts)
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && !c.namesRather(cut, i, o) || c.flagOff(cut, i) ||
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && c.nearItem(cut) != i && !c.namesRather(cut, i, o) || c.flagOff(cut, i) ||
 				sum.Cmp(bill.Lines[i].Price) > 0 && !c.p.Store.Policy.Overage {
 				continue
 			}
