@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"slices"
 	"strings"
 
 	"tillproof/money"
@@ -43,7 +44,7 @@ func tooMuchOfCard(text string, cardPaid bool) string {
 	for _, w := range cardWords {
 		named = named || strings.Contains(upper, w)
 	}
-	digits, masked := cardNumber(upper)
+	digits, masked := cardNumber(upper, named)
 	switch {
 	case masked && digits > mostCardDigits && (cardPaid || named):
 		return "more than the last five digits of the card number"
@@ -55,15 +56,22 @@ func tooMuchOfCard(text string, cardPaid bool) string {
 	return ""
 }
 
+// endWords are the words after which a till prints the last digits of a card alone,
+// in place of a mask.
+var endWords = []string{"ENDING", "ENDS", "LAST"}
+
 // cardNumber counts the digits of the longest card-like number in a text, and
-// says whether part of it is masked. Its groups are divided by blanks; a masked
-// number ends with the first group of digits after the mask.
-func cardNumber(text string) (digits int, masked bool) {
+// says whether part of it is masked, by signs or by words that say so. Its groups are
+// divided by blanks; a masked number ends with the first group of digits after the mask.
+// named: the text names a card.
+func cardNumber(text string, named bool) (digits int, masked bool) {
 	n, stars := 0, false
 	for _, field := range strings.Fields(text) {
 		d, mask, ok := cardGroup(field[strings.LastIndexByte(field, ':')+1:])
 		if !ok {
-			n, stars = 0, false
+			// “ending in 1234”, “ending: 1234”
+			stars = stars && n == 0 && (field == "IN" || field == "WITH") || named && slices.Contains(endWords, strings.TrimRight(field, ":"))
+			n = 0
 			continue
 		}
 		n, stars = n+d, stars || mask

@@ -21,6 +21,11 @@ func TestCardDigits(t *testing.T) {
 		{"4111 11** **** 1234", true}, // first six and last four: more than the last five
 		{"AUTH 123456 CARD ****9876", false},
 		{"OFFER EXP 09/27", false},
+		{"Card ending 43219876", true}, // the words stand for the mask
+		{"Card ending in 9876", false},
+		{"CARD ENDING: 876543", true},
+		{"LAST 4: 9876 AUTH 123456", false},
+		{"SALE ENDING 05092026", false},
 		{"CARD ****9876 VALID THRU 09/27", true},
 	} {
 		if got := tooMuchOfCard(c.text, true); (got != "") != c.bad {

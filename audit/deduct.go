@@ -40,8 +40,11 @@ func (c *check) deduction(o *plan.Offer) {
 	g.voided = len(m.Voided) > 0
 	g.lines = c.offerLines(o, m)
 	g.rests = g.lines
-	g.weak = m.Weak || c.weakItems(o) || place != nil && c.strayTo(o) >= 0 && c.anyUnsure()
-	g.rival = got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want) || c.takesAnothers(o, m) || got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
+	// What was taken back in full is not to be found in another line.
+	back := g.voided && got.IsZero() && c.voidedAll(g)
+	g.weak = m.Weak && !back || c.weakItems(o) || place != nil && c.strayTo(o) >= 0 && c.anyUnsure()
+	g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want)) ||
+		c.takesAnothers(o, m) || got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
 	if place != nil && g.effect.IsZero() && want == got {

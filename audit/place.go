@@ -39,10 +39,36 @@ func (c *check) findFlag(l *parse.Line) string {
 	}
 	for _, word := range words[len(words)-2:] {
 		if word == "*" || c.flagOfGoods(word) {
+			if flag, cut := c.cutName(words, word); cut {
+				return flag
+			}
 			return word
 		}
 	}
 	return ""
+}
+
+// cutName reports whether a single letter beside the amount may be the last of a name,
+// where the line cuts the maker's off behind the goods: WATER T, of Tarnwick water; or where it cuts off the goods: TARNWICK W. It says nothing of any flag
+// then, which is that of the goods.
+func (c *check) cutName(words []string, letter string) (flag string, cut bool) {
+	at := slices.Index(words, letter)
+	if len(letter) != 1 || at < 1 || at != len(words)-2 || len(words[at-1]) < 3 {
+		return "", false
+	}
+	for i, it := range c.tx.Items {
+		maker, rest, _ := strings.Cut(strings.ToUpper(it.Name), " ")
+		before := slices.ContainsFunc(strings.Fields(rest), func(w string) bool { return strings.HasPrefix(w, strings.ToUpper(words[at-1])) })
+		if len(c.m.Items[i].Entries) > 0 {
+			flag = c.m.Items[i].Entries[0].Flags
+		}
+		last := before && strings.HasPrefix(maker, letter) || strings.HasPrefix(maker, strings.ToUpper(words[at-1])) && strings.HasPrefix(rest, letter)
+		if last && flag != letter {
+			return flag, true
+		}
+		flag = ""
+	}
+	return "", false
 }
 
 // flagOfGoods reports whether word is the flag of planned goods.
@@ -259,7 +285,7 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	if c.flagOff(cut, i) {
 		return false
 	}
-	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.itemAbove(cut.Lines[0]) == i && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
+	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.nearItem(cut) == i && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
 		return true
 	}
 	if cut.Like(i) == 0 {
@@ -295,30 +321,46 @@ func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 			continue
 		}
 		for _, theirs := range c.m.Offers[k].Cuts {
+			if c.sumsAbove(theirs.Lines[0]) != c.sumsAbove(cut.Lines[0]) {
+				continue // gathered elsewhere: that says nothing of this one
+			}
 			others = true
 			beside = beside || !theirs.Last && c.beneathOwn(other, &theirs)
 		}
 	}
-	return beside || !others && c.namesNothing(cut)
+	above := cut.Lines[0] - 1
+	for above > 0 && (c.r.Line(above).Kind == parse.LineMessage || c.r.Line(above).Kind == parse.LineOther) {
+		above--
+	}
+	// Beneath another deduction a line without words says no more.
+	return beside || !others && c.namesNothing(cut) && c.m.ItemOfLine(above) >= 0
 }
 
-// itemAbove is the planned item right above a deduction, with no other deduction or
-// sum between; -1 for none.
-func (c *check) itemAbove(line int) int {
-	for n := line - 1; n > 0; n-- {
-		if i := c.m.ItemOfLine(n); i >= 0 {
-			return i
-		}
-		if k := c.r.Line(n).Kind; k != parse.LineMessage && k != parse.LineOther {
-			return -1
+// sumsAbove counts the subtotals and totals above a line.
+func (c *check) sumsAbove(line int) (n int) {
+	for i := range c.r.Lines[:line-1] {
+		if k := c.r.Lines[i].Kind; k == parse.LineSubtotal || k == parse.LineTotal {
+			n++
 		}
 	}
-	return -1
+	return n
 }
 
 // wellNamed is how well words must name goods to say where a coupon came off: words
 // of a coupon itself, such as "one of them free", are a little like many names.
 const wellNamed = 45
+
+// onlyMaker reports whether a line has the maker's name of it, in full, and no other
+// goods of the receipt or the plan begin with it.
+func (c *check) onlyMaker(cut *match.Cut, it *plan.Item) bool {
+	maker, _, _ := strings.Cut(strings.ToUpper(it.Name), " ")
+	if len(maker) < 6 || !slices.Contains(strings.Fields(strings.ToUpper(cut.Name)), maker) {
+		return false
+	}
+	return !slices.ContainsFunc(c.tx.Items, func(other *plan.Item) bool {
+		return other != it && strings.HasPrefix(strings.ToUpper(other.Name), maker[:4])
+	}) && !slices.ContainsFunc(c.m.Unplanned, func(e match.Entry) bool { return strings.HasPrefix(strings.ToUpper(e.Name), maker[:4]) })
+}
 
 // namedItem is the item that a line's words name best, where that is none of o's;
 // -1 where they name none well, two alike, or one of o's as well.
@@ -326,10 +368,14 @@ func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
 	best, second, item := 0, 0, -1
 	for i, it := range c.tx.Items {
 		like := cut.Like(i)
+		if like > 0 && c.onlyMaker(cut, it) {
+			like = max(like, wellNamed)
+		}
 		switch {
 		case like == 0 || c.bill.Lines[i].Quantity == 0:
 		case o.Covers(it):
 			return -1
+		case c.text && c.flag(cut.Lines[0]) != "" && c.flagOff(cut, i): // another of that brand
 		case like > best:
 			best, second, item = like, best, i
 		default:

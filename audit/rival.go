@@ -322,6 +322,7 @@ func (c *check) doubtVoided() {
 			continue
 		}
 		for _, cut := range c.m.Offers[g.offer.Index].Voided {
+			g.rival = g.rival || c.takenByTwin(g.offer, &cut)
 			// What comes off the basket has one amount; another is another coupon's, but
 			// for a share of a basket that was not quite the planned one.
 			g.rival = g.rival || g.offer.Spend != nil && cut.Was != g.expected && !(g.offer.Deduct.Percent != nil && cut.Fits(g.offer) > 0 && near(cut.Was, g.expected))
@@ -334,49 +335,20 @@ func (c *check) doubtVoided() {
 	}
 }
 
-// near reports whether two amounts differ by less than a fifth.
-func near(a, b money.Amount) bool { return 5*a.Sub(b).Abs().Cents() < b.Cents() }
-
-// doubtCredits marks credits of one kind that may have changed places: one is
-// missing, and another is not what it should be or is told more than once.
-func (c *check) doubtCredits() {
-	for _, g := range c.gaps {
-		if g.what == ofCredit && g.offer.Spend != nil && c.openOn(g.offer) {
-			g.rival = true // what was spent is not known
-		}
-	}
-	for _, missing := range c.gaps {
-		if missing.what != ofCredit || !missing.actual.IsZero() {
+// takenByTwin reports whether another offer's line is just what was taken back of o, and
+// the words of neither tell whose it is.
+func (c *check) takenByTwin(o *plan.Offer, voided *match.Cut) bool {
+	for k, other := range c.p.Offers {
+		cuts := c.m.Offers[k].Cuts
+		if sum, known := total(cuts); other == o || !known || sum != voided.Was || sum.IsZero() {
 			continue
 		}
-		for _, o := range c.p.Offers {
-			if o == missing.offer || o.Credit == nil {
-				continue
-			}
-			m := &c.m.Offers[o.Index]
-			at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCredit && g.offer == o })
-			sameKind := o.Credit.Kind == missing.offer.Credit.Kind
-			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero()) {
-				c.gaps[at].rival, missing.rival = true, true
-			}
-			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards[1:], func(r match.Reward) bool {
-				return r.Value != m.Rewards[0].Value || sameKind && c.r.Line(r.Line).Text == c.r.Line(m.Rewards[0].Line).Text
-			}) {
-				missing.rival = true
-			}
+		if voided.MayRather(other, o) && cuts[0].MayRather(o, other) && (voided.Silent() || cuts[0].Silent()) && c.names(voided, o) == 0 && c.names(&cuts[0], other) == 0 {
+			return true
 		}
 	}
+	return false
 }
 
-// openOn reports whether a deduction, price or quantity of o's goods is open.
-func (c *check) openOn(o *plan.Offer) bool {
-	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
-		switch g.what {
-		case ofDeduction, ofPlace:
-			return g.rival && g.offer != nil && c.shareItem(o, g.offer)
-		case ofPrice, ofQuantity:
-			return (g.rival || g.weak) && o.Covers(g.item)
-		}
-		return false
-	})
-}
+// near reports whether two amounts differ by less than a fifth.
+func near(a, b money.Amount) bool { return 5*a.Sub(b).Abs().Cents() < b.Cents() }

@@ -41,7 +41,7 @@ func (c *check) searchStrays() {
 		return
 	}
 	plain := c.mark()
-	places, all := c.places(start, before, unexplained)
+	places, rivals, all := c.places(start, before, unexplained)
 	c.strays = nil
 	c.reset(plain)
 	if !all {
@@ -49,6 +49,9 @@ func (c *check) searchStrays() {
 	}
 	switch {
 	case len(places) == 0:
+		for _, d := range rivals {
+			c.doubtBeside(d)
+		}
 	case len(places) > 1 || unexplained == 0 || c.namesOwn(c.p.Offers[places[0][0]]) || !c.offerUnexplained():
 		// More than one place would do, or a known cause would as well, or a few
 		// cents of tax are all that speaks for it: then nothing is sure.
@@ -62,32 +65,59 @@ func (c *check) searchStrays() {
 
 // places are the offers, with items that they are not for, that would explain
 // all gaps if the one had come off the other. Where known causes explain them
-// too, only items count that the coupon's line names.
-// all is false where the search was cut short.
-func (c *check) places(start state, before, unexplained int) (found [][2]int, all bool) {
-	tried, bill := 0, c.bill
+// too, only items count that the coupon's line names. rivals are those that leave no
+// more to explain, and all is false where the search was cut short.
+func (c *check) places(start state, before, unexplained int) (found [][2]int, rivals []*check, all bool) {
+	tried, bill, weight := 0, c.bill, c.weight()
+	placed := map[*plan.Offer]bool{} // what the lines themselves tell
+	for _, g := range c.gaps {
+		placed[g.offer] = placed[g.offer] || g.what == ofPlace
+	}
 	most := min(maxStrays, maxStrayWork/(len(c.tx.Items)+len(c.p.Offers)))
 	for _, o := range c.inTillOrder() {
 		if !c.mayStray(o) {
 			continue
 		}
 		cut := &c.m.Offers[o.Index].Cuts[0]
+		sum, _ := total(c.m.Offers[o.Index].Cuts)
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && cut.Like(i) == 0 && !c.namesNothing(cut) || c.flagOff(cut, i) {
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && c.nearItem(cut) != i && !c.namesRather(cut, i, o) || c.flagOff(cut, i) ||
+				sum.Cmp(bill.Lines[i].Price) > 0 && !c.p.Store.Policy.Overage {
 				continue
 			}
 			if tried++; tried > most {
-				return found, false
+				return found, rivals, false
 			}
 			c.reset(start)
 			c.strays = map[int]int{o.Index: i}
 			c.computed()
-			if after, left := c.worked(); left == 0 && after < before && c.isPlaced(o) {
+			if !c.isPlaced(o) {
+				continue
+			}
+			if after, left := c.worked(); left == 0 && after < before {
 				found = append(found, [2]int{o.Index, i})
+			} else if !placed[o] && c.weight() <= weight {
+				d := *c
+				d.gaps = nil
+				for _, g := range c.gaps {
+					kept := *g
+					d.gaps = append(d.gaps, &kept)
+				}
+				rivals = append(rivals, &d)
 			}
 		}
 	}
-	return found, true
+	return found, rivals, true
+}
+
+// namesRather reports whether the words of o's line may mean item i: they name it, and
+// goods of o's no better, or they name nothing.
+func (c *check) namesRather(cut *match.Cut, i int, o *plan.Offer) bool {
+	if cut.Like(i) == 0 {
+		return c.namesNothing(cut)
+	}
+	own := c.names(cut, o)
+	return own < wellNamed || cut.Like(i) >= own
 }
 
 // mayStray reports whether the receipt leaves open what o's one line came off.

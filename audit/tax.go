@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/parse/match"
 	"tillproof/plan"
 )
 
@@ -17,7 +18,7 @@ func (c *check) tax() {
 		return
 	}
 	want := c.bill.Tax
-	if c.taxRounding(got) {
+	if c.taxRounding(got) || c.taxByUnit(got) {
 		c.rung.Tax = &got
 		c.tolerated = c.tolerated.Add(c.fix())
 		return
@@ -30,6 +31,7 @@ func (c *check) tax() {
 	}
 	g.rests = g.lines
 	g.rival = c.openSpread || c.taxedElsewhere() || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
+	g.rival = g.rival || c.centsByItem(want.Sub(got))
 	g.weak = c.anyUnsure()
 	c.rung.Tax = &got
 	g.effect = c.fix()
@@ -189,6 +191,31 @@ func (c *check) offer(id string) *plan.Offer {
 		}
 	}
 	return &plan.Offer{ID: id}
+}
+
+// centsByItem reports whether a difference in tax is no more than what rounding by item
+// makes of coupons that came off other goods than they should, where all of them stand
+// at the end: a cent for each.
+func (c *check) centsByItem(difference money.Amount) bool {
+	if !slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return t.ByItem }) {
+		return false
+	}
+	var last int64
+	for k, o := range c.p.Offers {
+		if o.Deduct != nil && o.Spend == nil && slices.ContainsFunc(c.m.Offers[k].Cuts, func(cut match.Cut) bool { return cut.Last }) {
+			last++
+		}
+	}
+	return difference.Abs().Cents() <= last
+}
+
+// taxByUnit reports whether got is the right tax where the percentages of offers were
+// rounded by unit, or the other way, which may come to the same in all and to other cents
+// on taxed goods.
+func (c *check) taxByUnit(got money.Amount) bool {
+	p := *c.p
+	p.Store.Policy.RoundByUnit = !p.Store.Policy.RoundByUnit
+	return c.bill.Tax.Sub(got).Abs().Cents() <= 1 && p.PriceAs(c.tx, &c.rung).Tax == got
 }
 
 // taxRounding reports whether got is the right tax but for how it is rounded:

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -44,11 +45,33 @@ func (c *check) printed(i, each int) (sum int, all bool) {
 	for k := range c.m.Items[i].Entries {
 		n := c.m.Items[i].Entries[k].Units
 		if n == 0 {
+			n = c.numberBeside(&c.m.Items[i].Entries[k])
+		}
+		if n == 0 {
 			n, all = each, false
 		}
 		sum += n
 	}
 	return sum, all
+}
+
+// numberBeside is the number of units that begins a line of quantities of e whose price
+// the parser made no sum of: 2 PCS, 2 FOR 3.50. 0 where there is none.
+func (c *check) numberBeside(e *match.Entry) int {
+	for n := e.Lines[0] - 1; c.text && n <= e.Lines[len(e.Lines)-1]+1; n++ {
+		if n < 1 || n > len(c.r.Lines) {
+			continue
+		}
+		l := c.r.Line(n)
+		if l.Kind != parse.LineQuantity || l.Amount != nil || l.Of != e.Lines[0] && !slices.Contains(e.Lines, n) {
+			continue
+		}
+		first, _, _ := strings.Cut(l.Text, " ")
+		if units, err := strconv.Atoi(first); err == nil && units > 1 && units < 100 {
+			return units
+		}
+	}
+	return 0
 }
 
 // countPrinted reports whether the receipt says how many units of it were rung: a

@@ -17,15 +17,13 @@ import (
 func (c *check) walk() {
 	c.printedUnits()
 	c.savingsBack()
-	rung := c.m.Rung(c.tx)
-	c.weighed(rung)
-	c.items(rung)
-	c.prices(rung)
-	c.fees(rung)
-	c.unplanned()
+	start := *c
+	start.rung = copyRung(&c.rung)
+	c.rungLines()
 	c.gatherUses()
 	c.claim()
 	c.searchStrays()
+	c.otherwise(&start, 1)
 	c.doubtMatches()
 	c.doubtUnits()
 	c.settle()
@@ -35,6 +33,17 @@ func (c *check) walk() {
 	c.rebates()
 	c.cards()
 	c.doubtMisread()
+}
+
+// rungLines compares all that was rung up, before anything is taken off.
+func (c *check) rungLines() {
+	rung := c.m.Rung(c.tx)
+	c.weighed(rung)
+	c.items(rung)
+	c.prices(rung)
+	c.exchangeFees(rung)
+	c.fees(rung)
+	c.unplanned()
 }
 
 // weighed takes the weights rung as they are: they are the shopper's choice.
@@ -191,46 +200,6 @@ func evidence(m *match.ItemMatch) []int {
 	return slices.Compact(lines)
 }
 
-// fees compares deposits and charges.
-func (c *check) fees(rung map[int]plan.RungItem) {
-	for i, it := range c.tx.Items {
-		got := rung[i]
-		if got.Quantity == 0 || got.Fee == nil {
-			continue
-		}
-		want := c.bill.Lines[i].Fee
-		if want == *got.Fee {
-			continue
-		}
-		g := c.open(ofFee, want, *got.Fee)
-		g.item, g.items, g.wanted, g.got = it, []string{it.ID}, it.Quantity, got.Quantity
-		m := &c.m.Items[i]
-		g.lines, g.weak = m.Lines(), m.Unsure()
-		g.rests = g.lines
-		g.rival = got.Fee.IsZero() && c.feeElsewhere(i, want)
-		now, ok := c.rung.Items[i]
-		if !ok {
-			now.Quantity = it.Quantity
-		}
-		now.Fee = got.Fee
-		c.rung.Items[i] = now
-		g.effect = c.fix()
-	}
-}
-
-// feeElsewhere reports whether a fee of this amount, printed beneath no item of
-// its own, was laid to another item: it may be the one of item i.
-func (c *check) feeElsewhere(i int, want money.Amount) bool {
-	for k := range c.m.Items {
-		for _, fee := range c.m.Items[k].Fees {
-			if k != i && fee.Amount == want && c.m.ItemOfLine(fee.Of) != k {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // unplanned lists what was rung without being planned; lines of the same print
 // are units of the same thing.
 func (c *check) unplanned() {
@@ -271,26 +240,6 @@ func (c *check) belowSums(line int) bool {
 		}
 	}
 	return last > 0 && line > last
-}
-
-// feeOfUnplanned lays a deposit or charge to the goods it is printed for, which
-// were not planned themselves: it is their consequence.
-func (c *check) feeOfUnplanned(e *match.Entry) bool {
-	above := e.Of
-	for n := e.Lines[0] - 1; above == 0 && n > 0; n-- {
-		if k := c.r.Line(n).Kind; k == parse.LineItem || k == parse.LineQuantity {
-			above = n
-		}
-	}
-	for _, g := range c.gaps {
-		if g.what == ofUnplanned && (slices.Contains(g.lines, above) || g.standsFor != nil && !g.standsFor.Fee.IsZero()) {
-			g.effect = g.effect.Sub(e.Amount)
-			g.lines = append(g.lines, e.Lines...)
-			g.rests = g.lines
-			return true
-		}
-	}
-	return false
 }
 
 func (c *check) sameUnplanned(e *match.Entry) *gap {

@@ -1,0 +1,72 @@
+package audit
+
+import (
+	"slices"
+	"strings"
+
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// doubtCredits marks credits of one kind that may have changed places: one is
+// missing, and another is not what it should be or is told more than once.
+func (c *check) doubtCredits() {
+	for _, g := range c.gaps {
+		if g.what == ofCredit && g.offer.Spend != nil && c.openOn(g.offer) {
+			g.rival = true // what was spent is not known
+		}
+	}
+	for _, missing := range c.gaps {
+		if missing.what != ofCredit || !missing.actual.IsZero() {
+			continue
+		}
+		for _, o := range c.p.Offers {
+			if o == missing.offer || o.Credit == nil {
+				continue
+			}
+			m := &c.m.Offers[o.Index]
+			at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCredit && g.offer == o })
+			sameKind := o.Credit.Kind == missing.offer.Credit.Kind
+			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero() || !c.tellsKind(m, o)) {
+				c.gaps[at].rival, missing.rival = true, true
+			}
+			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards[1:], func(r match.Reward) bool {
+				return r.Value != m.Rewards[0].Value || sameKind && c.r.Line(r.Line).Text == c.r.Line(m.Rewards[0].Line).Text
+			}) {
+				missing.rival = true
+			}
+		}
+	}
+}
+
+// tellsKind reports whether the lines of o's credit, or the ones above them, name its
+// kind: a store's own word for any credit does not.
+func (c *check) tellsKind(m *match.OfferMatch, o *plan.Offer) bool {
+	words := append([]string{strings.ToUpper(strings.TrimSuffix(o.Credit.Kind, "s"))}, c.p.Store.Prints[o.Credit.Kind]...)
+	if o.Credit.Kind == "points" {
+		words = append(words, "PTS")
+	}
+	for _, r := range m.Rewards {
+		text := c.r.Line(r.Line).Text
+		if r.Line > 1 {
+			text = c.r.Line(r.Line-1).Text + " " + text
+		}
+		if !slices.ContainsFunc(words, func(w string) bool { return strings.Contains(strings.ToUpper(text), strings.ToUpper(w)) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// openOn reports whether a deduction, price or quantity of o's goods is open.
+func (c *check) openOn(o *plan.Offer) bool {
+	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
+		switch g.what {
+		case ofDeduction, ofPlace:
+			return g.rival && g.offer != nil && c.shareItem(o, g.offer)
+		case ofPrice, ofQuantity:
+			return (g.rival || g.weak) && o.Covers(g.item)
+		}
+		return false
+	})
+}
