@@ -66,8 +66,9 @@ Exit codes: 0 done; 2 bad input, or nothing firm to put to them.`,
 	return cmd
 }
 
-// receiptID is what the ledger calls a receipt, or the beginning of it.
-var receiptID = regexp.MustCompile(`^[rfd][0-9a-f]{4,}$`)
+// receiptID is what the ledger calls a receipt, a finding or a due, or the
+// beginning of it.
+var receiptID = regexp.MustCompile(`^[rfd][0-9a-f]{3,}$`)
 
 func (a *app) packet(ctx context.Context, name string, f *packetFlags) error {
 	to := packet.Addressee(f.to)

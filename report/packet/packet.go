@@ -154,8 +154,14 @@ func (b *builder) head() {
 		b.d.row("Missing", sum.String())
 	}
 	b.d.heading("In words")
+	keep := []string{r.Transaction, r.Register}
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Kind == parse.LineItem && l.Code != "" {
+			keep = append(keep, l.Code) // the words quote lines of goods
+		}
+	}
 	for _, para := range strings.Split(b.in.Wording, "\n\n") {
-		b.d.para(blackout.Text(para, r.Transaction, r.Register))
+		b.d.para(blackout.Text(para, keep...))
 	}
 }
 

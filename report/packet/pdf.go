@@ -43,6 +43,14 @@ func (d *Document) PDF(w io.Writer, made time.Time) error {
 	})
 	f.AddPage()
 	for i, b := range d.blocks {
+		// A picture stays with its heading, which says what the caption would.
+		switch {
+		case b.kind == headingBlock && i+1 < len(d.blocks) && d.blocks[i+1].kind == pictureBlock:
+			_, h := sizeOf(d.blocks[i+1].picture)
+			room(f, h+20)
+		case b.kind == pictureBlock && i > 0 && d.blocks[i-1].text == b.picture.Caption:
+			b.picture.Caption = ""
+		}
 		drawBlock(f, i, b)
 	}
 	return f.Output(w)
@@ -94,20 +102,28 @@ func room(f *fpdf.Fpdf, height float64) {
 	}
 }
 
+// sizeOf is how large a picture is drawn, with room for a heading over it.
+func sizeOf(p Picture) (w, h float64) {
+	const most = paperHeight - 2*margin - 22
+	w = min(textWidth, float64(p.Width)/5)
+	h = w * float64(p.Height) / float64(max(1, p.Width))
+	if h > most {
+		w, h = w*most/h, most
+	}
+	return w, h
+}
+
 // drawPicture draws a picture as large as the page allows.
 func drawPicture(f *fpdf.Fpdf, i int, p Picture) {
 	name := fmt.Sprintf("picture %d", i)
 	opts := fpdf.ImageOptions{ImageType: "JPG"}
 	f.RegisterImageOptionsReader(name, opts, bytes.NewReader(p.JPEG))
-	most := paperHeight - 2*margin - 14
-	w := min(textWidth, float64(p.Width)/5)
-	h := w * float64(p.Height) / float64(max(1, p.Width))
-	if h > most {
-		w, h = w*most/h, most
-	}
+	w, h := sizeOf(p)
 	room(f, h+7)
-	f.SetFont("go", "", 8)
-	f.CellFormat(textWidth, 6, clean(p.Caption), "", 1, "C", false, 0, "")
+	if p.Caption != "" {
+		f.SetFont("go", "", 8)
+		f.CellFormat(textWidth, 6, clean(p.Caption), "", 1, "C", false, 0, "")
+	}
 	f.ImageOptions(name, margin+(textWidth-w)/2, f.GetY(), w, h, false, opts, 0, "")
 	f.SetY(f.GetY() + h + 2)
 }
