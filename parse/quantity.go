@@ -252,7 +252,14 @@ func counted(lx []lexeme, i, end int) quantity {
 			j++
 		}
 		if j < end && isUnits(&lx[j]) {
-			return units(&lx[j], i, j+1)
+			q := units(&lx[j], i, j+1)
+			if j+2 < end && lx[j+1].isSign(',') { // "Qty 2, 4 for 16.50", "Qty 3, 1.95 each"
+				if p, to := priceAt(lx, j+2, end); p.hasPrice {
+					p.units, p.ok, p.sure, p.from, p.to = q.units, true, true, i, to
+					return p
+				}
+			}
+			return q
 		}
 	}
 	if !isTimes(l) || l.isSign('*') {
