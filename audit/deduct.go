@@ -259,6 +259,12 @@ func (c *check) unplannedCuts() {
 		g.rival = slices.ContainsFunc(c.gaps, func(other *gap) bool {
 			return other.what == ofDeduction && other.offer != nil && other.actual.Cmp(other.expected) < 0 && (slices.Contains(cut.May, other.offer.Index) || cut.Off == other.expected && cut.Suits(other.offer))
 		})
+		// It may be what a coupon is worth above the goods that it came off.
+		g.rival = g.rival || c.p.Store.Policy.Overage && cut.Last
+		// Or another use of the coupon whose lines have its words.
+		g.rival = g.rival || slices.ContainsFunc(c.gaps, func(other *gap) bool {
+			return other.offer != nil && slices.ContainsFunc(c.m.Offers[other.offer.Index].Cuts, func(theirs match.Cut) bool { return alike(theirs.Name, cut.Name) })
+		})
 		g.text = cut.Name
 		if i := c.m.ItemOfLine(cut.Of); i >= 0 {
 			g.items = []string{c.tx.Items[i].ID}
