@@ -86,6 +86,9 @@ func cardNumber(text string, named bool) (digits int, masked bool) {
 // cardGroup counts the digits of one group; ok is false for what is none, such
 // as an amount.
 func cardGroup(field string) (digits int, masked, ok bool) {
+	if field == "#" { // it stands before any number
+		return 0, false, false
+	}
 	for i := range len(field) {
 		switch ch := field[i]; {
 		case isDigit(ch):

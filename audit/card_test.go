@@ -24,6 +24,7 @@ func TestCardDigits(t *testing.T) {
 		{"Card ending 43219876", true}, // the words stand for the mask
 		{"Card ending in 9876", false},
 		{"CARD ENDING: 876543", true},
+		{"REF # 7192777 CARD ****9876", false},
 		{"LAST 4: 9876 AUTH 123456", false},
 		{"SALE ENDING 05092026", false},
 		{"CARD ****9876 VALID THRU 09/27", true},

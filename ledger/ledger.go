@@ -23,10 +23,12 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"time"
 
 	"tillproof/money"
 
-	_ "modernc.org/sqlite" // the driver "sqlite", in Go
+	"modernc.org/sqlite" // the driver "sqlite", in Go
+	sqlite3 "modernc.org/sqlite/lib"
 )
 
 //go:embed migration/*.sql
@@ -57,7 +59,14 @@ func Open(file string) (*Ledger, error) {
 		return nil, err
 	}
 	l := &Ledger{db: db, photos: abs + ".photos"}
-	if err := l.migrate(); err != nil {
+	// Of two that make a file at once, SQLite refuses one the change to WAL without
+	// waiting for its turn.
+	err = l.migrate()
+	for wait := time.Millisecond; busy(err) && wait < 10*time.Second; wait *= 2 {
+		time.Sleep(wait)
+		err = l.migrate()
+	}
+	if err != nil {
 		db.Close()
 		return nil, fmt.Errorf("%s: the ledger cannot be opened: %w", file, err)
 	}
@@ -129,6 +138,12 @@ func rows(ctx context.Context, db querier, each func(scan func(...any) error) er
 }
 
 // querier is the database or a transaction.
+// busy reports whether err says that another process has the file.
+func busy(err error) bool {
+	var e *sqlite.Error
+	return errors.As(err, &e) && e.Code() == sqlite3.SQLITE_BUSY
+}
+
 type querier interface {
 	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
 }
