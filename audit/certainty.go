@@ -20,6 +20,9 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		}
 	case !c.firm, g.what == ofTax && c.taxBelowTotal():
 		got = CertainUnsure
+	case g.what == ofPrice && g.actual.IsZero() && !g.expected.IsZero():
+		// No sale gives goods away: what was taken for one may be an offer's use.
+		got = CertainUnsure
 	}
 	if g.what == ofDeduction && g.offer != nil && c.m.Offers[g.offer.Index].Either || g.weak && g.what != ofCard {
 		got = CertainUnsure

@@ -17,7 +17,7 @@ const (
 	leastLong = 8
 	// level and lean are how far lines may run from level, and their ends from
 	// upright, as slopes: within it each line is followed as it is.
-	level, lean = 0.035, 0.12
+	level, lean = 0.05, 0.15
 )
 
 // straighten finds out of the lines of print how the paper lies where its edges did

@@ -253,14 +253,14 @@ func counted(lx []lexeme, i, end int) quantity {
 		}
 		if j < end && isUnits(&lx[j]) {
 			q := units(&lx[j], i, j+1)
-			if j+2 < end && lx[j+1].isSign(',') { // "Qty 2, 4 for 16.50", "Qty 3, 1.95 each"
-				if p, to := priceAt(lx, j+2, end); p.hasPrice {
-					p.units, p.ok, p.sure, p.from, p.to = q.units, true, true, i, to
-					return p
-				}
+			if p := afterComma(lx, j+1, end, q); p.ok { // "Qty 2, 4 for 16.50", "Qty 3, 1.95 each"
+				return p
 			}
 			return q
 		}
+	}
+	if _, piece := unitOf(l); piece && i > 0 && isUnits(&lx[i-1]) { // "3 PCS, 3 FOR 5.50"
+		return afterComma(lx, i+1, end, units(&lx[i-1], i-1, i))
 	}
 	if !isTimes(l) || l.isSign('*') {
 		return quantity{}
@@ -272,6 +272,19 @@ func counted(lx []lexeme, i, end int) quantity {
 		return units(&lx[i-1], i-1, i+1)
 	}
 	return quantity{}
+}
+
+// afterComma is q with the price that follows it behind a comma at i, if one does.
+func afterComma(lx []lexeme, i, end int, q quantity) quantity {
+	if i+1 >= end || !lx[i].isSign(',') {
+		return quantity{}
+	}
+	p, to := priceAt(lx, i+1, end)
+	if !p.hasPrice {
+		return quantity{}
+	}
+	p.units, p.ok, p.sure, p.from, p.to = q.units, true, true, q.from, to
+	return p
 }
 
 func isUnits(l *lexeme) bool { return l.isWhole() && l.digits > 0 && l.digits < 1000 }
