@@ -1,6 +1,10 @@
 package audit
 
-import "tillproof/parse"
+import (
+	"slices"
+
+	"tillproof/parse"
+)
 
 // certainty says how far a finding can be trusted: by the amounts it rests on,
 // by whether what is not there can have been missed, and by how sure it is
@@ -24,10 +28,24 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		// No sale gives goods away: what was taken for one may be an offer's use.
 		got = CertainUnsure
 	}
+	if !c.text && g.what != ofCard && g.item != nil && c.contradicted(g.rests) {
+		got = CertainUnsure
+	}
 	if g.what == ofDeduction && g.offer != nil && c.m.Offers[g.offer.Index].Either || g.weak && g.what != ofCard {
 		got = CertainUnsure
 	}
 	return less(got, rule.most)
+}
+
+// contradicted reports whether on one of lines a quantity and its price do not come to the
+// amount: one of the three was misread, and no sum but this proves the first two.
+func (c *check) contradicted(lines []int) bool {
+	for i := range c.r.Sums {
+		if s := &c.r.Sums[i]; s.Kind == "extension" && !s.Holds && slices.Contains(lines, s.To) {
+			return true
+		}
+	}
+	return false
 }
 
 // taxBelowTotal reports whether a tax stands below the last total that was
