@@ -83,39 +83,33 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 	}
 	f := &flattened{hand: with, cut: found, seen: sheet.Seen, papers: papers}
 	var toPicture raster.Plane // from the flat paper to the picture of p
-	var w, h float64
+	lay := func(to raster.Plane, w, h float64) {
+		toPicture = to
+		f.grey = raster.Warp(p.grey, int(w), int(h), to)
+		f.mark(height*zoom, by*factor*zoom, by > 1)
+	}
 	if found {
 		for i := range sheet.Corners {
 			sheet.Corners[i].X *= factor
 			sheet.Corners[i].Y *= factor
 		}
-		toPicture, w, h = layOut(sheet, zoom, p.grey.Rect)
+		lay(layOut(sheet, zoom, p.grey.Rect))
 	} else {
-		toPicture, w, h = upright(print, factor, zoom, p.grey.Rect)
+		lay(upright(print, factor, zoom, p.grey.Rect))
 	}
-	lay := func() {
-		f.grey = raster.Warp(p.grey, int(w), int(h), toPicture)
-		f.mark(height*zoom, by*factor*zoom, by > 1)
-	}
-	lay()
 	if !found && len(print.Letters) < surePrint && len(print.Others) == 0 && f.goesOn() {
-		toPicture, w, h = upright(lines.Survey{Angle: print.Angle}, factor, zoom, p.grey.Rect)
-		lay()
+		lay(upright(lines.Survey{Angle: print.Angle}, factor, zoom, p.grey.Rect))
 	}
 	for range 2 {
-		back, sw, sh, crooked := f.straighten()
+		back, w, h, crooked := f.straighten()
 		if !crooked {
 			break
 		}
-		was, before := *f, inLines(f.lines())
-		straight := toPicture.After(back)
-		f.grey = raster.Warp(p.grey, int(sw), int(sh), straight)
-		f.mark(height*zoom, by*factor*zoom, by > 1)
-		if inLines(f.lines()) < before {
-			*f = was
+		was, before, from := *f, inLines(f.lines()), toPicture
+		if lay(toPicture.After(back), w, h); inLines(f.lines()) < before {
+			*f, toPicture = was, from
 			break
 		}
-		toPicture = straight
 	}
 	f.toPhoto = toPicture.Scaled(float64(p.shrink))
 	f.turnPhoto(p.width, p.height)
@@ -192,11 +186,9 @@ func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
 		// The finer picture is better where it shows about as much, and any in which
 		// a receipt is told from the print that it lies on.
 		on, off := len(s.Others) > 0, len(best.Others) > 0
-		if on && !off {
-			seen, best = 0, lines.Survey{}
-			off = true
-		}
-		if print := float64(len(s.Letters)) * s.Height * s.Height; on == off && print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters)) {
+		print := float64(len(s.Letters)) * s.Height * s.Height
+		more := print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters))
+		if on && !off || on == off && more {
 			best, by, seen = s, at, print
 		}
 		g = raster.Halve(g)
