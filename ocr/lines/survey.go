@@ -61,7 +61,7 @@ func Look(mask *image.Gray) Survey {
 // look surveys pieces of ink, and says which of them stand in rows that run just as most
 // do; size is the size that most of them have. Lines do not run along away, where that
 // is given.
-func look(pieces []raster.Piece, away *float64) (s Survey, in []raster.Piece, size float64) {
+func look(pieces []raster.Piece, away []float64) (s Survey, in []raster.Piece, size float64) {
 	letters, size := lettersOfAnySlant(pieces)
 	if len(letters) < 8 {
 		return s, nil, size
@@ -145,12 +145,32 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 			rest = append(rest, p)
 		}
 	}
-	on, level, _ := look(rest, &angle)
-	// Rows that run aslant may be the table's.
-	on.Letters = middles(level)
-	if len(on.Letters) < Few || math.Abs(math.Remainder(on.Angle-angle, math.Pi)) < apartBy {
-		return on, false
+	// What is left of a page full of print runs as the rest of it, nearly, and may be
+	// more than the receipt.
+	away := []float64{angle}
+	for {
+		var level []raster.Piece
+		on, level, _ = look(rest, away)
+		on.Letters = middles(level) // rows that run aslant may be the table's
+		if len(on.Letters) >= Few && math.Abs(math.Remainder(on.Angle-angle, math.Pi)) >= apartBy {
+			if on.Others, ok = around(&on, others); ok {
+				return on, true
+			}
+		}
+		if away = append(away, on.Angle); len(away) > mostTries || len(table) < page {
+			return on, false
+		}
 	}
+}
+
+// page is how many letters in rows a page full of print has at least, and mostTries how
+// many directions are tried for what lies on one.
+const page, mostTries = 1000, 4
+
+// around are those of others that are not within the print of on, but on opposite sides
+// of it; ok is false where they are not. What of them is within becomes on's own: there
+// is less of it than of that.
+func around(on *Survey, others []raster.Point) (out []raster.Point, ok bool) {
 	sin, cos := math.Sincos(on.Angle)
 	turned := func(p raster.Point) (x, y float64) { return cos*p.X + sin*p.Y, cos*p.Y - sin*p.X }
 	var xs, ys []float64
@@ -161,7 +181,7 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 	const edge = 0.05
 	x0, x1, y0, y1 := quantile(xs, edge), quantile(xs, 1-edge), quantile(ys, edge), quantile(ys, 1-edge)
 	left, right, above, below := 0, 0, 0, 0
-	var within, around []raster.Point
+	var within []raster.Point
 	for _, p := range others {
 		x, y := turned(p)
 		across, down := x > x0 && x < x1, y > y0 && y < y1
@@ -169,7 +189,7 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 			within = append(within, p)
 			continue
 		}
-		around = append(around, p)
+		out = append(out, p)
 		switch {
 		case down && x < x0:
 			left++
@@ -182,11 +202,10 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 		}
 	}
 	if min(left, right) < Few/2 && min(above, below) < Few/2 || 5*len(within) > 4*len(on.Letters) {
-		return on, false
+		return nil, false
 	}
-	// What of the other print is within is the receipt's own.
-	on.Letters, on.Others = append(on.Letters, within...), around
-	return on, true
+	on.Letters = append(on.Letters, within...)
+	return out, true
 }
 
 // middles are the middles of pieces.
@@ -226,7 +245,7 @@ func lettersOfAnySlant(pieces []raster.Piece) (letters []raster.Piece, size floa
 // direction finds how lines run: letters stand closer to their neighbours in
 // the line than to those above and below. It is not along away nor across it,
 // where that is given. As many neighbours as beside times those along it stand across it.
-func direction(letters []raster.Piece, size float64, away *float64) (angle, beside float64) {
+func direction(letters []raster.Piece, size float64, away []float64) (angle, beside float64) {
 	const bins = 180
 	var hist [bins]float64
 	slices.SortFunc(letters, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
@@ -274,7 +293,9 @@ func direction(letters []raster.Piece, size float64, away *float64) (angle, besi
 		return total
 	}
 	for i := range bins {
-		if away != nil && math.Abs(math.Remainder(float64(i)*math.Pi/bins-*away, math.Pi/2)) < apartBy {
+		if slices.ContainsFunc(away, func(a float64) bool {
+			return math.Abs(math.Remainder(float64(i)*math.Pi/bins-a, math.Pi/2)) < apartBy
+		}) {
 			continue
 		}
 		if s := sum(i, 4) + sum(i, 1); s > best {
