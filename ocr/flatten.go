@@ -56,7 +56,8 @@ func (f *Flat) Box(box Box) image.Rectangle {
 	xy, yy := math.Abs(below.X-above.X)/(2*step), math.Abs(below.Y-above.Y)/(2*step)
 	fw, fh := w/max(xx, 1e-6), h/max(yy, 1e-6)
 	if det := xx*yy - xy*yx; det > 1e-6 {
-		if lw, lh := (yy*w-xy*h)/det, (xx*h-yx*w)/det; lw > 0.5*fw && lh > 0.25*fh {
+		// A line that runs far aslant has a box many times as high as itself.
+		if lw, lh := (yy*w-xy*h)/det, (xx*h-yx*w)/det; lw > 0.5*fw && lh > 0.05*fh {
 			fw, fh = lw, lh
 		}
 	}

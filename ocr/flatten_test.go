@@ -3,8 +3,11 @@ package ocr
 import (
 	"encoding/json"
 	"image"
+	"math"
 	"os"
 	"testing"
+
+	"tillproof/ocr/raster"
 )
 
 // TestFlatBoxesHoldTheLines lays drawn photos flat and looks for print where
@@ -88,5 +91,29 @@ func TestFlattenRefusesWhatIsNoPhoto(t *testing.T) {
 	w, h := up.Image.Rect.Dx(), up.Image.Rect.Dy()
 	if got, want := down.Image.GrayAt(w-11, h-501), up.Image.GrayAt(10, 500); got != want {
 		t.Errorf("upside down it is another picture: %v, want %v", got, want)
+	}
+}
+
+// TestBoxOfATurnedLine: the upright box that a long line has on a turned photo leads
+// back to the line, not to the lines above and below as well.
+func TestBoxOfATurnedLine(t *testing.T) {
+	for _, degrees := range []float64{0, 5, -12, 20, -30} {
+		sin, cos := math.Sincos(degrees * math.Pi / 180)
+		turn := raster.Plane{cos, -sin, 500, sin, cos, 500, 0, 0, 1}
+		f := &Flat{Image: raster.New(700, 900), toPhoto: turn, toFlat: turn.Inverse()}
+		line := image.Rect(60, 300, 620, 322)
+		all := newExtent()
+		for _, x := range []int{line.Min.X, line.Max.X} {
+			for _, y := range []int{line.Min.Y, line.Max.Y} {
+				p := turn.Map(raster.Point{X: float64(x), Y: float64(y)})
+				all.add(p.X, p.Y)
+			}
+		}
+		got := f.Box(Box{X: int(math.Round(all.x0)), Y: int(math.Round(all.y0)), W: int(math.Round(all.w())), H: int(math.Round(all.h()))})
+		off := max(got.Min.X-line.Min.X, line.Min.X-got.Min.X, got.Max.X-line.Max.X, line.Max.X-got.Max.X,
+			got.Min.Y-line.Min.Y, line.Min.Y-got.Min.Y, got.Max.Y-line.Max.Y, line.Max.Y-got.Max.Y)
+		if off > 4 {
+			t.Errorf("turned by %.0f°: the line %v came back as %v", degrees, line, got)
+		}
 	}
 }
