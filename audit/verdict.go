@@ -4,6 +4,7 @@ import "tillproof/money"
 
 // conclude makes findings of the gaps and a verdict of the findings.
 func (c *check) conclude() {
+	c.doubtSame()
 	c.findings()
 	c.result.Tolerated = c.tolerated
 	c.result.ShortAtTill, c.result.ShortCredit = c.short()
