@@ -159,21 +159,24 @@ func (c *check) anyOpen() bool {
 
 // under compares the receipt as another reading has it, from the start.
 func (c *check) under(m *match.Assignment) *check {
-	d := *c
-	d.rung = copyRung(&c.rung)
-	d.m, d.gaps, d.result = m, nil, &Result{}
-	d.rungLines()
+	d := c.anew(m)
 	d.computed()
-	return &d
+	return d
 }
 
 // searched is under, with what the sums tell of where coupons came off.
 func (c *check) searched(m *match.Assignment) *check {
+	d := c.anew(m)
+	d.searchStrays()
+	return d
+}
+
+// anew is c with the lines that another reading rings, and nothing compared yet.
+func (c *check) anew(m *match.Assignment) *check {
 	d := *c
 	d.rung = copyRung(&c.rung)
 	d.m, d.gaps, d.result = m, nil, &Result{}
 	d.rungLines()
-	d.searchStrays()
 	return &d
 }
 

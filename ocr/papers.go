@@ -61,12 +61,12 @@ func (f *flattened) papersOf(p *photo, page *Page) []Sheet {
 	return []Sheet{sheet(0, left.at(0), left.at(fh), 0), sheet(right.at(0), fw, fw, right.at(fh))}
 }
 
-// columns finds the gutter between two columns of which each has names and
-// prices: the line along the right end of the left one, and that along the left
-// end of the right one. It is looked for in lines that have both twice, then in
-// those where a price, or where another's paper hides it a name, ends and after a
-// wide blank a name begins; then between lines that stand beside each other. toFlat maps the boxes of words to the flat
-// paper.
+// columns finds the gutter between two columns of which each has names and prices:
+// the line along the right end of the left one, and that along the left end of the
+// right one. It is looked for in lines that have both twice; then in those where a
+// price ends, or a name whose price another paper hides, and a name begins after a
+// wide blank; then between lines that stand beside each other. toFlat maps the boxes
+// of words to the flat paper.
 func columns(all []Line, toFlat raster.Plane) (left, right slope, ok bool) {
 	for _, way := range []struct {
 		find  func([]Word) (Box, Box, bool)
