@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 
 	"tillproof/cmd/intake"
 )
@@ -64,6 +65,9 @@ func describe(name string, err error) error {
 		return fmt.Errorf("%s: there is no such file; check the name", name)
 	case errors.Is(err, fs.ErrPermission):
 		return fmt.Errorf("%s: may not be read; check its permissions", name)
+	}
+	if i, statErr := os.Stat(name); statErr == nil && i.IsDir() {
+		return fmt.Errorf("%s: is a folder; name a file in it, or see tillproof week for whole folders", name)
 	}
 	return fmt.Errorf("%s: cannot be read: %w", name, err)
 }
