@@ -120,9 +120,10 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 // high. Large letters are found as well in a smaller picture, and broken ones
 // only in one as small as the survey found them in.
 func (f *flattened) mark(height, surveyed float64, broken bool) {
-	f.even, f.ink = raster.Even(f.grey, f.hand.follow)
+	grey := reversed(f.grey, height)
+	f.even, f.ink = raster.Even(grey, f.hand.follow)
 	f.coarse, f.layout = 1, nil
-	small, larger := f.grey, f.grey
+	small, larger := grey, grey
 	for height/float64(f.coarse) > largeHeight || broken && 2*float64(f.coarse) <= surveyed {
 		small, larger = raster.Halve(small), small
 		f.coarse *= 2
