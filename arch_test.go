@@ -65,7 +65,7 @@ var mayImport = map[string][]string{
 	"fixtures/gen":          {"fixtures/draw", "fixtures/gen/cases", "fixtures/other", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "plan"},
 	"fixtures/score":        {"audit", "fixtures/draw", "fixtures/gen/cases", "fixtures/score/measure", "fixtures/sim", "fixtures/till", "fixtures/trip", "fixtures/wear", "money", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/worker", "parse", "plan"},
 	"fixtures/sim":          {"audit", "fixtures/gen/cases", "fixtures/till", "fixtures/trip", "ocr", "parse", "plan"},
-	"ocr/train":             {"fixtures/draw", "fixtures/wear", "fixtures/score/measure", "ocr", "ocr/model", "ocr/tesseract", "ocr/worker"},
+	"ocr/train":             {"fixtures/draw", "fixtures/wear", "fixtures/score/measure", "ocr", "ocr/fastjpeg", "ocr/model", "ocr/tesseract", "ocr/worker"},
 
 	"fixtures/gen/cases":     {"fixtures/draw", "fixtures/till", "fixtures/trip", "fixtures/wear", "plan"},
 	"fixtures/score/measure": {},

@@ -18,11 +18,11 @@ import (
 
 // options are the command's flags.
 type options struct {
-	data, work, out, pack, eval string
-	seed                        uint64
-	iterations, psm             int
-	heights                     string
-	verbose, resume             bool
+	data, work, out, pack, eval, from string
+	seed                              uint64
+	iterations, psm                   int
+	heights                           string
+	verbose, resume                   bool
 }
 
 func main() {
@@ -31,6 +31,7 @@ func main() {
 	flag.StringVar(&o.work, "work", "", "folder for intermediate files (about 2 GB), kept; default: one that is removed at the end")
 	flag.StringVar(&o.out, "out", "receipts.traineddata", "the model to write")
 	flag.StringVar(&o.pack, "pack", "/usr/share/tesseract-ocr/5/tessdata/eng.traineddata", "the English pack to start from")
+	flag.StringVar(&o.from, "from", "", "a model made by this command: only the last stage, lines cut from photos, is learnt by it")
 	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas) on the true boxes of sroie/ instead of training")
 	flag.StringVar(&o.heights, "heights", "40", "with -eval: heights of the boxes in pixels; of several (32,40,48) the text read most often counts")
 	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
@@ -85,7 +86,7 @@ const (
 // trainModel writes the lines to learn from, trains round by round, and tries
 // the means of the last rounds too.
 func trainModel(ctx context.Context, o options, log io.Writer) error {
-	p, err := unpack(ctx, o.pack, o.work)
+	p, err := unpack(ctx, o.pack, o.work, "eng")
 	if err != nil {
 		return err
 	}
@@ -101,37 +102,46 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 	}
 	fmt.Fprintln(log)
 	t := &trainer{work: o.work, parts: p, log: log, out: o.out, resume: o.resume, checks: []check{heldOutLines(unseen), pr.check(drawnHeldOut, o.seed)}}
-	fmt.Fprintln(log, "the stock model, for comparison")
-	if _, err := t.judge(ctx, o.pack, findLine); err != nil {
+	clean, err := t.believed(ctx, known, o)
+	if err != nil {
 		return err
 	}
-	if err := t.collect(ctx, known, pr, o); err != nil {
-		return err
-	}
-	if err := t.train(ctx, p.float(), schedule(o.iterations, max(1, o.iterations/roundsAll))); err != nil {
-		return err
-	}
-	for _, n := range []int{2, 3, 4} {
-		if err := t.averaged(ctx, n); err != nil {
+	if o.from == "" {
+		fmt.Fprintln(log, "the stock model, for comparison")
+		if _, err := t.judge(ctx, o.pack, findLine); err != nil {
 			return err
 		}
+		if err := t.collect(clean, pr, o); err != nil {
+			return err
+		}
+		if err := t.train(ctx, p.float(), schedule(o.iterations, max(1, o.iterations/roundsAll))); err != nil {
+			return err
+		}
+		for _, n := range []int{2, 3, 4} {
+			if err := t.averaged(ctx, n); err != nil {
+				return err
+			}
+		}
+		o.from = o.out
 	}
-	return nil
+	return t.further(ctx, clean, pr, o)
 }
 
-// collect writes the training set: real lines whose labels the stock model does
-// not contradict, and invented ones.
-func (t *trainer) collect(ctx context.Context, crops []crop, pr printer, o options) error {
+// believed are the real lines whose labels the stock model does not contradict.
+func (t *trainer) believed(ctx context.Context, crops []crop, o options) ([]crop, error) {
 	charset, err := t.parts.charset()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	clean, err := cleaned(ctx, crops, o.pack, o.work, charset)
-	if err != nil {
-		return err
-	}
+	fmt.Fprintf(t.log, "%d of %d labels believed\n", len(clean), len(crops))
+	return clean, err
+}
+
+// collect writes the training set: real lines and invented ones.
+func (t *trainer) collect(clean []crop, pr printer, o options) (err error) {
 	jobs := realJobs(clean)
-	fmt.Fprintf(t.log, "%d of %d labels believed; %d real lines and rows, %d invented\n", len(clean), len(crops), len(jobs), len(jobs)*inventedShare/realShare)
+	fmt.Fprintf(t.log, "%d real lines and rows, %d invented\n", len(jobs), len(jobs)*inventedShare/realShare)
 	jobs = append(jobs, pr.drawnJobs(len(jobs)*inventedShare/realShare)...)
 	t.set, err = writeSet(filepath.Join(o.work, "set"), jobs, o.iterations, o.seed)
 	return err

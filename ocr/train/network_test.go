@@ -23,7 +23,7 @@ func english(t *testing.T) parts {
 	if _, err := os.Stat(pack); err != nil {
 		t.Skipf("%s is not installed (Debian package tesseract-ocr-eng)", pack)
 	}
-	p, err := unpack(t.Context(), pack, t.TempDir())
+	p, err := unpack(t.Context(), pack, t.TempDir(), "eng")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -86,7 +86,7 @@ func TestFloatBecomesTheSameIntegers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	again, err := unpack(t.Context(), model, t.TempDir())
+	again, err := unpack(t.Context(), model, t.TempDir(), "eng")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,8 +16,8 @@ type parts struct{ pack, prefix string }
 
 // unpack takes the English pack apart and writes its network as floats to
 // PREFIXfloat.lstm.
-func unpack(ctx context.Context, pack, work string) (parts, error) {
-	p := parts{pack: pack, prefix: filepath.Join(work, "eng.")}
+func unpack(ctx context.Context, pack, work, name string) (parts, error) {
+	p := parts{pack: pack, prefix: filepath.Join(work, name+".")}
 	if _, _, err := run(ctx, "combine_tessdata", "-u", pack, p.prefix); err != nil {
 		return p, err
 	}
