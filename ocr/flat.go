@@ -17,6 +17,9 @@ type flattened struct {
 	coarse int
 	layout *lines.Layout // of ink, once it was asked for
 	hand   hand
+	// faint is how the paper is prepared for its print to be found, where that is too
+	// faint or broken to be found as it is.
+	faint *preparation
 	// toPhoto maps its pixels to those of the photo at full size, upright.
 	toPhoto raster.Plane
 	// seen says of each side (paper.Top and so on) whether the paper's edge is
@@ -68,6 +71,9 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 		small, factor = raster.Halve(small), 2*factor
 	}
 	print, by := survey(small, with.look)
+	if len(print.Letters) < fewLetters {
+		print, by = surveyFaint(p.grey, factor, with.look, print, by)
+	}
 	sheet, found, papers := paperIn(small, print, only, factor*float64(p.shrink))
 	height := print.Height * factor
 	for p.shrink > 1 && height > 0 && height < goodHeight {
@@ -97,6 +103,7 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 	} else {
 		lay(upright(print, factor, zoom, p.grey.Rect))
 	}
+	f.markFaint()
 	if !found && len(print.Letters) < surePrint && len(print.Others) == 0 && f.goesOn() {
 		lay(upright(lines.Survey{Angle: print.Angle}, factor, zoom, p.grey.Rect))
 	}
@@ -122,6 +129,10 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 func (f *flattened) mark(height, surveyed float64, broken bool) {
 	f.even, f.ink = raster.Even(f.grey, f.hand.follow)
 	f.coarse, f.layout = 1, nil
+	if f.faint != nil {
+		f.ink, f.coarse = f.faint.mark(f.grey, f.hand.follow), f.faint.coarse
+		return
+	}
 	small, larger := f.grey, f.grey
 	for height/float64(f.coarse) > largeHeight || broken && 2*float64(f.coarse) <= surveyed {
 		small, larger = raster.Halve(small), small
@@ -161,39 +172,6 @@ func (f *flattened) lines() *lines.Layout {
 		f.layout = lines.Find(f.ink, f.coarse)
 	}
 	return f.layout
-}
-
-// survey looks for print in g as it is, at half the size and at a quarter,
-// where print of dots has grown together, and takes what shows most of it, but
-// not the few large things that a table may have; by
-// is how much smaller that was. Broken letters are many and small, so letters
-// count by the square of their height.
-func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
-	by = 1
-	seen := 0.0
-	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
-		_, ink := raster.Even(g, firm)
-		s := lines.Look(ink)
-		s.Height *= at
-		for i := range s.Letters {
-			s.Letters[i].X *= at
-			s.Letters[i].Y *= at
-		}
-		for i := range s.Others {
-			s.Others[i].X *= at
-			s.Others[i].Y *= at
-		}
-		// The finer picture is better where it shows about as much, and any in which
-		// a receipt is told from the print that it lies on.
-		on, off := len(s.Others) > 0, len(best.Others) > 0
-		print := float64(len(s.Letters)) * s.Height * s.Height
-		more := print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters))
-		if on && !off || on == off && more {
-			best, by, seen = s, at, print
-		}
-		g = raster.Halve(g)
-	}
-	return best, by
 }
 
 // layOut maps a rectangle to the sheet, with a margin around it, since its

@@ -143,6 +143,19 @@ const (
 // keeps clear of the grain of the paper, which in the dark is as strong as
 // weak print.
 func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
+	return evenFrom(g, firm, weakPrint)
+}
+
+// Faint marks the print in g as Even does, down to what is darker than the paper by
+// weakest. That tells print only in a picture that was blurred: there grain is weaker,
+// and dots and broken strokes have grown together.
+func Faint(g *image.Gray, firm, weakest float32) (ink *image.Gray) {
+	_, ink = evenFrom(g, firm, weakest)
+	return ink
+}
+
+// evenFrom is Even for print that is at least weakest darker than paper.
+func evenFrom(g *image.Gray, firm, weakest float32) (even, ink *image.Gray) {
 	light, dark, grain := measure(g)
 	// A block full of thick print has no paper in it: take that of its
 	// neighbours, then shrink back so that a dark edge does not grow.
@@ -152,7 +165,7 @@ func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
 	grain = grain.smooth(1)
 	for i := range grain.v {
 		toPaper := paperTone / max(light.v[i], 8)
-		grain.v[i] = max(weakPrint, grainFree*grain.v[i]*toPaper)
+		grain.v[i] = max(weakest, grainFree*grain.v[i]*toPaper)
 		dark.v[i] = paperTone - dark.v[i]*toPaper
 	}
 	limit := dark.typical(grain)

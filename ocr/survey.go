@@ -1,0 +1,63 @@
+package ocr
+
+import (
+	"image"
+
+	"tillproof/ocr/lines"
+	"tillproof/ocr/raster"
+)
+
+// survey looks for print in g as it is, at half the size and at a quarter,
+// where print of dots has grown together, and takes what shows most of it, but
+// not the few large things that a table may have; by
+// is how much smaller that was. Broken letters are many and small, so letters
+// count by the square of their height.
+func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
+	by = 1
+	seen := 0.0
+	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
+		_, ink := raster.Even(g, firm)
+		s := lines.Look(ink)
+		s.Height *= at
+		for i := range s.Letters {
+			s.Letters[i].X *= at
+			s.Letters[i].Y *= at
+		}
+		for i := range s.Others {
+			s.Others[i].X *= at
+			s.Others[i].Y *= at
+		}
+		// The finer picture is better where it shows about as much, and any in which
+		// a receipt is told from the print that it lies on.
+		on, off := len(s.Others) > 0, len(best.Others) > 0
+		print := float64(len(s.Letters)) * s.Height * s.Height
+		more := print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters))
+		if on && !off || on == off && more {
+			best, by, seen = s, at, print
+		}
+		g = raster.Halve(g)
+	}
+	return best, by
+}
+
+// fewLetters is how many letters a survey finds at least of a receipt whose print is
+// firm.
+const fewLetters = 150
+
+// surveyFaint looks for print that is too faint or broken for survey, which found s in a
+// picture smaller than g by factor, in g blurred. It returns what shows more print.
+func surveyFaint(g *image.Gray, factor float64, firm float32, s lines.Survey, by float64) (lines.Survey, float64) {
+	seen := float64(len(s.Letters)) * s.Height * s.Height
+	other := lines.Look(raster.Faint(raster.Blur(g, faintBlur), firm, faintPrint))
+	other.Height /= factor
+	for _, all := range [2][]raster.Point{other.Letters, other.Others} {
+		for i := range all {
+			all[i].X /= factor
+			all[i].Y /= factor
+		}
+	}
+	if print := float64(len(other.Letters)) * other.Height * other.Height; print > 1.5*seen && len(other.Letters) > len(s.Letters) {
+		return other, 1
+	}
+	return s, by
+}
