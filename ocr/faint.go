@@ -21,12 +21,15 @@ type preparation struct {
 // preparations are the ways that are tried, for small print first.
 var preparations = [...]preparation{{1, faintBlur, faintPrint}, {1, 1.5, 14}, {2, 1.5, 6}, {2, 1.5, 14}, {2, 2, 8}}
 
-// mark marks the print in g so prepared.
-func (w preparation) mark(g *image.Gray, firm float32) (ink *image.Gray) {
+// markAs marks the print of f so prepared.
+func (f *flattened) markAs(w preparation) (ink *image.Gray) {
+	g := f.grey
 	for at := 1; at < w.coarse; at *= 2 {
 		g = raster.Halve(g)
 	}
-	return raster.Faint(raster.Blur(g, w.blur), firm, w.weakest)
+	ink = raster.Faint(raster.Blur(g, w.blur), f.hand.follow, w.weakest)
+	f.sides.wipe(ink, w.coarse)
+	return ink
 }
 
 // What makes the print of a paper doubtful: the share of letters in lines that look like
@@ -34,8 +37,10 @@ func (w preparation) mark(g *image.Gray, firm float32) (ink *image.Gray) {
 const (
 	mostlyInLines = 0.92
 	leastWeak     = 0.07
-	// clearer is how much better a preparation must be to be taken.
-	clearer = 1.2
+	// clearer is how much better a preparation must be to be taken, slightly how much
+	// better than one for smaller print.
+	clearer  = 1.2
+	slightly = 1.1
 )
 
 // markFaint looks for the print in other preparations where little of it stands in lines
@@ -47,10 +52,10 @@ func (f *flattened) markFaint() {
 	}
 	best *= clearer
 	for _, way := range preparations {
-		ink := way.mark(f.grey, f.hand.follow)
+		ink := f.markAs(way)
 		l := lines.Find(ink, way.coarse)
 		if worth, _ := worthOf(l); worth > best {
-			best = worth
+			best = slightly * worth
 			f.faint, f.ink, f.coarse, f.layout = &way, ink, way.coarse, l
 		}
 	}

@@ -20,6 +20,8 @@ type flattened struct {
 	// faint is how the paper is prepared for its print to be found, where that is too
 	// faint or broken to be found as it is.
 	faint *preparation
+	// sides are the edges of the paper, nil where it was not found.
+	sides *sides
 	// toPhoto maps its pixels to those of the photo at full size, upright.
 	toPhoto raster.Plane
 	// seen says of each side (paper.Top and so on) whether the paper's edge is
@@ -92,6 +94,11 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 	lay := func(to raster.Plane, w, h float64) {
 		toPicture = to
 		f.grey = raster.Warp(p.grey, int(w), int(h), to)
+		if f.sides != nil {
+			f.sides = f.sides.onto(to.Inverse(), int(h))
+		} else if found {
+			f.sides = sidesOf(f.grey, to)
+		}
 		f.mark(height*zoom, by*factor*zoom, by > 1)
 	}
 	if found {
@@ -128,9 +135,10 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 // only in one as small as the survey found them in.
 func (f *flattened) mark(height, surveyed float64, broken bool) {
 	f.even, f.ink = raster.Even(f.grey, f.hand.follow)
+	f.sides.wipe(f.ink, 1)
 	f.coarse, f.layout = 1, nil
 	if f.faint != nil {
-		f.ink, f.coarse = f.faint.mark(f.grey, f.hand.follow), f.faint.coarse
+		f.ink, f.coarse = f.markAs(*f.faint), f.faint.coarse
 		return
 	}
 	small, larger := f.grey, f.grey
@@ -143,12 +151,14 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 	}
 	finer := f.ink
 	_, f.ink = raster.Even(small, f.hand.follow)
+	f.sides.wipe(f.ink, f.coarse)
 	if !broken {
 		return
 	}
 	// What seemed to be broken letters that grow together may be whole lines.
 	if f.coarse > 2 {
 		_, finer = raster.Even(larger, f.hand.follow)
+		f.sides.wipe(finer, f.coarse/2)
 	}
 	if other := lines.Find(finer, f.coarse/2); inLines(other) > inLines(f.lines()) {
 		f.ink, f.coarse, f.layout = finer, f.coarse/2, other
