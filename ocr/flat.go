@@ -77,6 +77,12 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 		print, by = surveyFaint(p.grey, factor, with.look, print, by)
 	}
 	sheet, found, papers := paperIn(small, print, only, factor*float64(p.shrink))
+	if !found {
+		if other, height, ok := blindly(small, print, with.follow); ok {
+			sheet, found, by = other, true, 1
+			print = lines.Survey{Height: height}
+		}
+	}
 	height := print.Height * factor
 	for p.shrink > 1 && height > 0 && height < goodHeight {
 		larger, err := reload(p.shrink / 2)
