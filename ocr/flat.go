@@ -49,6 +49,9 @@ const (
 	// largeHeight is the height from which letters are found in a smaller picture;
 	// in a finer one the letters of bold totals fall apart.
 	largeHeight = 28
+	// smallHeight is the height below which a survey misses some of the letters that lie
+	// on other print.
+	smallHeight = 9
 	// surePrint is how many letters a survey finds of a receipt where it finds all
 	// that is print.
 	surePrint = 200
@@ -75,6 +78,9 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 	print, by := survey(small, with.look)
 	if len(print.Letters) < fewLetters {
 		print, by = surveyFaint(p.grey, factor, with.look, print, by)
+	}
+	if len(print.Others) > 0 && factor > 1 && print.Height < smallHeight {
+		print, by = surveyFiner(p.grey, factor, with.look, print, by)
 	}
 	sheet, found, papers := paperIn(small, print, only, factor*float64(p.shrink))
 	if !found {

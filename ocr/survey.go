@@ -49,15 +49,32 @@ const fewLetters = 150
 func surveyFaint(g *image.Gray, factor float64, firm float32, s lines.Survey, by float64) (lines.Survey, float64) {
 	seen := float64(len(s.Letters)) * s.Height * s.Height
 	other := lines.Look(raster.Faint(raster.Blur(g, faintBlur), firm, faintPrint))
-	other.Height /= factor
-	for _, all := range [2][]raster.Point{other.Letters, other.Others} {
+	shrink(&other, factor)
+	if print := float64(len(other.Letters)) * other.Height * other.Height; print > 1.5*seen && len(other.Letters) > len(s.Letters) {
+		return other, 1
+	}
+	return s, by
+}
+
+// surveyFiner is survey of g, which is larger than the picture that s was found in by
+// factor; it returns what shows more letters on other print.
+func surveyFiner(g *image.Gray, factor float64, firm float32, s lines.Survey, by float64) (lines.Survey, float64) {
+	_, ink := raster.Even(g, firm)
+	other := lines.Look(ink)
+	shrink(&other, factor)
+	if len(other.Others) > 0 && len(other.Letters) > len(s.Letters) {
+		return other, 1
+	}
+	return s, by
+}
+
+// shrink brings s to a picture that is smaller by factor.
+func shrink(s *lines.Survey, factor float64) {
+	s.Height /= factor
+	for _, all := range [2][]raster.Point{s.Letters, s.Others} {
 		for i := range all {
 			all[i].X /= factor
 			all[i].Y /= factor
 		}
 	}
-	if print := float64(len(other.Letters)) * other.Height * other.Height; print > 1.5*seen && len(other.Letters) > len(s.Letters) {
-		return other, 1
-	}
-	return s, by
 }
