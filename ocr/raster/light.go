@@ -169,8 +169,15 @@ func evenFrom(g *image.Gray, firm, weakest float32) (even, ink *image.Gray) {
 		dark.v[i] = paperTone - dark.v[i]*toPaper
 	}
 	limit := dark.typical(grain)
+	if weakest < weakPrint {
+		// A pen is much darker than faint print, which must be seen beside it.
+		most := mostlyPrint * limit.above(2)
+		for i, v := range limit.v {
+			limit.v[i] = min(v, most)
+		}
+	}
 	weak := limit.like()
-	behind := backPrint * limit.upper()
+	behind := backPrint * limit.above(4)
 	for i, contrast := range limit.v {
 		limit.v[i] = paperTone - max(firm*contrast, grain.v[i], behind)
 		weak.v[i] = paperTone - max(faded*firm*contrast, grain.v[i], 0.7*behind)
@@ -208,6 +215,9 @@ const (
 	// backPrint is how dark print is at least beside most of the print: what is
 	// fainter shows through from the back.
 	backPrint = 0.2
+	// mostlyPrint is how much darker than most print what is looked for is at most where
+	// print is faint.
+	mostlyPrint = 1.3
 	// faded is how much of the way to firm print weak print goes at least.
 	faded = 0.3
 	// grainFree is how many standard deviations print stands out of the grain.
