@@ -51,24 +51,40 @@ func (s *sides) onto(fromPicture raster.Plane, h int) *sides {
 	return out
 }
 
+// bare is the part of a paper's width, at each side, on which nothing is printed.
+const bare = 70
+
 // wipe takes away the print that ink, of the paper shrunk by coarse, seems to have beyond
 // the sides: it is that of a table, whose grain and print would make lines longer than
-// they are.
+// they are. It goes piece by piece: cut off, the shadow at an edge would look like letters.
 func (s *sides) wipe(ink *image.Gray, coarse int) {
 	if s == nil {
 		return
 	}
-	for y := range ink.Rect.Dy() {
-		row := ink.Pix[y*ink.Stride : y*ink.Stride+ink.Rect.Dx()]
-		for k, at := range s.at {
-			if len(at) == 0 {
-				continue
-			}
-			edge := min(max(int(at[min(y*coarse, len(at)-1)])/coarse, 0), len(row))
-			if k == 0 {
-				clear(row[:edge])
-			} else {
-				clear(row[edge:])
+	w, h := ink.Rect.Dx(), ink.Rect.Dy()
+	for k, at := range s.at {
+		if len(at) == 0 {
+			continue
+		}
+		edge := func(y int) int { return min(max(int(at[min(y*coarse, len(at)-1)])/coarse, 0), w) }
+		low, high := w, 0
+		for y := range h {
+			low, high = min(low, edge(y)), max(high, edge(y))
+		}
+		strip := image.Rect(0, 0, min(high+w/20, w), h)
+		if k == 1 {
+			strip = image.Rect(max(low-w/20, 0), 0, w, h)
+		}
+		part := ink.SubImage(strip).(*image.Gray)
+		for _, least := range [2]uint8{raster.Ink, raster.Weak} {
+			for _, p := range raster.Pieces(part, least) {
+				x, at := strip.Min.X+(p.X0+p.X1)/2, edge((p.Y0+p.Y1)/2)
+				if k == 0 && (p.X1 == strip.Dx() || x >= at+w/bare) || k == 1 && (p.X0 == 0 || x < at-w/bare) {
+					continue
+				}
+				for y := p.Y0; y < p.Y1; y++ {
+					clear(part.Pix[y*part.Stride+p.X0 : y*part.Stride+p.X1])
+				}
 			}
 		}
 	}
