@@ -71,24 +71,8 @@ var hands = [...]hand{{0.6, 0.45}, {0.4, 0.4}}
 // the photo again, larger, through reload where print is too small at the
 // scale of p and the file has more.
 func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, error)) (*flattened, error) {
-	small, factor := p.grey, 1.0
-	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
-		small, factor = raster.Halve(small), 2*factor
-	}
-	print, by := survey(small, with.look)
-	if len(print.Letters) < fewLetters {
-		print, by = surveyFaint(p.grey, factor, with.look, print, by)
-	}
-	if len(print.Others) > 0 && factor > 1 && print.Height < smallHeight {
-		print, by = surveyFiner(p.grey, factor, with.look, print, by)
-	}
-	sheet, found, papers := paperIn(small, print, only, factor*float64(p.shrink))
-	if !found {
-		if other, height, ok := blindly(small, print, with.follow); ok {
-			sheet, found, by = other, true, 1
-			print = lines.Survey{Height: height}
-		}
-	}
+	seen := lookAt(p, with, only)
+	print, by, factor, sheet, found := seen.print, seen.by, seen.factor, seen.sheet, seen.found
 	height := print.Height * factor
 	for p.shrink > 1 && height > 0 && height < goodHeight {
 		larger, err := reload(p.shrink / 2)
@@ -101,7 +85,7 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 	if height > 0 && height < lowHeight {
 		zoom = 2
 	}
-	f := &flattened{hand: with, cut: found, seen: sheet.Seen, papers: papers}
+	f := &flattened{hand: with, cut: found, seen: sheet.Seen, papers: seen.papers}
 	var toPicture raster.Plane // from the flat paper to the picture of p
 	lay := func(to raster.Plane, w, h float64) {
 		toPicture = to

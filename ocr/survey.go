@@ -7,6 +7,43 @@ import (
 	"tillproof/ocr/raster"
 )
 
+// sight is what a first look at a photo shows.
+type sight struct {
+	// print is that of the picture looked at, which is smaller than the photo's by factor;
+	// by is how much smaller still it was found best.
+	print      lines.Survey
+	by, factor float64
+	// sheet is the paper in that picture, where one was found, papers those of the photo
+	// where there are several.
+	sheet  Sheet
+	found  bool
+	papers []Sheet
+}
+
+// lookAt looks for print and paper in p; only is taken for the paper where it is given.
+func lookAt(p *photo, with hand, only *Sheet) (s sight) {
+	small := p.grey
+	s.factor = 1
+	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
+		small, s.factor = raster.Halve(small), 2*s.factor
+	}
+	s.print, s.by = survey(small, with.look)
+	if len(s.print.Letters) < fewLetters {
+		s.print, s.by = surveyFaint(p.grey, s.factor, with.look, s.print, s.by)
+	}
+	if len(s.print.Others) > 0 && s.factor > 1 && s.print.Height < smallHeight {
+		s.print, s.by = surveyFiner(p.grey, s.factor, with.look, s.print, s.by)
+	}
+	s.sheet, s.found, s.papers = paperIn(small, s.print, only, s.factor*float64(p.shrink))
+	if !s.found {
+		if sheet, height, ok := blindly(small, s.print, with.follow); ok {
+			s.sheet, s.found = sheet, true
+			s.print, s.by = lines.Survey{Height: height}, 1
+		}
+	}
+	return s
+}
+
 // survey looks for print in g as it is, at half the size and at a quarter,
 // where print of dots has grown together, and takes what shows most of it, but
 // not the few large things that a table may have; by
