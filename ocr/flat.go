@@ -17,6 +17,11 @@ type flattened struct {
 	coarse int
 	layout *lines.Layout // of ink, once it was asked for
 	hand   hand
+	// faint is how the paper is prepared for its print to be found, where that is too
+	// faint or broken to be found as it is.
+	faint *preparation
+	// sides are the edges of the paper, nil where it was not found.
+	sides *sides
 	// toPhoto maps its pixels to those of the photo at full size, upright.
 	toPhoto raster.Plane
 	// seen says of each side (paper.Top and so on) whether the paper's edge is
@@ -44,6 +49,9 @@ const (
 	// largeHeight is the height from which letters are found in a smaller picture;
 	// in a finer one the letters of bold totals fall apart.
 	largeHeight = 28
+	// smallHeight is the height below which a survey misses some of the letters that lie
+	// on other print.
+	smallHeight = 9
 	// surePrint is how many letters a survey finds of a receipt where it finds all
 	// that is print.
 	surePrint = 200
@@ -63,12 +71,8 @@ var hands = [...]hand{{0.6, 0.45}, {0.4, 0.4}}
 // the photo again, larger, through reload where print is too small at the
 // scale of p and the file has more.
 func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, error)) (*flattened, error) {
-	small, factor := p.grey, 1.0
-	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
-		small, factor = raster.Halve(small), 2*factor
-	}
-	print, by := survey(small, with.look)
-	sheet, found, papers := paperIn(small, print, only, factor*float64(p.shrink))
+	seen := lookAt(p, with, only)
+	print, by, factor, sheet, found := seen.print, seen.by, seen.factor, seen.sheet, seen.found
 	height := print.Height * factor
 	for p.shrink > 1 && height > 0 && height < goodHeight {
 		larger, err := reload(p.shrink / 2)
@@ -81,11 +85,16 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 	if height > 0 && height < lowHeight {
 		zoom = 2
 	}
-	f := &flattened{hand: with, cut: found, seen: sheet.Seen, papers: papers}
+	f := &flattened{hand: with, cut: found, seen: sheet.Seen, papers: seen.papers}
 	var toPicture raster.Plane // from the flat paper to the picture of p
 	lay := func(to raster.Plane, w, h float64) {
 		toPicture = to
 		f.grey = raster.Warp(p.grey, int(w), int(h), to)
+		if f.sides != nil {
+			f.sides = f.sides.onto(to.Inverse(), int(h))
+		} else if found {
+			f.sides = sidesOf(f.grey, to)
+		}
 		f.mark(height*zoom, by*factor*zoom, by > 1)
 	}
 	if found {
@@ -97,6 +106,7 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 	} else {
 		lay(upright(print, factor, zoom, p.grey.Rect))
 	}
+	f.markFaint()
 	if !found && len(print.Letters) < surePrint && len(print.Others) == 0 && f.goesOn() {
 		lay(upright(lines.Survey{Angle: print.Angle}, factor, zoom, p.grey.Rect))
 	}
@@ -122,7 +132,12 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 func (f *flattened) mark(height, surveyed float64, broken bool) {
 	grey := reversed(f.grey, height)
 	f.even, f.ink = raster.Even(grey, f.hand.follow)
+	f.sides.wipe(f.ink, 1)
 	f.coarse, f.layout = 1, nil
+	if f.faint != nil {
+		f.ink, f.coarse = f.markAs(*f.faint), f.faint.coarse
+		return
+	}
 	small, larger := grey, grey
 	for height/float64(f.coarse) > largeHeight || broken && 2*float64(f.coarse) <= surveyed {
 		small, larger = raster.Halve(small), small
@@ -133,12 +148,14 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 	}
 	finer := f.ink
 	_, f.ink = raster.Even(small, f.hand.follow)
+	f.sides.wipe(f.ink, f.coarse)
 	if !broken {
 		return
 	}
 	// What seemed to be broken letters that grow together may be whole lines.
 	if f.coarse > 2 {
 		_, finer = raster.Even(larger, f.hand.follow)
+		f.sides.wipe(finer, f.coarse/2)
 	}
 	if other := lines.Find(finer, f.coarse/2); inLines(other) > inLines(f.lines()) {
 		f.ink, f.coarse, f.layout = finer, f.coarse/2, other
@@ -162,39 +179,6 @@ func (f *flattened) lines() *lines.Layout {
 		f.layout = lines.Find(f.ink, f.coarse)
 	}
 	return f.layout
-}
-
-// survey looks for print in g as it is, at half the size and at a quarter,
-// where print of dots has grown together, and takes what shows most of it, but
-// not the few large things that a table may have; by
-// is how much smaller that was. Broken letters are many and small, so letters
-// count by the square of their height.
-func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
-	by = 1
-	seen := 0.0
-	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
-		_, ink := raster.Even(g, firm)
-		s := lines.Look(ink)
-		s.Height *= at
-		for i := range s.Letters {
-			s.Letters[i].X *= at
-			s.Letters[i].Y *= at
-		}
-		for i := range s.Others {
-			s.Others[i].X *= at
-			s.Others[i].Y *= at
-		}
-		// The finer picture is better where it shows about as much, and any in which
-		// a receipt is told from the print that it lies on.
-		on, off := len(s.Others) > 0, len(best.Others) > 0
-		print := float64(len(s.Letters)) * s.Height * s.Height
-		more := print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters))
-		if on && !off || on == off && more {
-			best, by, seen = s, at, print
-		}
-		g = raster.Halve(g)
-	}
-	return best, by
 }
 
 // layOut maps a rectangle to the sheet, with a margin around it, since its

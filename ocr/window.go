@@ -73,24 +73,36 @@ func printed(s lines.Survey, turned func(x, y float64) (float64, float64)) (e ex
 	return wide, true
 }
 
+// fewOthers is how many letters of other print are less than end a paper: some of the
+// receipt's own are taken for such.
+const fewOthers = 8
+
 // upTo widens e, which lies in wide, until it meets others, or to wide: paper ends
 // before the print begins that it lies on.
 func (e extent) upTo(others []raster.Point, wide extent) extent {
-	out := wide
+	var left, right, above, below []float64 // how far away they are
 	for _, p := range others {
 		across, down := p.X > e.x0 && p.X < e.x1, p.Y > e.y0 && p.Y < e.y1
 		switch {
 		case down && p.X <= e.x0:
-			out.x0 = max(out.x0, p.X)
+			left = append(left, e.x0-p.X)
 		case down && p.X >= e.x1:
-			out.x1 = min(out.x1, p.X)
+			right = append(right, p.X-e.x1)
 		case across && p.Y <= e.y0:
-			out.y0 = max(out.y0, p.Y)
+			above = append(above, e.y0-p.Y)
 		case across && p.Y >= e.y1:
-			out.y1 = min(out.y1, p.Y)
+			below = append(below, p.Y-e.y1)
 		}
 	}
-	return out
+	room := func(others []float64, most float64) float64 {
+		if len(others) < fewOthers {
+			return most
+		}
+		slices.Sort(others)
+		return min(others[fewOthers-1], most)
+	}
+	return extent{e.x0 - room(left, e.x0-wide.x0), e.y0 - room(above, e.y0-wide.y0),
+		e.x1 + room(right, wide.x1-e.x1), e.y1 + room(below, wide.y1-e.y1)}
 }
 
 // densest is the longest run of places that are in order of at no further apart

@@ -143,6 +143,19 @@ const (
 // keeps clear of the grain of the paper, which in the dark is as strong as
 // weak print.
 func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
+	return evenFrom(g, firm, weakPrint)
+}
+
+// Faint marks the print in g as Even does, down to what is darker than the paper by
+// weakest. That tells print only in a picture that was blurred: there grain is weaker,
+// and dots and broken strokes have grown together.
+func Faint(g *image.Gray, firm, weakest float32) (ink *image.Gray) {
+	_, ink = evenFrom(g, firm, weakest)
+	return ink
+}
+
+// evenFrom is Even for print that is at least weakest darker than paper.
+func evenFrom(g *image.Gray, firm, weakest float32) (even, ink *image.Gray) {
 	light, dark, grain := measure(g)
 	// A block full of thick print has no paper in it: take that of its
 	// neighbours, then shrink back so that a dark edge does not grow.
@@ -152,12 +165,19 @@ func Even(g *image.Gray, firm float32) (even, ink *image.Gray) {
 	grain = grain.smooth(1)
 	for i := range grain.v {
 		toPaper := paperTone / max(light.v[i], 8)
-		grain.v[i] = max(weakPrint, grainFree*grain.v[i]*toPaper)
+		grain.v[i] = max(weakest, grainFree*grain.v[i]*toPaper)
 		dark.v[i] = paperTone - dark.v[i]*toPaper
 	}
 	limit := dark.typical(grain)
+	if weakest < weakPrint {
+		// A pen is much darker than faint print, which must be seen beside it.
+		most := mostlyPrint * limit.above(2)
+		for i, v := range limit.v {
+			limit.v[i] = min(v, most)
+		}
+	}
 	weak := limit.like()
-	behind := backPrint * limit.upper()
+	behind := backPrint * limit.above(4)
 	for i, contrast := range limit.v {
 		limit.v[i] = paperTone - max(firm*contrast, grain.v[i], behind)
 		weak.v[i] = paperTone - max(faded*firm*contrast, grain.v[i], 0.7*behind)
@@ -195,6 +215,9 @@ const (
 	// backPrint is how dark print is at least beside most of the print: what is
 	// fainter shows through from the back.
 	backPrint = 0.2
+	// mostlyPrint is how much darker than most print what is looked for is at most where
+	// print is faint.
+	mostlyPrint = 1.3
 	// faded is how much of the way to firm print weak print goes at least.
 	faded = 0.3
 	// grainFree is how many standard deviations print stands out of the grain.

@@ -156,25 +156,39 @@ func Blur(g *image.Gray, sigma float64) *image.Gray {
 	}
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	mid, out := New(w, h), New(w, h)
-	for y := range h {
-		row := g.Pix[y*g.Stride : y*g.Stride+w]
-		for x := range w {
-			v := 0
-			for i, k := range kernel {
-				v += k * int(row[min(max(x+i-r, 0), w-1)])
+	Parallel(h, func(from, to int) {
+		wide := make([]int, w+2*r)
+		for y := from; y < to; y++ {
+			row := g.Pix[y*g.Stride : y*g.Stride+w]
+			for x := range wide {
+				wide[x] = int(row[min(max(x-r, 0), w-1)])
 			}
-			mid.Pix[y*mid.Stride+x] = uint8(v / sum)
-		}
-	}
-	for y := range h {
-		for x := range w {
-			v := 0
-			for i, k := range kernel {
-				v += k * int(mid.Pix[min(max(y+i-r, 0), h-1)*mid.Stride+x])
+			o := mid.Pix[y*mid.Stride : y*mid.Stride+w]
+			for x := range o {
+				v := 0
+				for i, k := range kernel {
+					v += k * wide[x+i]
+				}
+				o[x] = uint8(v / sum)
 			}
-			out.Pix[y*out.Stride+x] = uint8(v / sum)
 		}
-	}
+	})
+	Parallel(h, func(from, to int) {
+		all := make([]int, w)
+		for y := from; y < to; y++ {
+			clear(all)
+			for i, k := range kernel {
+				at := min(max(y+i-r, 0), h-1) * mid.Stride
+				for x, v := range mid.Pix[at : at+w] {
+					all[x] += k * int(v)
+				}
+			}
+			o := out.Pix[y*out.Stride : y*out.Stride+w]
+			for x := range o {
+				o[x] = uint8(all[x] / sum)
+			}
+		}
+	})
 	return out
 }
 

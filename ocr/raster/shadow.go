@@ -60,8 +60,8 @@ func fourth(v []uint8) uint8 {
 	return v[k]
 }
 
-// upper is the value that a quarter of the blocks with any are above.
-func (q grid) upper() float32 {
+// above is the value that one in part of the blocks with any are above.
+func (q grid) above(part int) float32 {
 	var hist [256]int
 	n := 0
 	for _, v := range q.v {
@@ -70,7 +70,7 @@ func (q grid) upper() float32 {
 			n++
 		}
 	}
-	for v, left := 255, n/4; v > 0; v-- {
+	for v, left := 255, n/part; v > 0; v-- {
 		if left -= hist[v]; left < 0 {
 			return float32(v)
 		}

@@ -1,0 +1,117 @@
+package ocr
+
+import (
+	"image"
+
+	"tillproof/ocr/lines"
+	"tillproof/ocr/raster"
+)
+
+// sight is what a first look at a photo shows.
+type sight struct {
+	// print is that of the picture looked at, which is smaller than the photo's by factor;
+	// by is how much smaller still it was found best.
+	print      lines.Survey
+	by, factor float64
+	// sheet is the paper in that picture, where one was found, papers those of the photo
+	// where there are several.
+	sheet  Sheet
+	found  bool
+	papers []Sheet
+}
+
+// lookAt looks for print and paper in p; only is taken for the paper where it is given.
+func lookAt(p *photo, with hand, only *Sheet) (s sight) {
+	small := p.grey
+	s.factor = 1
+	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
+		small, s.factor = raster.Halve(small), 2*s.factor
+	}
+	s.print, s.by = survey(small, with.look)
+	if len(s.print.Letters) < fewLetters {
+		s.print, s.by = surveyFaint(p.grey, s.factor, with.look, s.print, s.by)
+	}
+	if len(s.print.Others) > 0 && s.factor > 1 && s.print.Height < smallHeight {
+		s.print, s.by = surveyFiner(p.grey, s.factor, with.look, s.print, s.by)
+	}
+	s.sheet, s.found, s.papers = paperIn(small, s.print, only, s.factor*float64(p.shrink))
+	if !s.found {
+		if sheet, height, ok := blindly(small, s.print, with.follow); ok {
+			s.sheet, s.found = sheet, true
+			s.print, s.by = lines.Survey{Height: height}, 1
+		}
+	}
+	return s
+}
+
+// survey looks for print in g as it is, at half the size and at a quarter,
+// where print of dots has grown together, and takes what shows most of it, but
+// not the few large things that a table may have; by
+// is how much smaller that was. Broken letters are many and small, so letters
+// count by the square of their height.
+func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
+	by = 1
+	seen := 0.0
+	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
+		_, ink := raster.Even(g, firm)
+		s := lines.Look(ink)
+		s.Height *= at
+		for i := range s.Letters {
+			s.Letters[i].X *= at
+			s.Letters[i].Y *= at
+		}
+		for i := range s.Others {
+			s.Others[i].X *= at
+			s.Others[i].Y *= at
+		}
+		// The finer picture is better where it shows about as much, and any in which
+		// a receipt is told from the print that it lies on.
+		on, off := len(s.Others) > 0, len(best.Others) > 0
+		print := float64(len(s.Letters)) * s.Height * s.Height
+		more := print > 1.15*seen && (at == 1 || len(s.Letters) >= 20 && 5*len(s.Letters) >= 3*len(best.Letters))
+		if on && !off || on == off && more {
+			best, by, seen = s, at, print
+		}
+		g = raster.Halve(g)
+	}
+	return best, by
+}
+
+// fewLetters is how many letters a survey finds at least of a receipt whose print is
+// firm.
+const fewLetters = 150
+
+// surveyFaint looks for print that is too faint or broken for survey, which found s in a
+// picture smaller than g by factor, in g blurred. It returns what shows more print.
+func surveyFaint(g *image.Gray, factor float64, firm float32, s lines.Survey, by float64) (lines.Survey, float64) {
+	seen := float64(len(s.Letters)) * s.Height * s.Height
+	other := lines.Look(raster.Faint(raster.Blur(g, faintBlur), firm, faintPrint))
+	shrink(&other, factor)
+	if print := float64(len(other.Letters)) * other.Height * other.Height; print > 1.5*seen && len(other.Letters) > len(s.Letters) {
+		return other, 1
+	}
+	return s, by
+}
+
+// surveyFiner is survey of g, which is larger than the picture that s was found in by
+// factor; it returns what shows more letters on other print.
+func surveyFiner(g *image.Gray, factor float64, firm float32, s lines.Survey, by float64) (lines.Survey, float64) {
+	_, ink := raster.Even(g, firm)
+	other := lines.Look(ink)
+	shrink(&other, factor)
+	if len(other.Others) > 0 && len(other.Letters) > len(s.Letters) {
+		return other, 1
+	}
+	return s, by
+}
+
+// shrink brings s to a picture that is smaller by factor.
+func shrink(s *lines.Survey, factor float64) {
+	s.Height /= factor
+	for _, all := range [2][]raster.Point{s.Letters, s.Others} {
+		for i := range all {
+			all[i].X /= factor
+			all[i].Y /= factor
+		}
+	}
+}
