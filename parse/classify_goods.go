@@ -59,9 +59,9 @@ func (w *row) hasNumberBefore() bool {
 }
 
 // undoes reports whether a line of a text takes back a deduction, or an item that was
-// rung twice, whatever word it has for that: one to three words and then all of the
-// line above, with the same amount the other way round. An item that was rung once
-// may as well be free with a coupon.
+// rung twice, whatever word it has for that: one to three words before or behind all of
+// the line above, with the same amount the other way round, or for a deduction no word
+// at all. An item that was rung once may as well be free with a coupon.
 func (c *classifier) undoes(w *row) bool {
 	if !w.exact || c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus {
 		return false
@@ -80,7 +80,10 @@ func (c *classifier) undoes(w *row) bool {
 			name = fold(v.nameText())
 		}
 		rest, ok := strings.CutSuffix(said, name)
-		if !ok || len(name) < 4 || rest == "" || len(rest) > 16 {
+		if !ok {
+			rest, ok = strings.CutPrefix(said, name)
+		}
+		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem || len(rest) > 16 {
 			continue
 		}
 		if rung++; v.kind == LineDeduction || rung > 1 {

@@ -103,6 +103,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	p.forgetRules()
 	p.flagColumns()
 	if p.exact {
+		p.markColumns()
 		p.products()
 	}
 }

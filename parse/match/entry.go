@@ -111,6 +111,9 @@ type Reward struct {
 	told  bool // the parser takes it for a credit that was given
 	mute  bool // the parser takes it for nothing: only its value can tell
 	taken bool // an offer has it
+	// offers: it says what spending would bring; known: its amount is one of the
+	// receipt's own, the total or what was paid.
+	offers, known bool
 }
 
 // content is what a receipt has to match.
@@ -133,8 +136,12 @@ type content struct {
 func gather(r *parse.Receipt) *content {
 	c := &content{byLine: make([]int, len(r.Lines)+1), entries: make([]Entry, 0, len(r.Lines)), numbers: make([]int, 0, len(r.Lines))}
 	paid := false // below the tenders a till tells of rewards
+	tables := savingsTables(r)
 	for i := range r.Lines {
 		l := &r.Lines[i]
+		if tables[l.N] {
+			continue
+		}
 		switch l.Kind {
 		case parse.LineItem:
 			c.newEntry(l)
@@ -334,6 +341,8 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 		return
 	}
 	reward.name = newName(text)
+	reward.offers = offersMore(text, &reward.name)
+	reward.known = isOwnAmount(r, reward.Value)
 	if l.N > 1 && !reward.namesAny() {
 		if above := r.Line(l.N - 1); above.Amount == nil && above.Points == 0 && (above.Kind == parse.LineOther || above.Kind == parse.LineMessage) {
 			if both := (Reward{name: newName(above.Text + " " + text)}); both.namesAny() {
