@@ -83,10 +83,10 @@ func (c *classifier) undoes(w *row) bool {
 		if !ok {
 			rest, ok = strings.CutPrefix(said, name)
 		}
-		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem || len(rest) > 16 {
+		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || len(rest) > 16 {
 			continue
 		}
-		if rung++; v.kind == LineDeduction || rung > 1 {
+		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" {
 			return true
 		}
 	}
@@ -204,6 +204,9 @@ func (c *classifier) addition(w *row) bool {
 	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
 	case c.guessTotal && c.at == inSums && s.marks == 0 && (w.tail.cents >= c.subtotal || c.leadsToTender(w)):
 		return false
+	case w.exact && c.at == inSums && s.marks == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents > 0:
+		w.kind, w.part = LineSubtotal, partCheck // what the sum has come to, whatever it is called
+		return true
 	case c.at == inSums && s.marks == 0 && (w.exact || w.hasName()):
 		// Something between subtotal and total that has no known word: it is
 		// charged, or the total will not come out.

@@ -9,9 +9,9 @@ import "strings"
 func (p *parser) markColumns() {
 	marked := map[int32][]int{}
 	rows := 0
-	for i := range p.rows {
+	for i := range p.aboveSums() {
 		w := &p.rows[i]
-		if !w.tail.ok || w.said.has(markSubtotal|markTotal|markTax|markTender|markChange) {
+		if !w.tail.ok {
 			continue
 		}
 		rows++
@@ -37,6 +37,16 @@ func (p *parser) markColumns() {
 	}
 }
 
+// aboveSums are the rows above the first whose words say that it is a sum.
+func (p *parser) aboveSums() []row {
+	for i := range p.rows {
+		if w := &p.rows[i]; w.tail.ok && w.said.has(markSubtotal|markTotal|markTax|markTender|markChange) && w.said.unknown == 0 {
+			return p.rows[:i]
+		}
+	}
+	return p.rows
+}
+
 // isMark reports whether the lexeme at i is a letter or star by itself, and no unit of
 // the number before it.
 func isMark(lx []lexeme, i int) bool {
@@ -53,9 +63,9 @@ func isMark(lx []lexeme, i int) bool {
 // reaches reports whether anything but a mark stands in the column at x on a line of
 // goods.
 func (p *parser) reaches(x int32) bool {
-	for i := range p.rows {
+	for i := range p.aboveSums() {
 		w := &p.rows[i]
-		if !w.tail.ok || w.said.has(markSubtotal|markTotal|markTax|markTender|markChange) {
+		if !w.tail.ok {
 			continue
 		}
 		for k := range w.lx[:w.tail.from] {

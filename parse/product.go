@@ -124,7 +124,7 @@ func (pr *product) begin() int {
 // maybeUnits reports whether w is a line of a text that may hold a quantity which is
 // not known yet.
 func (p *parser) maybeUnits(w *row) bool {
-	if !w.exact || len(w.lx) < 2 || w.said.has(notUnits) && !w.said.has(markCount|markPrice) || w.hasPercent() {
+	if !w.exact || len(w.lx) < 2 || w.hasPercent() || w.said.has(notUnits) && !w.said.has(markCount|markPrice) && !w.said.has(markWeak) {
 		return false
 	}
 	if cents, ok := w.qty.extension(); ok && w.qty.sure {
@@ -242,13 +242,13 @@ func (w *row) multiply(n, price, end int, cents int64) (product, bool) {
 	if q.units <= 0 || q.units > 1e6 || q.unitsDec < 0 || q.unitsDec == 0 && q.units > 999 || q.unitsDec > 0 && !w.isWeighed(n) {
 		return product{}, false
 	}
-	if got, ok := q.extension(); ok && got == cents {
+	if got, ok := q.extension(); ok && got == cents && !w.isGroup(n, price) {
 		return product{units: n, price: price, per: -1, strong: q.unitsDec > 0 || q.units > 1}, true
 	}
 	if q.unitsDec > 0 {
 		return product{}, false
 	}
-	for k := max(n, price) - 1; k >= 0; k-- {
+	for k := end - 1; k >= 0; k-- {
 		if l := &w.lx[k]; k != n && k != price && k < end && l.isWhole() && l.digits > 1 && l.digits < 100 {
 			q.per = int(l.digits)
 			if got, ok := q.extension(); ok && got == cents {
@@ -257,6 +257,24 @@ func (w *row) multiply(n, price, end int, cents int64) (product, bool) {
 		}
 	}
 	return product{}, false
+}
+
+// isGroup reports whether the number at n is that of a group at a price, "2 FOR 13.00",
+// and another number says how many units there are.
+func (w *row) isGroup(n, price int) bool {
+	k := price
+	for k > 0 && isCurrency(w.lx, k-1) {
+		k--
+	}
+	if k < 2 || n != k-2 || !isFor(&w.lx[k-1]) && !w.lx[k-1].isSign('/') {
+		return false
+	}
+	for i := range w.lx {
+		if l := &w.lx[i]; i != n && isUnits(l) && !w.isCode(i) && (i == 0 || !l.glued || isTimes(&w.lx[i-1])) {
+			return true
+		}
+	}
+	return false
 }
 
 // isWeighed reports whether the number at i is a weight: a unit of weight follows it,
@@ -303,7 +321,9 @@ func (p *parser) takeProduct(w *row, pr *product, from int) {
 	}
 	q.from = from
 	w.qty = q
-	w.said.marks &^= notSums
+	if w.said.marks &^= notSums; from == 0 {
+		w.said = marked{}
+	}
 }
 
 // aloneBefore reports whether no name stands before i: only words about units and

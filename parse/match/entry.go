@@ -37,6 +37,7 @@ type Entry struct {
 	Flags string
 
 	name     name
+	above    name // the line above where that is taken for nothing: it may be the name
 	clean    bool // of a text: no letter of it can be misread
 	matched  bool
 	nameless bool // a quantity and its amount, without a name
@@ -173,12 +174,26 @@ func gather(r *parse.Receipt) *content {
 	for i := range c.entries {
 		c.entries[i].name = newName(c.entries[i].Name)
 		c.entries[i].name.dropCodes()
+		c.entries[i].name.dropMark()
+		c.entries[i].above = nameOver(r, c.entries[i].Lines[0])
 		c.counted = c.counted || c.entries[i].Units > 1 || i > 0 && c.entries[i-1].sameAs(&c.entries[i])
 	}
 	for i := range c.cuts {
 		c.cuts[i].name = newName(c.cuts[i].Name)
 	}
 	return c
+}
+
+// nameOver is the line above line n of a text where it is taken for nothing and has no
+// amount, empty where it is not.
+func nameOver(r *parse.Receipt, n int) name {
+	if n < 2 {
+		return name{}
+	}
+	if l := r.Line(n - 1); l.Kind == parse.LineOther && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
+		return newName(l.Text)
+	}
+	return name{}
 }
 
 // number is a list of one line number.

@@ -161,7 +161,7 @@ func (r *Reward) tellsElse() bool {
 	}
 	return r.name.contains(&onAccount) && r.names("points", nil) ||
 		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE",
-			"LIFETIME", "ANNUAL", "YTD", "YEAR", "DELIVERY", "DONATE", "DONATED", "CHARGED", "GALLON", "CHARITY")
+			"LIFETIME", "ANNUAL", "YTD", "YEAR", "DELIVERY", "DONATE", "DONATED", "CHARGED", "GALLON", "CHARITY", "SURVEY", "SWEEPSTAKES", "PRIZE")
 }
 
 // stands reports whether the line tells what stands on an account, unless its value
@@ -205,6 +205,9 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 			continue
 		}
 		kind := o.Credit.Kind
+		if (r.gives() || r.namesAny()) && closeness(r.Value, o.Credit.Value) >= 60 {
+			return true
+		}
 		if kind != "points" && (!r.mute && r.told || r.names(kind, nil) && (!r.mute || r.gives())) ||
 			kind == "gift card" && r.name.has("CARD") || r.gives() && (r.namesAny() || r.Points == 0 && kind != "gift card" && !r.mute) {
 			return true
