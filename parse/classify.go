@@ -211,7 +211,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		w.kind = LineOther
 	case c.isCount(w):
 		c.count(w)
-	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w):
+	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w) && (!w.exact || s.unknown == 0 || c.tendered != c.total):
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents
 	case s.has(markVoid) || voiding || c.takesBack(w) || c.undoes(w):
 		c.void(w)

@@ -55,7 +55,7 @@ func (p *parser) reread(pages []ocr.Page) bool {
 		taken = append(taken, best...)
 		p.readAs(pages, taken)
 	}
-	if p.badness() == 0 {
+	if p.badness() == 0 || p.bySettling(func(g guess) { p.readAs(pages, g) }) {
 		return true
 	}
 	p.readAs(pages, nil)
@@ -188,10 +188,12 @@ var many = map[string]bool{"COUPONS": true, "DISCOUNTS": true, "OFFERS": true, "
 
 // saysMany reports whether the line speaks of several deductions and names nothing.
 func (w *row) saysMany() bool {
-	if w.said.unknown > 0 || w.hasNumberBefore() {
-		return false
-	}
-	return slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[strings.ToUpper(strings.Trim(word.Text, ":.,"))] })
+	return w.said.unknown == 0 && w.namesMany()
+}
+
+// namesMany reports whether the line has a word for more than one deduction and no number.
+func (w *row) namesMany() bool {
+	return !w.hasNumberBefore() && slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[strings.ToUpper(strings.Trim(word.Text, ":.,"))] })
 }
 
 // maySumUp reports whether row i states what the adds amounts since the last of

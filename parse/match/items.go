@@ -101,6 +101,9 @@ func compare(e *Entry, w *wanted) ground {
 	if g.name < hint {
 		return ground{name: g.name}
 	}
+	if text == &e.above {
+		g.by = ByElimination // its own words say nothing
+	}
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price
 	if g.name < sure {
