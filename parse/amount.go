@@ -46,6 +46,10 @@ func findTail(lx []lexeme, whole bool) tail {
 		switch {
 		case l.isAmount() || whole && isWholeAmount(lx, i):
 			t.at = i
+		case l.isSign('-') && l.isRun():
+			if len(lx)-i > 5 {
+				return t // a dash as ornament: "-- was 4.49 --"
+			}
 		case l.isSign('-'):
 			t.minus = true
 		case l.isSign(')'):

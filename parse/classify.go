@@ -211,7 +211,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		w.kind = LineOther
 	case c.isCount(w):
 		c.count(w)
-	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w):
+	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w) && (!w.exact || s.unknown == 0 || c.tendered != c.total):
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents
 	case s.has(markVoid) || voiding || c.takesBack(w) || c.undoes(w):
 		c.void(w)
@@ -219,6 +219,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	case s.has(markTender) && c.tenderRow(w):
 	case c.at == inFoot:
 		w.kind = c.footKind(w)
+	case c.sumByAmount(w):
 	case c.deduction(w):
 	case c.addition(w):
 	case c.at == inPaid:
@@ -313,20 +314,25 @@ func (c *classifier) tenderBelow() bool {
 	return false
 }
 
+// running is what the sum has come to above the line.
+func (c *classifier) running() (sum int64) {
+	above := c.above()
+	for i := range above {
+		switch u := &above[i]; u.part {
+		case partAdd:
+			sum += u.cents
+		case partCheck:
+			sum = u.cents
+		}
+	}
+	return sum
+}
+
 // leadsToTender reports whether w, a line of a photo between subtotal and
 // tenders whose words say nothing, is a total whose words were misread: the next
 // amount is a tender's, and is the same as w's or what the sum has come to.
 func (c *classifier) leadsToTender(w *row) bool {
-	running, above := int64(0), c.above()
-	for i := range above {
-		switch u := &above[i]; u.part {
-		case partAdd:
-			running += u.cents
-		case partCheck:
-			running = u.cents
-		}
-	}
-	below := c.below()
+	running, below := c.running(), c.below()
 	next := slices.IndexFunc(below, func(v row) bool { return v.tail.ok })
 	if next < 0 || !below[next].said.has(markTender) {
 		return false

@@ -59,9 +59,9 @@ func (w *row) hasNumberBefore() bool {
 }
 
 // undoes reports whether a line of a text takes back a deduction, or an item that was
-// rung twice, whatever word it has for that: one to three words and then all of the
-// line above, with the same amount the other way round. An item that was rung once
-// may as well be free with a coupon.
+// rung twice, whatever word it has for that: one to three words before or behind all of
+// the line above, with the same amount the other way round, or for a deduction no word
+// at all. An item that was rung once may as well be free with a coupon.
 func (c *classifier) undoes(w *row) bool {
 	if !w.exact || c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus {
 		return false
@@ -80,10 +80,13 @@ func (c *classifier) undoes(w *row) bool {
 			name = fold(v.nameText())
 		}
 		rest, ok := strings.CutSuffix(said, name)
-		if !ok || len(name) < 4 || rest == "" || len(rest) > 16 {
+		if !ok {
+			rest, ok = strings.CutPrefix(said, name)
+		}
+		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || len(rest) > 16 {
 			continue
 		}
-		if rung++; v.kind == LineDeduction || rung > 1 {
+		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" {
 			return true
 		}
 	}
@@ -201,6 +204,9 @@ func (c *classifier) addition(w *row) bool {
 	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
 	case c.guessTotal && c.at == inSums && s.marks == 0 && (w.tail.cents >= c.subtotal || c.leadsToTender(w)):
 		return false
+	case w.exact && c.at == inSums && s.marks == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents > 0:
+		w.kind, w.part = LineSubtotal, partCheck // what the sum has come to, whatever it is called
+		return true
 	case c.at == inSums && s.marks == 0 && (w.exact || w.hasName()):
 		// Something between subtotal and total that has no known word: it is
 		// charged, or the total will not come out.

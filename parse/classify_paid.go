@@ -17,6 +17,9 @@ func (c *classifier) tenderRow(w *row) bool {
 	if w.said.has(markCoupon) || w.said.has(markFee) && w.said.tender != tenderCard {
 		return false
 	}
+	if w.tail.minus && w.said.tender == tenderOther && c.total > 0 && c.tenders == 0 && c.plainTender() {
+		return false // "Paid by the maker 3.65-", where what is paid has no minus
+	}
 	if c.repeats(w) {
 		w.kind, w.informal = LineOther, doubtRepeat
 		return true
@@ -27,6 +30,13 @@ func (c *classifier) tenderRow(w *row) bool {
 	}
 	c.takeTender(w, w.said.tender)
 	return true
+}
+
+// plainTender reports whether a tender below is printed without a minus.
+func (c *classifier) plainTender() bool {
+	return slices.ContainsFunc(c.below(), func(v row) bool {
+		return v.tail.ok && !v.tail.minus && v.tail.cents > 0 && v.said.tender != "" && v.said.unknown == 0
+	})
 }
 
 // repeats reports whether a tender is told again, on the card's own slip: all

@@ -94,3 +94,44 @@ func (c *classifier) totalRow(w *row) {
 		w.kind, w.part = LineTotal, partCheck
 	}
 }
+
+// sumByAmount decides on a line of a text that its amount says to be of the sums: one
+// that names an amount and a rate, and whose own is just that share, is a tax; one with
+// a word of coupons and no minus that is all the sum has come to is told before them.
+func (c *classifier) sumByAmount(w *row) bool {
+	if !w.exact || w.tail.minus || c.tenders > 0 || w.tail.cents == 0 {
+		return false
+	}
+	switch {
+	case c.at >= inSums && c.at <= inPaid && w.isShare() && !w.said.has(markCoupon|markOff|markSaved|markTip|markSuggested) && (c.at == inSums || c.totalBelow()):
+		c.tax(w)
+	case c.at >= inBody && w.said.has(markCoupon|markSaved) && w.isBare() && w.tail.cents == c.running() && !c.p.likeAbove(c.i):
+		w.kind, w.part = LineSubtotal, partCheck
+	default:
+		return false
+	}
+	return true
+}
+
+// isShare reports whether the line names a larger amount and a rate, and its own amount
+// is that share of it.
+func (w *row) isShare() bool {
+	for i := range w.lx[:w.tail.from] {
+		rate := &w.lx[i]
+		if rate.kind != lexNumber || rate.dec < -1 || i+1 >= w.tail.from || !w.lx[i+1].isSign('%') {
+			continue
+		}
+		per := int64(100)
+		for range max(rate.dec, 0) {
+			per *= 10
+		}
+		for k := range w.lx[:w.tail.from] {
+			if base := &w.lx[k]; k != i && base.isAmount() && base.digits > w.tail.cents && base.digits <= largest {
+				if d := base.digits*rate.digits - w.tail.cents*per; d < per && d > -per {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}

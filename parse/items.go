@@ -105,6 +105,9 @@ func (w *row) leads() bool {
 		return false
 	}
 	number, next := &w.lx[0], &w.lx[1]
+	if len(w.lx) > 3 && w.isCode(1) && len(next.text) >= 5 && !next.glued {
+		next = &w.lx[2] // "4 045581053182 WHOLEMEAL LOAF"
+	}
 	return number.isWhole() && len(number.text) <= 2 && number.digits > 0 && next.kind == lexWord && !next.glued && len(next.text) > 1
 }
 

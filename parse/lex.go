@@ -37,6 +37,9 @@ func (l *lexeme) isWhole() bool { return l.kind == lexNumber && l.dec == -1 }
 // isSign reports whether l is the sign c.
 func (l *lexeme) isSign(c byte) bool { return l.kind == lexSign && l.sign == c }
 
+// isRun reports whether l is a run of the same sign, as ornaments are.
+func (l *lexeme) isRun() bool { return len(l.text) > 1 && l.text[0] == l.text[1] }
+
 // lexWords cuts words into lexemes, which it appends to out.
 func lexWords(words []ocr.Word, out []lexeme) []lexeme {
 	for n := range words {

@@ -1,10 +1,6 @@
 package parse
 
-import (
-	"strings"
-
-	"github.com/shopspring/decimal"
-)
+import "strings"
 
 // quantity is what a line says of units, weight and unit price.
 type quantity struct {
@@ -105,6 +101,9 @@ func aroundAt(lx []lexeme, i, end int) quantity {
 	}
 	q.setUnits(&lx[j])
 	q.from, q.to, q.ok, q.sure = j, to, true, true
+	if j > 0 && isTimes(&lx[j-1]) && lx[j].glued { // "CHEDDAR X4 @ 5.25"
+		q.from = j - 1
+	}
 	if j > 0 && lx[j-1].isSign('(') && to < end && lx[to].isSign(')') {
 		q.from, q.to = j-1, to+1
 	}
@@ -350,7 +349,7 @@ func columnGroup(lx []lexeme, p, from int) quantity {
 // 3.86": a number with decimals that, times the unit price at p, rounds to the
 // amount. Its unit is not printed.
 func leadingWeight(lx []lexeme, p int, price, cents int64) quantity {
-	if p < 2 || lx[0].kind != lexNumber || lx[0].dec < 1 || lx[0].digits == 0 {
+	if p < 2 || lx[0].kind != lexNumber || lx[0].dec < 1 || lx[0].digits == 0 || lx[1].isSign('/') {
 		return quantity{}
 	}
 	q := quantity{ok: true, sure: true, hasPrice: true, price: price, priceDec: 2, per: 1, units: lx[0].digits, unitsDec: lx[0].dec}
@@ -359,41 +358,4 @@ func leadingWeight(lx []lexeme, p int, price, cents int64) quantity {
 		return quantity{}
 	}
 	return q
-}
-
-// extension is what units and price multiply to in cents, rounded half up; ok
-// is false where one of them is missing.
-func (q *quantity) extension() (cents int64, ok bool) {
-	if !q.ok || !q.hasPrice || q.units == 0 {
-		return 0, false
-	}
-	num, den := q.units*q.price, int64(q.per)
-	if q.units > 1e7 || q.price > 1e8 {
-		return 0, false
-	}
-	for range int(q.unitsDec) + int(q.priceDec) - 2 {
-		den *= 10
-	}
-	if q.unitsDec+q.priceDec < 2 {
-		return 0, false
-	}
-	return (num*2 + den) / (den * 2), true
-}
-
-// amount returns the units or the weight as a number, nil for none.
-func (q *quantity) amount() *decimal.Decimal {
-	if !q.ok || q.units == 0 {
-		return nil
-	}
-	d := decimal.New(q.units, -int32(q.unitsDec))
-	return &d
-}
-
-// unitPrice returns the price of per units, nil for none.
-func (q *quantity) unitPrice() *decimal.Decimal {
-	if !q.ok || !q.hasPrice {
-		return nil
-	}
-	d := decimal.New(q.price, -int32(q.priceDec))
-	return &d
 }

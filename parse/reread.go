@@ -55,7 +55,7 @@ func (p *parser) reread(pages []ocr.Page) bool {
 		taken = append(taken, best...)
 		p.readAs(pages, taken)
 	}
-	if p.badness() == 0 {
+	if p.badness() == 0 || p.bySettling(func(g guess) { p.readAs(pages, g) }) {
 		return true
 	}
 	p.readAs(pages, nil)
@@ -133,10 +133,7 @@ func saying(i int, m marks, tender string) sense {
 // guesses lists what lines may be by their amounts, as things are.
 func (p *parser) guesses() []guess {
 	off := p.digitOff(&p.chain)
-	var all []guess
-	if !off {
-		all = p.guessTenders()
-	}
+	all := p.guessTenders(off)
 	run, adds, checks, cuts, block := int64(0), 0, 0, 0, int64(0)
 	taxes, tax := 0, int64(0)
 	var told guess // a line above that may tell the coupons once more, and its amount
@@ -148,7 +145,7 @@ func (p *parser) guesses() []guess {
 			if w.part == partTender && p.maySumUp(i, run, adds, checks) {
 				all = append(all, guess{saying(i, markTotal, "")})
 			}
-			return append(all, p.guessNotes(off)...)
+			return append(all, p.guessBeside(off)...)
 		case w.part == partCheck && w.has:
 			run, adds, cuts, block, told, again, taxes, tax = w.cents, 0, 0, 0, nil, 0, 0, 0
 			checks++
@@ -180,18 +177,23 @@ func (p *parser) guesses() []guess {
 			block += w.cents
 		}
 	}
-	return append(all, p.guessNotes(off)...)
+	return append(all, p.guessBeside(off)...)
 }
+
+// guessBeside are guesses about lines that stand beside the sums.
+func (p *parser) guessBeside(off bool) []guess { return append(p.guessNotes(off), p.guessRest()...) }
 
 // many are the words for more than one deduction.
 var many = map[string]bool{"COUPONS": true, "DISCOUNTS": true, "OFFERS": true, "DEALS": true, "DEDUCTIONS": true, "PROMOTIONS": true, "REDUCTIONS": true, "CPNS": true}
 
 // saysMany reports whether the line speaks of several deductions and names nothing.
 func (w *row) saysMany() bool {
-	if w.said.unknown > 0 || w.hasNumberBefore() {
-		return false
-	}
-	return slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[strings.ToUpper(strings.Trim(word.Text, ":.,"))] })
+	return w.said.unknown == 0 && w.namesMany()
+}
+
+// namesMany reports whether the line has a word for more than one deduction and no number.
+func (w *row) namesMany() bool {
+	return !w.hasNumberBefore() && slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[strings.ToUpper(strings.Trim(word.Text, ":.,"))] })
 }
 
 // maySumUp reports whether row i states what the adds amounts since the last of
@@ -225,120 +227,3 @@ func (p *parser) goodsBelow(i int) bool {
 
 // notPaid are marks of lines that say nothing of how the receipt was paid.
 const notPaid = markEarned | markBalance | markSaved | markCoupon | markTax | markTaxInfo | markFuture | markCondition
-
-// guessTenders are lines below the total that are just what is left to pay, or more
-// with the change on the next line.
-func (p *parser) guessTenders() (all []guess) {
-	total, rest, last := -1, int64(0), -1
-	for i := range p.rows {
-		switch w := &p.rows[i]; {
-		case w.part == partCheck && w.has && last < 0:
-			total, rest = i, w.cents
-		case w.part == partTender && total >= 0:
-			rest -= w.cents
-			last = i
-		case w.part == partChange:
-			return nil
-		}
-	}
-	if total < 0 || rest == 0 {
-		return nil
-	}
-	from := max(total, last) + 1
-	for i := from; i < len(p.rows); i++ {
-		w := &p.rows[i]
-		if !w.tail.ok {
-			continue
-		}
-		if w.kind == LineCredit || w.said.has(notPaid) {
-			return all
-		}
-		if rest < 0 { // more was handed over than is due
-			if w.tail.cents == -rest {
-				all = append(all, guess{saying(i, markChange, "")})
-			}
-			return all
-		}
-		if w.tail.cents == rest {
-			return append(all, guess{saying(i, markTender, tenderOther)})
-		}
-		next := slices.IndexFunc(p.rows[i+1:], func(v row) bool { return v.tail.ok })
-		if next >= 0 && w.tail.cents > rest && p.rows[i+1+next].tail.cents == w.tail.cents-rest {
-			all = append(all, guess{saying(i, markTender, tenderCash), saying(i+1+next, markChange, "")})
-		}
-		return all
-	}
-	return all
-}
-
-// guessNotes are lines that begin alike, each further right than the goods it stands
-// beneath and with more than was charged for them, or with the difference to an
-// amount that it names: what the goods would cost otherwise.
-func (p *parser) guessNotes(off bool) (all []guess) {
-	groups, order := map[string]guess{}, []string{}
-	for i := range p.rows {
-		w := &p.rows[i]
-		if w.kind != LineItem || w.part != partAdd || !w.has || len(w.words) == 0 || !w.isBare() {
-			continue
-		}
-		lead := fold(w.words[0].Text)
-		if _, seen := groups[lead]; !seen {
-			order = append(order, lead)
-			groups[lead] = guess{}
-		}
-		if j := p.goodsOver(i, lead); j < 0 || groups[lead] == nil || !w.tellsOf(p.charged(j)) {
-			groups[lead] = nil // one that is none: then none is
-		} else {
-			groups[lead] = append(groups[lead], saying(i, markPrice, ""))
-		}
-	}
-	for _, lead := range order {
-		if g := groups[lead]; len(g) > 1 || len(g) == 1 && !off {
-			all = append(all, g)
-		}
-	}
-	return all
-}
-
-// goodsOver is the item that row i, which begins with lead, stands beneath and begins
-// further right than; -1 for none.
-func (p *parser) goodsOver(i int, lead string) int {
-	for j := i - 1; j >= max(0, i-4); j-- {
-		w := &p.rows[j]
-		if w.kind != LineItem || len(w.words) == 0 || fold(w.words[0].Text) == lead {
-			continue
-		}
-		if p.rows[i].words[0].Box.X > w.words[0].Box.X {
-			return j
-		}
-		return -1
-	}
-	return -1
-}
-
-// charged is the amount of item j, which may stand on its quantity line.
-func (p *parser) charged(j int) int64 {
-	if p.rows[j].has {
-		return p.rows[j].cents
-	}
-	for i := range p.rows[j:] {
-		if w := &p.rows[j+i]; w.kind == LineQuantity && w.of == j+1 && w.has {
-			return w.cents
-		}
-	}
-	return 0
-}
-
-// tellsOf reports whether the line's amount is more than charged, or what an amount
-// that the line names is more than it.
-func (w *row) tellsOf(charged int64) bool {
-	if charged <= 0 {
-		return false
-	}
-	for i := range w.lx[:w.tail.from] {
-		if l := &w.lx[i]; l.isAmount() && l.digits-w.tail.cents == charged {
-			return true
-		}
-	}
-	return w.cents > charged
-}

@@ -102,6 +102,10 @@ func (p *parser) newRows(pages []ocr.Page) {
 	}
 	p.forgetRules()
 	p.flagColumns()
+	if p.exact {
+		p.markColumns()
+		p.products()
+	}
 }
 
 // forgetRules takes no account of what was seen as a line and is much lower

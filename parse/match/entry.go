@@ -37,6 +37,7 @@ type Entry struct {
 	Flags string
 
 	name     name
+	above    name // the line above where that is taken for nothing: it may be the name
 	clean    bool // of a text: no letter of it can be misread
 	matched  bool
 	nameless bool // a quantity and its amount, without a name
@@ -111,6 +112,9 @@ type Reward struct {
 	told  bool // the parser takes it for a credit that was given
 	mute  bool // the parser takes it for nothing: only its value can tell
 	taken bool // an offer has it
+	// offers: it says what spending would bring; known: its amount is one of the
+	// receipt's own, the total or what was paid.
+	offers, known bool
 }
 
 // content is what a receipt has to match.
@@ -133,8 +137,12 @@ type content struct {
 func gather(r *parse.Receipt) *content {
 	c := &content{byLine: make([]int, len(r.Lines)+1), entries: make([]Entry, 0, len(r.Lines)), numbers: make([]int, 0, len(r.Lines))}
 	paid := false // below the tenders a till tells of rewards
+	tables := savingsTables(r)
 	for i := range r.Lines {
 		l := &r.Lines[i]
+		if tables[l.N] {
+			continue
+		}
 		switch l.Kind {
 		case parse.LineItem:
 			c.newEntry(l)
@@ -166,12 +174,26 @@ func gather(r *parse.Receipt) *content {
 	for i := range c.entries {
 		c.entries[i].name = newName(c.entries[i].Name)
 		c.entries[i].name.dropCodes()
+		c.entries[i].name.dropMark()
+		c.entries[i].above = nameOver(r, c.entries[i].Lines[0])
 		c.counted = c.counted || c.entries[i].Units > 1 || i > 0 && c.entries[i-1].sameAs(&c.entries[i])
 	}
 	for i := range c.cuts {
 		c.cuts[i].name = newName(c.cuts[i].Name)
 	}
 	return c
+}
+
+// nameOver is the line above line n of a text where it is taken for nothing and has no
+// amount, empty where it is not.
+func nameOver(r *parse.Receipt, n int) name {
+	if n < 2 {
+		return name{}
+	}
+	if l := r.Line(n - 1); l.Kind == parse.LineOther && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
+		return newName(l.Text)
+	}
+	return name{}
 }
 
 // number is a list of one line number.
@@ -334,6 +356,8 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 		return
 	}
 	reward.name = newName(text)
+	reward.offers = offersMore(text, &reward.name)
+	reward.known = isOwnAmount(r, reward.Value)
 	if l.N > 1 && !reward.namesAny() {
 		if above := r.Line(l.N - 1); above.Amount == nil && above.Points == 0 && (above.Kind == parse.LineOther || above.Kind == parse.LineMessage) {
 			if both := (Reward{name: newName(above.Text + " " + text)}); both.namesAny() {

@@ -69,7 +69,13 @@ func compare(e *Entry, w *wanted) ground {
 	if e.Code != "" && w.item.Code != "" && sameCode(e.Code, w.item.Code) {
 		return ground{score: 100, name: 100, by: ByCode}
 	}
-	g := ground{name: likeness(&e.name, &w.name), by: ByName}
+	text := &e.name
+	g := ground{name: likeness(text, &w.name), by: ByName}
+	if g.name < hint && len(e.above.words) > 0 {
+		if n := likeness(&e.above, &w.name); n >= sure {
+			g.name, text = n, &e.above
+		}
+	}
 	for i := range w.prints {
 		if e.name.reads(&w.prints[i]) {
 			g.name, g.by = 100, ByPrintsAs
@@ -82,7 +88,7 @@ func compare(e *Entry, w *wanted) ground {
 		g.name = min(g.name, sure-1)
 	}
 	if g.by == ByName && g.name >= hint && g.name < 97 {
-		switch varies(&e.name, &w.name, e.clean) {
+		switch varies(text, &w.name, e.clean) {
 		case other:
 			if e.clean {
 				return ground{name: g.name, against: true}
@@ -94,6 +100,9 @@ func compare(e *Entry, w *wanted) ground {
 	}
 	if g.name < hint {
 		return ground{name: g.name}
+	}
+	if text == &e.above {
+		g.by = ByElimination // its own words say nothing
 	}
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price

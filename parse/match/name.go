@@ -60,6 +60,16 @@ func (n *name) dropCodes() {
 	}
 }
 
+// dropMark takes off a letter by itself behind a number that is no unit of it: a mark
+// of the till's, such as one for a sale.
+func (n *name) dropMark() {
+	k := len(n.words) - 1
+	if k < 2 || len(n.words[k].text) != 1 || n.words[k].number || !n.words[k-1].number || strings.Contains("GLMKCOP", n.words[k].text) {
+		return
+	}
+	n.words, n.size = n.words[:k], n.size-1
+}
+
 func countWords(upper string) (n int) {
 	for i := range len(upper) {
 		if upper[i] != ' ' && (i == 0 || upper[i-1] == ' ' || isDigit(upper[i-1]) != isDigit(upper[i])) {

@@ -1,6 +1,8 @@
 package match
 
 import (
+	"slices"
+
 	"tillproof/money"
 	"tillproof/plan"
 )
@@ -90,8 +92,12 @@ func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
 
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
-	gives := r.name.has("EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY")
-	if r.tellsElse() || !gives && !r.told && !r.namesAny() && !r.saysStore(prints["credit"]) && !r.saysStore(prints[o.Credit.Kind]) {
+	gives := r.gives()
+	if r.tellsElse() || r.stands() && r.Value != value {
+		return 0
+	}
+	card := o.Credit.Kind == "gift card" && r.name.has("CARD") && !r.known && r.Value == value
+	if !gives && !r.told && !card && !r.namesAny() && !r.saysStore(prints["credit"]) && !r.saysStore(prints[o.Credit.Kind]) {
 		return 0 // an amount alone is no ground
 	}
 	if r.Points > 0 && r.Points != o.Credit.Points && r.Points != o.Credit.Points*uses && !gives && r.name.has("YOUR", "TODAY", "CENTS", "HAVE", "EACH", "TOTAL") {
@@ -150,11 +156,34 @@ func (r *Reward) tellsElse() bool {
 	if r.name.has("EACH", "EVERY") && r.name.has("EARN", "GET", "SPEND", "SPENT") || r.name.has("COULD", "WIN") {
 		return true
 	}
-	if r.name.has("SAVE") && !r.name.has("NEXT") {
+	if r.name.has("SAVE") && !r.name.has("NEXT") || r.offers {
 		return true
 	}
 	return r.name.contains(&onAccount) && r.names("points", nil) ||
-		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE")
+		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE",
+			"LIFETIME", "ANNUAL", "YTD", "YEAR", "DELIVERY", "DONATE", "DONATED", "CHARGED", "GALLON", "CHARITY", "SURVEY", "SWEEPSTAKES", "PRIZE")
+}
+
+// stands reports whether the line tells what stands on an account, unless its value
+// is just what was to be given.
+func (r *Reward) stands() bool { return r.name.has("AVAILABLE", "AVAIL", "TOWARD", "TOWARDS", "MONTH") }
+
+// given are words by which a line gives something.
+var given = []string{"EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY", "FREE", "COLLECT", "ACTIVE", "SENT", "EXTRA", "TAKE"}
+
+var forYou, fromUs = newName("FOR YOU"), newName("FROM US")
+
+// gives reports whether the line has words of giving.
+func (r *Reward) gives() bool {
+	return r.name.has(given...) || r.name.contains(&forYou) || r.name.contains(&fromUs)
+}
+
+// shopCards are the words for cards that are worth money, beside GIFT.
+var shopCards = []name{newName("SHOP CARD"), newName("SHOPPING CARD"), newName("STORE CARD"), newName("VALUE CARD"), newName("PREPAID CARD"), newName("CASH CARD"), newName("MONEY CARD"), newName("REWARD CARD"), newName("BONUS CARD"), newName("CREDIT CARD REWARD")}
+
+// isShopCard reports whether the line names a card that is worth money.
+func (r *Reward) isShopCard() bool {
+	return slices.ContainsFunc(shopCards, func(n name) bool { return r.name.contains(&n) })
 }
 
 // MayTell reports whether a line that no offer has may tell of the credit of o,
@@ -169,7 +198,18 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 		if r.taken || r.tellsElse() || r.Value.IsZero() {
 			continue
 		}
-		if o.Credit.Kind != "points" && !r.mute && (r.told || r.names(o.Credit.Kind, nil)) || r.Value == o.Credit.Value {
+		if r.Value == o.Credit.Value {
+			return true
+		}
+		if r.stands() || r.known {
+			continue
+		}
+		kind := o.Credit.Kind
+		if (r.gives() || r.namesAny()) && closeness(r.Value, o.Credit.Value) >= 60 {
+			return true
+		}
+		if kind != "points" && (!r.mute && r.told || r.names(kind, nil) && (!r.mute || r.gives())) ||
+			kind == "gift card" && r.name.has("CARD") || r.gives() && (r.namesAny() || r.Points == 0 && kind != "gift card" && !r.mute) {
 			return true
 		}
 	}
@@ -188,7 +228,7 @@ func (r *Reward) namesAny() bool {
 
 // names reports whether the line names a kind of credit.
 func (r *Reward) names(kind string, prints map[string][]string) bool {
-	return r.saysStore(prints[kind]) || r.name.has(rewardWords[kind]...)
+	return r.saysStore(prints[kind]) || r.name.has(rewardWords[kind]...) || kind == "gift card" && r.isShopCard()
 }
 
 // saysStore reports whether the line has one of the store's own words.

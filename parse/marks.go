@@ -1,0 +1,79 @@
+package parse
+
+import "strings"
+
+// markColumns takes single letters and stars that stand between the names of goods
+// and their amounts in a column that no name reaches: marks of a sale, of food, of a
+// weight. They are no flags of tax and say nothing here; left in, they would be words
+// of the names.
+func (p *parser) markColumns() {
+	marked := map[int32][]int{}
+	rows := 0
+	for i := range p.aboveSums() {
+		w := &p.rows[i]
+		if !w.tail.ok {
+			continue
+		}
+		rows++
+		if l := w.beforeTail(); l != nil && isMark(w.lx, w.tail.from-1) {
+			marked[l.x0] = append(marked[l.x0], i)
+		}
+	}
+	for x, at := range marked {
+		flagged := false
+		for _, i := range at {
+			flagged = flagged || p.rows[i].tail.flags != ""
+		}
+		if rows < 3 || len(at) < 2 && !flagged || p.reaches(x) {
+			continue
+		}
+		for _, i := range at {
+			w := &p.rows[i]
+			if w.tail.from--; w.qty.ok && w.qty.to > w.tail.from {
+				w.qty = findQuantity(w.lx, w.tail.from)
+			}
+			w.said = mark(foldWords(w.spoken(), nil), p.own, false)
+		}
+	}
+}
+
+// aboveSums are the rows above the first whose words say that it is a sum.
+func (p *parser) aboveSums() []row {
+	for i := range p.rows {
+		if w := &p.rows[i]; w.tail.ok && w.said.has(markSubtotal|markTotal|markTax|markTender|markChange) && w.said.unknown == 0 {
+			return p.rows[:i]
+		}
+	}
+	return p.rows
+}
+
+// isMark reports whether the lexeme at i is a letter or star by itself, and no unit of
+// the number before it.
+func isMark(lx []lexeme, i int) bool {
+	l := &lx[i]
+	if l.glued || len(l.text) != 1 || lx[i+1].glued {
+		return false
+	}
+	if l.kind == lexWord {
+		return lx[i-1].kind != lexNumber || weights[strings.ToUpper(l.text)] == "" && !isTimes(l)
+	}
+	return l.isSign('*') || l.isSign('#') || l.isSign('+')
+}
+
+// reaches reports whether anything but a mark stands in the column at x on a line of
+// goods.
+func (p *parser) reaches(x int32) bool {
+	for i := range p.aboveSums() {
+		w := &p.rows[i]
+		if !w.tail.ok {
+			continue
+		}
+		for k := range w.lx[:w.tail.from] {
+			l := &w.lx[k]
+			if l.x0 <= x && x < l.x1 && !(l.x0 == x && k == w.tail.from-1 && k > 0 && isMark(w.lx, k)) {
+				return true
+			}
+		}
+	}
+	return false
+}
