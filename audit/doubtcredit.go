@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"tillproof/money"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -25,6 +26,9 @@ func (c *check) doubtCredits() {
 				continue
 			}
 			m := &c.m.Offers[o.Index]
+			if c.mayBeTheirs(missing, m, o) {
+				missing.rival = true
+			}
 			at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCredit && g.offer == o })
 			sameKind := o.Credit.Kind == missing.offer.Credit.Kind
 			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero() || !c.tellsKind(m, o)) {
@@ -37,6 +41,16 @@ func (c *check) doubtCredits() {
 			}
 		}
 	}
+}
+
+// mayBeTheirs reports whether the lines of o's credit may tell of the missing one: they
+// come to just as much, and do not say of which kind they are.
+func (c *check) mayBeTheirs(missing *gap, m *match.OfferMatch, o *plan.Offer) bool {
+	var sum money.Amount
+	for i := range m.Rewards {
+		sum = sum.Add(worth(o, &m.Rewards[i]))
+	}
+	return !sum.IsZero() && sum == missing.expected && o.Credit.Kind != missing.offer.Credit.Kind && !c.tellsKind(m, o)
 }
 
 // tellsKind reports whether the lines of o's credit, or the ones above them, name its

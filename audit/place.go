@@ -172,7 +172,7 @@ func (c *check) onlyItem(o *plan.Offer) int {
 // it came off is taxed otherwise than the item it was laid to.
 func (c *check) taxedElsewhere() bool {
 	for k, o := range c.p.Offers {
-		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) {
+		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) || !c.everTaxed(o) {
 			continue
 		}
 		if c.moreTaxed(o) {
@@ -201,6 +201,18 @@ func (c *check) taxedElsewhere() bool {
 		}
 	}
 	return false
+}
+
+// everTaxed reports whether what o takes off lowers the taxed amount at all: by itself, or
+// by what it leaves of goods to the offers after it.
+func (c *check) everTaxed(o *plan.Offer) bool {
+	if c.p.Store.Policy.Overage || slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return afterStore(&t).takes(o) }) {
+		return true
+	}
+	order := c.inTillOrder()
+	return slices.ContainsFunc(order[slices.Index(order, o)+1:], func(later *plan.Offer) bool {
+		return later.FundedBy != "maker" && (later.Spend != nil || rounds(later) || later.Deduct.To != nil)
+	})
 }
 
 // flagLacking reports whether a deduction has no flag although item i has, and other

@@ -270,6 +270,11 @@ func (c *check) words(cut *match.Cut, of, to holder, except int) (sum int) {
 	}) {
 		sum += 2 // by its number
 	}
+	if of.offer != nil && to.item >= 0 && !c.p.Store.Policy.Overage && of.offer.Spend == nil && slices.ContainsFunc(c.m.Offers[of.offer.Index].Cuts, func(other match.Cut) bool {
+		return other.Lines[0] != cut.Lines[0] && !alike(other.Name, cut.Name)
+	}) {
+		sum-- // it has other words than the rest of the offer's lines
+	}
 	if of.offer != nil && of.offer.Spend != nil && to.offer != nil && to.offer.Spend == nil && !cut.Silent() && c.names(cut, to.offer) == 0 {
 		sum++ // its words are of no goods
 	}

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -81,7 +82,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, ri
 		cut := &c.m.Offers[o.Index].Cuts[0]
 		sum, _ := total(c.m.Offers[o.Index].Cuts)
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && c.nearItem(cut) != i && !c.namesRather(cut, i, o) || c.flagOff(cut, i) ||
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && !c.mayMean(cut, i, o) || c.flagOff(cut, i) ||
 				sum.Cmp(bill.Lines[i].Price) > 0 && !c.p.Store.Policy.Overage {
 				continue
 			}
@@ -108,6 +109,24 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, ri
 		}
 	}
 	return found, rivals, true
+}
+
+// mayMean reports whether the place or the words of o's line say that it came off item i.
+// One that stands with all others names what it came off, unless its words are those of
+// the coupon itself.
+func (c *check) mayMean(cut *match.Cut, i int, o *plan.Offer) bool {
+	if c.namesRather(cut, i, o) {
+		return true
+	}
+	own := c.names(cut, o)
+	return c.nearItem(cut) == i && !(cut.Last && own >= wellNamed && own > cut.Like(i) && !titled(cut))
+}
+
+// titled reports whether a line has words of a coupon's title.
+func titled(cut *match.Cut) bool {
+	return slices.ContainsFunc(strings.Fields(strings.ToUpper(cut.Name)), func(word string) bool {
+		return word == "OFF" || word == "FREE" || word == "BUY" || word == "FOR" || strings.HasSuffix(word, "%")
+	})
 }
 
 // namesRather reports whether the words of o's line may mean item i: they name it, and

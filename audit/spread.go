@@ -117,6 +117,9 @@ func (c *check) flagsFit(m *match.OfferMatch, r *plan.RungOffer) bool {
 func (c *check) taxedAlike(o *plan.Offer) bool {
 	for k := range c.p.Taxes {
 		t := &c.p.Taxes[k]
+		if !afterStore(t).takes(o) {
+			continue // it does not lower the taxed amount, wherever it came off
+		}
 		in, out := false, false
 		for i, it := range c.tx.Items {
 			if o.Covers(it) && c.bill.Lines[i].Quantity > 0 {

@@ -70,7 +70,7 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 	}
 	// What a coupon is worth above its item comes off all that was rung, by shares
 	// that goods without a plan have too.
-	known = known && !(c.p.Store.Policy.Overage && len(c.bill.BasketDeductions) > 0)
+	known = known && !(c.p.Store.Policy.Overage && slices.ContainsFunc(c.bill.BasketDeductions, func(d plan.BasketDeduction) bool { return c.offer(d.Offer).Spend == nil }))
 	if known {
 		c.flagged = flagged
 		// What the flags say is the goods' own; what is left is the till's.

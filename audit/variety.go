@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tillproof/money"
@@ -41,6 +42,21 @@ func (c *check) standsIn(e *match.Entry) bool {
 		}
 	}
 	return false
+}
+
+// doubtVarieties marks goods sold by weight that are missing, and what seems to stand in
+// for them, where that has the very weight planned: it may be the goods themselves.
+func (c *check) doubtVarieties() {
+	for _, g := range c.gaps {
+		if g.standIn == nil || g.item.Weight == nil || !slices.ContainsFunc(g.standIn.Lines, func(n int) bool { return saysWeight(c.r.Line(n).Text, g.item) }) {
+			continue
+		}
+		for _, other := range c.gaps {
+			if other == g || other.what == ofUnplanned && other.standsFor == g.item {
+				other.rival = true
+			}
+		}
+	}
 }
 
 // offersLost names the offers of which less is due than planned since it was not

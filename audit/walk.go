@@ -25,6 +25,8 @@ func (c *check) walk() {
 	c.searchStrays()
 	c.otherwise(&start, 1)
 	c.doubtMatches()
+	c.doubtSpread()
+	c.doubtVarieties()
 	c.doubtUnits()
 	c.settle()
 	c.credits()
@@ -133,13 +135,13 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 // weightless reports whether goods sold by weight stand on the receipt without it.
 func (c *check) weightless(m *match.ItemMatch, it *plan.Item) bool {
 	e := &m.Entries[0]
-	return e.Weight == nil && !namesWeight(e, it) && !c.weightBeside(m, it)
+	return e.Weight == nil && !namesWeight(e.Name, it) && !namesWeight(c.r.Line(e.Lines[0]).Text, it) && !c.weightBeside(m, it)
 }
 
-// namesWeight reports whether an entry without a weight that the parser could
+// namesWeight reports whether the text of goods without a weight that the parser could
 // prove begins with the planned one, as in a column of quantities.
-func namesWeight(e *match.Entry, it *plan.Item) bool {
-	first, _, _ := strings.Cut(e.Name, " ")
+func namesWeight(text string, it *plan.Item) bool {
+	first, _, _ := strings.Cut(text, " ")
 	w, err := decimal.NewFromString(first)
 	return err == nil && strings.Contains(first, ".") && w.Equal(*it.Weight)
 }
