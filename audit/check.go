@@ -234,9 +234,24 @@ func (c *check) judgeReceipt() {
 		c.foreign = true
 		c.undecided("no planned item was found on the receipt")
 	}
-	if !c.firm {
+	if n := c.nameUnread(); n > 0 && c.firm {
+		c.firm = false
+		c.undecided("line %d could not be read, and may name the goods beneath: photograph it again, closer and with more light", n)
+	} else if !c.firm {
 		c.undecided("%s", c.whyNotFirm())
 	}
+}
+
+// nameUnread is a line of a photo that could not be read and stands above an amount without
+// a name, 0 for none: above the first item it is none of those that the sums are made of.
+func (c *check) nameUnread() int {
+	for i := range c.r.Lines[:max(len(c.r.Lines)-1, 0)] {
+		l := &c.r.Lines[i+1]
+		if c.r.Lines[i].Unread && l.Photo > 0 && l.Amount != nil && nameless(l.Name) && (l.Kind == parse.LineItem || l.Kind == parse.LineQuantity && l.Of == 0) {
+			return i + 1
+		}
+	}
+	return 0
 }
 
 // whyNotFirm says which part of the receipt keeps it open. What is above the
