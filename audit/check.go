@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tillproof/money"
@@ -236,20 +237,18 @@ func (c *check) judgeReceipt() {
 	}
 	if n := c.nameUnread(); n > 0 && c.firm {
 		c.firm = false
-		c.undecided("line %d could not be read, and may name the goods beneath: photograph it again, closer and with more light", n)
+		c.undecided("line %d could not be read, and may belong to the goods beneath: photograph it again, closer and with more light", n)
 	} else if !c.firm {
 		c.undecided("%s", c.whyNotFirm())
 	}
 }
 
-// nameUnread is a line of a photo that could not be read and stands above an amount without
-// a name, 0 for none: above the first item it is none of those that the sums are made of.
+// nameUnread is a line of a photo that could not be read and stands right above the first
+// goods, 0 for none: it may be goods, or name them, although the sums close without it.
 func (c *check) nameUnread() int {
-	for i := range c.r.Lines[:max(len(c.r.Lines)-1, 0)] {
-		l := &c.r.Lines[i+1]
-		if c.r.Lines[i].Unread && l.Photo > 0 && l.Amount != nil && nameless(l.Name) && (l.Kind == parse.LineItem || l.Kind == parse.LineQuantity && l.Of == 0) {
-			return i + 1
-		}
+	at := slices.IndexFunc(c.r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineItem || l.Kind == parse.LineQuantity })
+	if at > 0 && c.r.Lines[at].Photo > 0 && c.r.Lines[at-1].Unread {
+		return at
 	}
 	return 0
 }

@@ -45,10 +45,11 @@ func (c *check) standsIn(e *match.Entry) bool {
 }
 
 // doubtVarieties marks goods sold by weight that are missing, and what seems to stand in
-// for them, where that has the very weight planned: it may be the goods themselves.
+// for them, where that has the very weight planned and no word that is not theirs: it may
+// be the goods themselves.
 func (c *check) doubtVarieties() {
 	for _, g := range c.gaps {
-		if g.standIn == nil || g.item.Weight == nil || !slices.ContainsFunc(g.standIn.Lines, func(n int) bool { return saysWeight(c.r.Line(n).Text, g.item) }) {
+		if g.standIn == nil || g.item.Weight == nil || !wordsOf(g.standIn.Name, g.item) || !slices.ContainsFunc(g.standIn.Lines, func(n int) bool { return saysWeight(c.r.Line(n).Text, g.item) }) {
 			continue
 		}
 		for _, other := range c.gaps {
@@ -57,6 +58,18 @@ func (c *check) doubtVarieties() {
 			}
 		}
 	}
+}
+
+// wordsOf reports whether all words of a name begin words of it, as the plan has them, but
+// for numbers and its unit.
+func wordsOf(name string, it *plan.Item) bool {
+	own := strings.Fields(strings.ToUpper(strings.Join(append([]string{it.Name, it.Unit}, it.PrintsAs...), " ")))
+	for _, word := range strings.Fields(strings.ToUpper(name)) {
+		if strings.Trim(word, "0123456789.") != "" && !slices.ContainsFunc(own, func(o string) bool { return strings.HasPrefix(o, word) }) {
+			return false
+		}
+	}
+	return true
 }
 
 // offersLost names the offers of which less is due than planned since it was not

@@ -139,11 +139,12 @@ func (c *check) weightless(m *match.ItemMatch, it *plan.Item) bool {
 }
 
 // namesWeight reports whether the text of goods without a weight that the parser could
-// prove begins with the planned one, as in a column of quantities.
+// prove begins with the planned one, as in a column of quantities, to which the name may
+// stick.
 func namesWeight(text string, it *plan.Item) bool {
-	first, _, _ := strings.Cut(text, " ")
-	w, err := decimal.NewFromString(first)
-	return err == nil && strings.Contains(first, ".") && w.Equal(*it.Weight)
+	number := text[:len(text)-len(strings.TrimLeft(text, "0123456789."))]
+	w, err := decimal.NewFromString(number)
+	return err == nil && strings.Contains(number, ".") && w.Equal(*it.Weight)
 }
 
 // weightBeside reports whether the planned weight stands with its unit in a line of
