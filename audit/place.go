@@ -203,18 +203,6 @@ func (c *check) taxedElsewhere() bool {
 	return false
 }
 
-// everTaxed reports whether what o takes off lowers the taxed amount at all: by itself, or
-// by what it leaves of goods to the offers after it.
-func (c *check) everTaxed(o *plan.Offer) bool {
-	if c.p.Store.Policy.Overage || slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return afterStore(&t).takes(o) }) {
-		return true
-	}
-	order := c.inTillOrder()
-	return slices.ContainsFunc(order[slices.Index(order, o)+1:], func(later *plan.Offer) bool {
-		return later.FundedBy != "maker" && (later.Spend != nil || rounds(later) || later.Deduct.To != nil)
-	})
-}
-
 // flagLacking reports whether a deduction has no flag although item i has, and other
 // goods have none either: it may have come off those.
 func (c *check) flagLacking(cut *match.Cut, i int) bool {

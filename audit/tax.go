@@ -193,6 +193,18 @@ func (c *check) offer(id string) *plan.Offer {
 	return &plan.Offer{ID: id}
 }
 
+// everTaxed reports whether what o takes off lowers the taxed amount at all: by itself, or
+// by what it leaves of goods to the offers after it.
+func (c *check) everTaxed(o *plan.Offer) bool {
+	if c.p.Store.Policy.Overage || slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return afterStore(&t).takes(o) }) {
+		return true
+	}
+	order := c.inTillOrder()
+	return slices.ContainsFunc(order[slices.Index(order, o)+1:], func(later *plan.Offer) bool {
+		return later.FundedBy != "maker" && (later.Spend != nil || rounds(later) || later.Deduct.To != nil)
+	})
+}
+
 // centsByItem reports whether a difference in tax is no more than what rounding by item
 // makes of coupons that came off other goods than they should, where all of them stand
 // at the end: a cent for each.
