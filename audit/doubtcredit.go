@@ -72,12 +72,29 @@ func (c *check) tellsKind(m *match.OfferMatch, o *plan.Offer) bool {
 	return true
 }
 
+// reached reports whether enough was spent for o, before any offer, even if what g took off
+// is a part of a price: then the credit is what it is.
+func (c *check) reached(o *plan.Offer, g *gap) bool {
+	m := o.Measure
+	if m == "" {
+		m = c.p.Store.Policy.Measure
+	}
+	if m == "" {
+		m = plan.MeasureSale
+	}
+	if o.Credit.Percent != nil || o.Repeats || m != plan.MeasureSale && m != plan.MeasureShelf {
+		return false
+	}
+	spent := c.measured(&gap{what: ofCredit, offer: o, before: c.rung}, m)
+	return spent.Sub(g.actual).Cmp(*o.Spend) >= 0
+}
+
 // openOn reports whether a deduction, price or quantity of o's goods is open.
 func (c *check) openOn(o *plan.Offer) bool {
 	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
 		switch g.what {
 		case ofDeduction, ofPlace:
-			return g.rival && g.offer != nil && c.shareItem(o, g.offer)
+			return g.rival && g.offer != nil && c.shareItem(o, g.offer) && !c.reached(o, g)
 		case ofPrice, ofQuantity:
 			return (g.rival || g.weak) && o.Covers(g.item)
 		}

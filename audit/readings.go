@@ -176,7 +176,7 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 		return true
 	}
 	at := c.nearItem(cut)
-	if at >= 0 && of.offer != nil && of.offer.Covers(c.tx.Items[at]) && (o.Spend != nil || !o.Covers(c.tx.Items[at])) && (!cut.Last || c.besideItems(o)) {
+	if at >= 0 && of.offer != nil && of.offer.Covers(c.tx.Items[at]) && (o.Spend != nil || !o.Covers(c.tx.Items[at])) && (!cut.Last || c.besideItems(o) && c.names(cut, o) < wellNamed) {
 		return false // it stands beneath goods of its own
 	}
 	if own := c.onlyItem(o); own >= 0 && o.Spend == nil && c.flagOff(cut, own) {
@@ -270,7 +270,7 @@ func (c *check) words(cut *match.Cut, of, to holder, except int) (sum int) {
 	}) {
 		sum += 2 // by its number
 	}
-	if of.offer != nil && to.item >= 0 && !c.p.Store.Policy.Overage && of.offer.Spend == nil && slices.ContainsFunc(c.m.Offers[of.offer.Index].Cuts, func(other match.Cut) bool {
+	if of.offer != nil && to != none && !c.p.Store.Policy.Overage && of.offer.Spend == nil && slices.ContainsFunc(c.m.Offers[of.offer.Index].Cuts, func(other match.Cut) bool {
 		return other.Lines[0] != cut.Lines[0] && !alike(other.Name, cut.Name)
 	}) {
 		sum-- // it has other words than the rest of the offer's lines

@@ -8,17 +8,22 @@ import (
 )
 
 // What an offer for several goods took off, where that is not what it should have, may
-// have come off any of them, and what was left of them decides what other offers take
-// and what is taxed. So a difference that is there only as the one was laid is not firm.
+// have come off any of them, and what a coupon took off other goods than its own off any
+// that its words may mean. What was left of them decides what other offers take and what
+// is taxed. So a difference that is there only as the one was laid is not firm.
 
 // doubtSpread marks the deductions and taxes that come out right if all that an offer
-// took came off other goods of its own than it was laid to.
+// took came off other goods than it was laid to.
 func (c *check) doubtSpread() {
 	for _, g := range c.gaps {
-		if g.what != ofDeduction || g.offer == nil || g.offer.Spend != nil || g.actual.IsZero() {
-			continue
+		var ways []plan.RungOffer
+		switch {
+		case g.offer == nil || g.offer.Spend != nil || g.actual.IsZero():
+		case g.what == ofDeduction:
+			ways = c.ways(g.offer, g.actual)
+		case g.what == ofPlace:
+			ways = c.waysOff(g)
 		}
-		ways := c.ways(g.offer, g.actual)
 		for _, other := range c.gaps {
 			if len(ways) > 0 && other != g && !other.rival {
 				other.rival = c.rightUnder(other, g.offer, ways)
@@ -46,6 +51,18 @@ func (c *check) ways(o *plan.Offer, got money.Amount) (all []plan.RungOffer) {
 	}
 	if len(all) < 2 {
 		return nil
+	}
+	return all[:min(len(all), maxSpreads)]
+}
+
+// waysOff are the bills' sides of a coupon that came off other goods than its own: those
+// that its words may mean.
+func (c *check) waysOff(g *gap) (all []plan.RungOffer) {
+	cut := &c.m.Offers[g.offer.Index].Cuts[0]
+	for i, it := range c.tx.Items {
+		if it == g.place || !g.offer.Covers(it) && c.bill.Lines[i].Quantity > 0 && c.bill.Lines[i].Price.Cmp(g.actual) >= 0 && (cut.Like(i) > 0 || c.namesNothing(cut)) && !c.flagOff(cut, i) {
+			all = append(all, plan.RungOffer{Items: map[int]money.Amount{i: g.actual}})
+		}
 	}
 	return all[:min(len(all), maxSpreads)]
 }

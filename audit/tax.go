@@ -32,7 +32,7 @@ func (c *check) tax() {
 	g.rests = g.lines
 	g.rival = c.openSpread || c.taxedElsewhere() || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
 	g.rival = g.rival || c.centsByItem(want.Sub(got))
-	g.weak = c.anyUnsure()
+	g.weak = c.unsureTaxed()
 	c.rung.Tax = &got
 	g.effect = c.fix()
 }
@@ -89,9 +89,15 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 
 // flags are the flags printed beside planned items that are taxed, and beside
 // those that are not.
-func (c *check) flags() (taxed, untaxed map[string]bool) {
+func (c *check) flags() (taxed, untaxed map[string]bool) { return c.flagsBut(-1) }
+
+// flagsBut is flags of all items but one.
+func (c *check) flagsBut(but int) (taxed, untaxed map[string]bool) {
 	taxed, untaxed = map[string]bool{}, map[string]bool{}
 	for i, it := range c.tx.Items {
+		if i == but {
+			continue
+		}
 		for k := range c.m.Items[i].Entries {
 			flag := c.entryFlag(&c.m.Items[i].Entries[k])
 			if c.taxedItem(it) {
@@ -203,6 +209,43 @@ func (c *check) everTaxed(o *plan.Offer) bool {
 	return slices.ContainsFunc(order[slices.Index(order, o)+1:], func(later *plan.Offer) bool {
 		return later.FundedBy != "maker" && (later.Spend != nil || rounds(later) || later.Deduct.To != nil)
 	})
+}
+
+// allTaxedSame reports whether all that was rung is taxed by the same rates, so that the
+// tax does not hang on what anything came off.
+func (c *check) allTaxedSame() bool {
+	first := -1
+	for i := range c.tx.Items {
+		switch {
+		case c.bill.Lines[i].Quantity == 0:
+		case first < 0:
+			first = i
+		case !c.taxedSame(first, i):
+			return false
+		}
+	}
+	return first < 0 || c.taxedSame(first, first)
+}
+
+// unsureTaxed reports whether the tax hangs on goods that were matched on a guess, and
+// whose flag does not say that they are taxed as those that were planned.
+func (c *check) unsureTaxed() bool {
+	for i, it := range c.tx.Items {
+		if !c.m.Items[i].Unsure() {
+			continue
+		}
+		if len(c.p.Taxes) != 1 || c.p.Taxes[0].ByItem {
+			return true
+		}
+		taxed, untaxed := c.flagsBut(i)
+		for k := range c.m.Items[i].Entries {
+			flag := c.entryFlag(&c.m.Items[i].Entries[k])
+			if taxed[flag] == untaxed[flag] || taxed[flag] != c.taxedItem(it) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // centsByItem reports whether a difference in tax is no more than what rounding by item
