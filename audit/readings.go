@@ -141,7 +141,7 @@ func (c *check) holders(cut *match.Cut, of holder) (all []holder) {
 			all = append(all, to)
 		}
 	}
-	if i := c.m.ItemOfLine(cut.Of); i >= 0 {
+	if i := c.itemAbove(cut); i >= 0 {
 		if to := (holder{nil, i}); to != of && c.mayHold(cut, of, to) {
 			all = append(all, to)
 		}
@@ -153,7 +153,7 @@ func (c *check) holders(cut *match.Cut, of holder) (all []holder) {
 func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 	if to.offer == nil {
 		same, others := c.savingsWords(cut, to.item)
-		return to.item >= 0 && c.m.ItemOfLine(cut.Of) == to.item && (same || !others && cut.Silent() && saysSale(cut))
+		return to.item >= 0 && c.itemAbove(cut) == to.item && (same || !others && cut.Silent() && (saysSale(cut) || namesPrice(cut)))
 	}
 	if of.item >= 0 {
 		if same, _ := c.savingsWords(cut, of.item); same && !c.anyCutAlike(cut) || namesPrice(cut) {
@@ -324,6 +324,14 @@ func (c *check) nearItem(cut *match.Cut) int {
 		message = k == parse.LineMessage
 	}
 	return -1
+}
+
+// itemAbove is the item whose price a line may be a part of, -1 for none.
+func (c *check) itemAbove(cut *match.Cut) int {
+	if i := c.m.ItemOfLine(cut.Of); i >= 0 || cut.Last {
+		return i
+	}
+	return c.nearItem(cut)
 }
 
 // remainder reports whether a line may be what a coupon is worth above its item, which

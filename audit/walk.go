@@ -207,27 +207,34 @@ func evidence(m *match.ItemMatch) []int {
 // are units of the same thing.
 func (c *check) unplanned() {
 	for i := range c.m.Unplanned {
-		e := &c.m.Unplanned[i]
-		if e.Amount.IsZero() && e.Known {
-			continue
+		if e := &c.m.Unplanned[i]; !e.Fee {
+			c.unplannedEntry(e)
 		}
-		if e.Fee && c.feeOfUnplanned(e) {
-			continue
+	}
+	for i := range c.m.Unplanned { // what fees are for is known only then
+		if e := &c.m.Unplanned[i]; e.Fee {
+			c.unplannedEntry(e)
 		}
-		g := c.sameUnplanned(e)
-		if g == nil {
-			g = c.open(ofUnplanned, money.Amount{}, money.Amount{})
-			g.entry, g.items = e, []string{e.Name}
-			g.weak = c.belowSums(e.Lines[0])
-		}
-		g.actual = g.actual.Add(e.Amount)
-		g.lines = append(g.lines, e.Lines...)
-		g.rests = g.lines
-		g.effect = g.actual.Neg()
-		for _, missing := range c.gaps {
-			if missing.standIn == e {
-				g.standsFor = missing.item
-			}
+	}
+}
+
+func (c *check) unplannedEntry(e *match.Entry) {
+	if e.Amount.IsZero() && e.Known || e.Fee && c.feeOfUnplanned(e) {
+		return
+	}
+	g := c.sameUnplanned(e)
+	if g == nil {
+		g = c.open(ofUnplanned, money.Amount{}, money.Amount{})
+		g.entry, g.items = e, []string{e.Name}
+		g.weak = c.belowSums(e.Lines[0])
+	}
+	g.actual = g.actual.Add(e.Amount)
+	g.lines = append(g.lines, e.Lines...)
+	g.rests = g.lines
+	g.effect = g.actual.Neg()
+	for _, missing := range c.gaps {
+		if missing.standIn == e {
+			g.standsFor = missing.item
 		}
 	}
 }
