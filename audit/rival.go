@@ -278,6 +278,9 @@ func (c *check) doubtFees(g *gap) {
 		if other.what == ofUnplanned && (other.standsFor == nil || other.standsFor.Fee.IsZero()) && c.hasFee(other) {
 			g.rival = true // it was laid to goods that may have none
 		}
+		if other.what == ofFee && other.difference().Sign()*g.difference().Sign() < 0 {
+			g.rival = true // one line for both was laid to one of them
+		}
 		if other.what == ofItem && !other.item.Fee.IsZero() || other.what == ofUnplanned && other.standsFor != nil && !other.standsFor.Fee.IsZero() {
 			g.rival = true
 		}

@@ -15,6 +15,7 @@ import (
 // doubtSpread marks the deductions and taxes that come out right if all that an offer
 // took came off other goods than it was laid to.
 func (c *check) doubtSpread() {
+	left := min(maxStrays, maxStrayWork/(len(c.tx.Items)+len(c.p.Offers)))
 	for _, g := range c.gaps {
 		var ways []plan.RungOffer
 		switch {
@@ -25,10 +26,15 @@ func (c *check) doubtSpread() {
 			ways = c.waysOff(g)
 		}
 		for _, other := range c.gaps {
-			if len(ways) > 0 && other != g && !other.rival {
-				other.rival = c.rightUnder(other, g.offer, ways)
+			if len(ways) == 0 || other == g || other.rival || !hangsOn(other, g.offer) {
+				continue
 			}
+			left -= len(ways)
+			other.rival = left < 0 || c.rightUnder(other, g.offer, ways)
 		}
+	}
+	if left < 0 {
+		c.note("not every way was tried in which a deduction may have come off its goods: the receipt is too long")
 	}
 }
 
@@ -77,12 +83,14 @@ func (c *check) itemsBut(o *plan.Offer, but int) (all []int) {
 	return all
 }
 
+// hangsOn reports whether a difference is one that what o took may explain.
+func hangsOn(g *gap, o *plan.Offer) bool {
+	return g.what == ofTax || g.what == ofDeduction && g.offer != nil && g.offer != o
+}
+
 // rightUnder reports whether what g has is between the least and the most that it should
 // be as o came off its items in one way or another.
 func (c *check) rightUnder(g *gap, o *plan.Offer, ways []plan.RungOffer) bool {
-	if g.what != ofTax && (g.what != ofDeduction || g.offer == nil || g.offer == o) {
-		return false
-	}
 	var should []money.Amount
 	for _, way := range ways {
 		rung := copyRung(&c.rung)
@@ -101,7 +109,7 @@ func (c *check) rightUnder(g *gap, o *plan.Offer, ways []plan.RungOffer) bool {
 		cents := money.FromCents(c.shareCents())
 		least, most = least.Sub(cents), most.Add(cents)
 	}
-	return least != most && g.actual.Cmp(least) >= 0 && g.actual.Cmp(most) <= 0
+	return g.actual.Cmp(least) >= 0 && g.actual.Cmp(most) <= 0
 }
 
 // shareCents is by how many cents the tax may differ as what comes off the basket is

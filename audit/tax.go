@@ -31,7 +31,7 @@ func (c *check) tax() {
 	}
 	g.rests = g.lines
 	g.rival = c.openSpread || c.taxedElsewhere() || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
-	g.rival = g.rival || c.centsByItem(want.Sub(got))
+	g.rival = g.rival || c.centsByItem(want.Sub(got)) || c.silentByItem(want)
 	g.weak = c.unsureTaxed()
 	c.rung.Tax = &got
 	g.effect = c.fix()
@@ -262,6 +262,34 @@ func (c *check) centsByItem(difference money.Amount) bool {
 		}
 	}
 	return difference.Abs().Cents() <= last
+}
+
+// silentByItem reports whether the tax that is due would be another by cents if a coupon
+// that stands with all others and says nothing had come off other goods than its own, where
+// a tax is rounded by item.
+func (c *check) silentByItem(want money.Amount) bool {
+	if !slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return t.ByItem }) {
+		return false
+	}
+	for k, o := range c.p.Offers {
+		cuts := c.m.Offers[k].Cuts
+		got, known := total(cuts)
+		if o.Deduct == nil || o.Spend != nil || len(cuts) == 0 || !known || !cuts[0].Last || !c.namesNothing(&cuts[0]) {
+			continue
+		}
+		for i, it := range c.tx.Items {
+			if o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 || c.flagOff(&cuts[0], i) {
+				continue
+			}
+			rung := copyRung(&c.rung)
+			rung.Tax = nil
+			rung.Offers[k] = plan.RungOffer{Items: map[int]money.Amount{i: got}}
+			if other := c.p.PriceAs(c.tx, &rung).Tax; other != want && other.Sub(want).Abs().Cents() <= 2 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // taxByUnit reports whether got is the right tax where the percentages of offers were
