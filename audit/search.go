@@ -136,14 +136,14 @@ func (c *check) titled(cut *match.Cut, o *plan.Offer) bool {
 	})
 	return gives && !slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool {
 		maker, _, _ := strings.Cut(strings.ToUpper(it.Name), " ")
-		return o.Covers(it) && it.Weight == nil && slices.ContainsFunc(words, func(word string) bool { return shortens(word, maker) })
+		return o.Covers(it) && it.Weight == nil && slices.ContainsFunc(words, func(word string) bool { return len(word) > 2 && shortens(word, maker) })
 	})
 }
 
-// shortens reports whether word may be how a till shortens another: three letters of it or
+// shortens reports whether word may be how a till shortens another: two letters of it or
 // more, the first among them, in their order.
 func shortens(word, of string) bool {
-	if len(word) < 3 || of == "" || word[0] != of[0] {
+	if len(word) < 2 || of == "" || word[0] != of[0] {
 		return false
 	}
 	for _, r := range word {

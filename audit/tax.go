@@ -234,7 +234,7 @@ func (c *check) unsureTaxed() bool {
 		if !c.m.Items[i].Unsure() {
 			continue
 		}
-		if len(c.p.Taxes) != 1 || c.p.Taxes[0].ByItem {
+		if len(c.p.Taxes) != 1 || c.p.Taxes[0].ByItem || c.sharesOff(it) {
 			return true
 		}
 		taxed, untaxed := c.flagsBut(i)
@@ -246,6 +246,14 @@ func (c *check) unsureTaxed() bool {
 		}
 	}
 	return false
+}
+
+// sharesOff reports whether something came off it and other goods together: then what came
+// off those hangs on whether it is what was planned.
+func (c *check) sharesOff(it *plan.Item) bool {
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o.Deduct != nil && o.Covers(it) && len(c.m.Offers[o.Index].Cuts) > 0 && (o.Spend != nil || c.onlyItem(o) < 0)
+	})
 }
 
 // centsByItem reports whether a difference in tax is no more than what rounding by item
