@@ -20,7 +20,7 @@ func (c *check) credits() {
 		want, uses := earned(c.bill, o)
 		m := &c.m.Offers[o.Index]
 		got := given(o, m, want, uses)
-		if len(m.Rewards) == 0 && (o.Credit.Shows == "slip" || o.Credit.Shows == "account") {
+		if len(m.Rewards) == 0 && c.aside(o) {
 			if !want.IsZero() {
 				c.notChecked(Note{Offer: o.ID, Why: fmt.Sprintf("this credit is shown on %s, not on the receipt: that it is not here says nothing", showsOn(o.Credit.Shows))})
 			}
@@ -59,7 +59,7 @@ func (c *check) claimCredits() {
 			continue
 		}
 		want, uses := earned(c.bill, o)
-		aside := o.Credit.Shows == "slip" || o.Credit.Shows == "account"
+		aside := c.aside(o)
 		tells := c.tellsKind(m, o)
 		if planned, _ := earned(c.expected, o); !aside && (!want.IsZero() || given(o, m, planned, uses) == planned) || aside && tells {
 			continue

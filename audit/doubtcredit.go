@@ -17,6 +17,11 @@ func (c *check) doubtCredits() {
 			g.rival = true // what was spent is not known
 		}
 	}
+	for _, g := range c.gaps {
+		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
+			g.rival = true // what the receipt need not tell may not be what it tells
+		}
+	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
 			continue
@@ -41,6 +46,19 @@ func (c *check) doubtCredits() {
 			}
 		}
 	}
+}
+
+// aside reports whether a credit is told elsewhere than on the receipt.
+func (c *check) aside(o *plan.Offer) bool {
+	return o.Credit.Shows == "slip" || o.Credit.Shows == "account"
+}
+
+// othersValue reports whether what g has is just what another credit without a line is
+// worth.
+func (c *check) othersValue(g *gap) bool {
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o != g.offer && o.Credit != nil && !c.aside(o) && len(c.m.Offers[o.Index].Rewards) == 0 && o.Credit.Percent == nil && o.Credit.Value == g.actual
+	})
 }
 
 // mayBeTheirs reports whether the lines of o's credit may tell of the missing one: they

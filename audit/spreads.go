@@ -30,7 +30,7 @@ func (c *check) doubtSpread() {
 				continue
 			}
 			left -= len(ways)
-			other.rival = left < 0 || c.rightUnder(other, g.offer, ways)
+			other.rival = left < 0 || c.rightUnder(other, g, ways)
 		}
 	}
 	if left < 0 {
@@ -89,12 +89,13 @@ func hangsOn(g *gap, o *plan.Offer) bool {
 }
 
 // rightUnder reports whether what g has is between the least and the most that it should
-// be as o came off its items in one way or another.
-func (c *check) rightUnder(g *gap, o *plan.Offer, ways []plan.RungOffer) bool {
+// be as another offer, of, came off its items in one way or another, or, where of is open
+// itself, whether that decides what it should be.
+func (c *check) rightUnder(g, of *gap, ways []plan.RungOffer) bool {
 	var should []money.Amount
 	for _, way := range ways {
 		rung := copyRung(&c.rung)
-		rung.Offers[o.Index] = way
+		rung.Offers[of.offer.Index] = way
 		if g.what == ofTax {
 			rung.Tax = nil
 			should = append(should, c.p.PriceAs(c.tx, &rung).Tax)
@@ -105,6 +106,9 @@ func (c *check) rightUnder(g *gap, o *plan.Offer, ways []plan.RungOffer) bool {
 		should = append(should, due)
 	}
 	least, most := slices.MinFunc(should, money.Amount.Cmp), slices.MaxFunc(should, money.Amount.Cmp)
+	if least != most && (of.weak || of.rival || g.voided) {
+		return true
+	}
 	if g.what == ofTax {
 		cents := money.FromCents(c.shareCents())
 		least, most = least.Sub(cents), most.Add(cents)

@@ -202,7 +202,7 @@ func (c *check) offer(id string) *plan.Offer {
 // everTaxed reports whether what o takes off lowers the taxed amount at all: by itself, or
 // by what it leaves of goods to the offers after it.
 func (c *check) everTaxed(o *plan.Offer) bool {
-	if c.p.Store.Policy.Overage || slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return afterStore(&t).takes(o) }) {
+	if slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return afterStore(&t).takes(o) }) {
 		return true
 	}
 	order := c.inTillOrder()
@@ -282,7 +282,7 @@ func (c *check) silentByItem(want money.Amount) bool {
 	for k, o := range c.p.Offers {
 		cuts := c.m.Offers[k].Cuts
 		got, known := total(cuts)
-		if o.Deduct == nil || o.Spend != nil || len(cuts) == 0 || !known || !cuts[0].Last || !c.namesNothing(&cuts[0]) {
+		if o.Deduct == nil || o.Spend != nil || len(cuts) == 0 || !known || !cuts[0].Last || !c.namesNothing(&cuts[0]) || !c.mayStray(o) {
 			continue
 		}
 		for i, it := range c.tx.Items {
