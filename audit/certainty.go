@@ -15,14 +15,14 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case c.foreign, g.rival, g.misread:
 		got = CertainUnsure
 	case g.what == ofCredit:
-		if rule.Kind == MissingCredit && (!c.bottomRead() || c.m.MayTell(g.offer)) || !c.firm {
+		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.m.MayTell(g.offer)) || !c.firm {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:
 		if !c.text { // no sum proves the digits of a card number
 			got = CertainUnsure
 		}
-	case !c.firm, g.what == ofTax && c.taxBelowTotal():
+	case !c.firm, g.what == ofTax && (c.taxBelowTotal() || g.actual.IsZero() && c.noTender()):
 		got = CertainUnsure
 	case g.what == ofPrice && g.actual.IsZero() && !g.expected.IsZero():
 		// No sale gives goods away: what was taken for one may be an offer's use.
@@ -36,6 +36,10 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	}
 	return less(got, rule.most)
 }
+
+// noTender reports whether a photo shows nothing of how it was paid: a bill that ends with its
+// total, or a receipt of which what follows a total was not seen, tax and credits among it.
+func (c *check) noTender() bool { return !c.text && len(c.r.Tenders) == 0 }
 
 // contradicted reports whether on one of lines a quantity and its price do not come to the
 // amount: one of the three was misread, and no sum but this proves the first two.

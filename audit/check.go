@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tillproof/money"
@@ -234,9 +235,22 @@ func (c *check) judgeReceipt() {
 		c.foreign = true
 		c.undecided("no planned item was found on the receipt")
 	}
-	if !c.firm {
+	if n := c.nameUnread(); n > 0 && c.firm {
+		c.firm = false
+		c.undecided("line %d could not be read, and may belong to the goods beneath: photograph it again, closer and with more light", n)
+	} else if !c.firm {
 		c.undecided("%s", c.whyNotFirm())
 	}
+}
+
+// nameUnread is a line of a photo that could not be read and stands right above the first
+// goods, 0 for none: it may be goods, or name them, although the sums close without it.
+func (c *check) nameUnread() int {
+	at := slices.IndexFunc(c.r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineItem || l.Kind == parse.LineQuantity })
+	if at > 0 && c.r.Lines[at].Photo > 0 && c.r.Lines[at-1].Unread {
+		return at
+	}
+	return 0
 }
 
 // whyNotFirm says which part of the receipt keeps it open. What is above the

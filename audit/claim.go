@@ -133,7 +133,8 @@ func (c *check) free(o *plan.Offer, want money.Amount) (found []match.Cut) {
 }
 
 // held is the deduction that another offer has and should not: without it that one
-// comes out, and it is just what o takes off.
+// comes out, and it is just what o takes off. That it is all that goods of the other cost
+// tells nothing: any coupon may be cut to that.
 func (c *check) held(o *plan.Offer, want money.Amount) (*match.OfferMatch, int) {
 	for k, other := range c.p.Offers {
 		m := &c.m.Offers[k]
@@ -147,7 +148,7 @@ func (c *check) held(o *plan.Offer, want money.Amount) (*match.OfferMatch, int) 
 		for n := range m.Cuts {
 			cut := &m.Cuts[n]
 			item := c.strayed(o, cut, want)
-			if item < 0 || c.claimedElse(o, cut, want) {
+			if item < 0 || c.claimedElse(o, cut, want) || cut.Off != want && other.Covers(c.tx.Items[item]) && cut.Off == c.bill.Lines[item].Price {
 				continue
 			}
 			rung := copyRung(&c.rung)

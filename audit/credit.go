@@ -20,7 +20,7 @@ func (c *check) credits() {
 		want, uses := earned(c.bill, o)
 		m := &c.m.Offers[o.Index]
 		got := given(o, m, want, uses)
-		if len(m.Rewards) == 0 && (o.Credit.Shows == "slip" || o.Credit.Shows == "account") {
+		if len(m.Rewards) == 0 && c.aside(o) {
 			if !want.IsZero() {
 				c.notChecked(Note{Offer: o.ID, Why: fmt.Sprintf("this credit is shown on %s, not on the receipt: that it is not here says nothing", showsOn(o.Credit.Shows))})
 			}
@@ -49,7 +49,9 @@ func (c *check) credits() {
 }
 
 // claimCredits gives the lines of an offer of which nothing is earned to the one of
-// the same kind of which something is and nothing is told, where there is just one.
+// the same kind, or of any where they say none, of which something is and nothing is told,
+// where there is just one. So it does with lines that say no kind and were laid to a credit
+// that is told elsewhere, where they are just what one should be that the receipt tells.
 func (c *check) claimCredits() {
 	for k, o := range c.p.Offers {
 		m := &c.m.Offers[k]
@@ -57,15 +59,17 @@ func (c *check) claimCredits() {
 			continue
 		}
 		want, uses := earned(c.bill, o)
-		if planned, _ := earned(c.expected, o); !want.IsZero() || given(o, m, planned, uses) == planned {
+		aside := c.aside(o)
+		tells := c.tellsKind(m, o)
+		if planned, _ := earned(c.expected, o); !aside && (!want.IsZero() || given(o, m, planned, uses) == planned) || aside && tells {
 			continue
 		}
 		var other *match.OfferMatch
 		for n, p := range c.p.Offers {
-			if p == o || p.Credit == nil || p.Credit.Kind != o.Credit.Kind || len(c.m.Offers[n].Rewards) > 0 {
+			if p == o || p.Credit == nil || p.Credit.Kind != o.Credit.Kind && tells || len(c.m.Offers[n].Rewards) > 0 {
 				continue
 			}
-			if due, _ := earned(c.bill, p); due.IsZero() {
+			if due, uses := earned(c.bill, p); due.IsZero() || aside && (given(p, m, due, uses) != due || p.Credit.Shows == o.Credit.Shows) {
 				continue
 			}
 			if other != nil {

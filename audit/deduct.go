@@ -44,7 +44,7 @@ func (c *check) deduction(o *plan.Offer) {
 	back := g.voided && got.IsZero() && c.voidedAll(g)
 	g.weak = m.Weak && !back || c.weakItems(o) || place != nil && c.strayTo(o) >= 0 && c.anyUnsure()
 	g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want)) ||
-		c.takesAnothers(o, m) || got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
+		c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
 	if place != nil && g.effect.IsZero() && want == got {

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"tillproof/money"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -16,6 +17,11 @@ func (c *check) doubtCredits() {
 			g.rival = true // what was spent is not known
 		}
 	}
+	for _, g := range c.gaps {
+		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
+			g.rival = true // what the receipt need not tell may not be what it tells
+		}
+	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
 			continue
@@ -25,6 +31,9 @@ func (c *check) doubtCredits() {
 				continue
 			}
 			m := &c.m.Offers[o.Index]
+			if c.mayBeTheirs(missing, m, o) {
+				missing.rival = true
+			}
 			at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCredit && g.offer == o })
 			sameKind := o.Credit.Kind == missing.offer.Credit.Kind
 			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero() || !c.tellsKind(m, o)) {
@@ -37,6 +46,29 @@ func (c *check) doubtCredits() {
 			}
 		}
 	}
+}
+
+// aside reports whether a credit is told elsewhere than on the receipt.
+func (c *check) aside(o *plan.Offer) bool {
+	return o.Credit.Shows == "slip" || o.Credit.Shows == "account"
+}
+
+// othersValue reports whether what g has is just what another credit without a line is
+// worth.
+func (c *check) othersValue(g *gap) bool {
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o != g.offer && o.Credit != nil && !c.aside(o) && len(c.m.Offers[o.Index].Rewards) == 0 && o.Credit.Percent == nil && o.Credit.Value == g.actual
+	})
+}
+
+// mayBeTheirs reports whether the lines of o's credit may tell of the missing one: they
+// come to just as much, and do not say of which kind they are.
+func (c *check) mayBeTheirs(missing *gap, m *match.OfferMatch, o *plan.Offer) bool {
+	var sum money.Amount
+	for i := range m.Rewards {
+		sum = sum.Add(worth(o, &m.Rewards[i]))
+	}
+	return !sum.IsZero() && sum == missing.expected && o.Credit.Kind != missing.offer.Credit.Kind && !c.tellsKind(m, o)
 }
 
 // tellsKind reports whether the lines of o's credit, or the ones above them, name its
@@ -58,12 +90,29 @@ func (c *check) tellsKind(m *match.OfferMatch, o *plan.Offer) bool {
 	return true
 }
 
+// reached reports whether enough was spent for o, before any offer, even if what g took off
+// is a part of a price: then the credit is what it is.
+func (c *check) reached(o *plan.Offer, g *gap) bool {
+	m := o.Measure
+	if m == "" {
+		m = c.p.Store.Policy.Measure
+	}
+	if m == "" {
+		m = plan.MeasureSale
+	}
+	if o.Credit.Percent != nil || o.Repeats || m != plan.MeasureSale && m != plan.MeasureShelf {
+		return false
+	}
+	spent := c.measured(&gap{what: ofCredit, offer: o, before: c.rung}, m)
+	return spent.Sub(g.actual).Cmp(*o.Spend) >= 0
+}
+
 // openOn reports whether a deduction, price or quantity of o's goods is open.
 func (c *check) openOn(o *plan.Offer) bool {
 	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
 		switch g.what {
 		case ofDeduction, ofPlace:
-			return g.rival && g.offer != nil && c.shareItem(o, g.offer)
+			return g.rival && g.offer != nil && c.shareItem(o, g.offer) && !c.reached(o, g)
 		case ofPrice, ofQuantity:
 			return (g.rival || g.weak) && o.Covers(g.item)
 		}

@@ -171,8 +171,11 @@ func (c *check) onlyItem(o *plan.Offer) int {
 // taxedElsewhere reports whether the flag or the place of a deduction says that what
 // it came off is taxed otherwise than the item it was laid to.
 func (c *check) taxedElsewhere() bool {
+	if c.allTaxedSame() {
+		return false
+	}
 	for k, o := range c.p.Offers {
-		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) {
+		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) || !c.everTaxed(o) {
 			continue
 		}
 		if c.moreTaxed(o) {
@@ -180,7 +183,7 @@ func (c *check) taxedElsewhere() bool {
 		}
 		if cuts := c.m.Offers[k].Cuts; len(cuts) > 1 && slices.ContainsFunc(cuts, func(cut match.Cut) bool {
 			at := c.cutItem(o, &cut)
-			return at >= 0 && o.Covers(c.tx.Items[at]) && c.flagLacking(&cut, at)
+			return at >= 0 && o.Covers(c.tx.Items[at]) && (c.flagLacking(&cut, at) || c.flagOff(&cut, at))
 		}) {
 			return true
 		}

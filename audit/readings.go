@@ -141,7 +141,7 @@ func (c *check) holders(cut *match.Cut, of holder) (all []holder) {
 			all = append(all, to)
 		}
 	}
-	if i := c.m.ItemOfLine(cut.Of); i >= 0 {
+	if i := c.itemAbove(cut); i >= 0 {
 		if to := (holder{nil, i}); to != of && c.mayHold(cut, of, to) {
 			all = append(all, to)
 		}
@@ -153,7 +153,7 @@ func (c *check) holders(cut *match.Cut, of holder) (all []holder) {
 func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 	if to.offer == nil {
 		same, others := c.savingsWords(cut, to.item)
-		return to.item >= 0 && c.m.ItemOfLine(cut.Of) == to.item && (same || !others && cut.Silent() && saysSale(cut))
+		return to.item >= 0 && c.itemAbove(cut) == to.item && (same || !others && cut.Silent() && (saysSale(cut) || namesPrice(cut)))
 	}
 	if of.item >= 0 {
 		if same, _ := c.savingsWords(cut, of.item); same && !c.anyCutAlike(cut) || namesPrice(cut) {
@@ -176,7 +176,7 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 		return true
 	}
 	at := c.nearItem(cut)
-	if at >= 0 && of.offer != nil && of.offer.Covers(c.tx.Items[at]) && (o.Spend != nil || !o.Covers(c.tx.Items[at])) && (!cut.Last || c.besideItems(o)) {
+	if at >= 0 && of.offer != nil && of.offer.Covers(c.tx.Items[at]) && (o.Spend != nil || !o.Covers(c.tx.Items[at])) && (!cut.Last || c.besideItems(o) && c.names(cut, o) < wellNamed) {
 		return false // it stands beneath goods of its own
 	}
 	if own := c.onlyItem(o); own >= 0 && o.Spend == nil && c.flagOff(cut, own) {
@@ -270,6 +270,11 @@ func (c *check) words(cut *match.Cut, of, to holder, except int) (sum int) {
 	}) {
 		sum += 2 // by its number
 	}
+	if of.offer != nil && to != none && !c.p.Store.Policy.Overage && of.offer.Spend == nil && slices.ContainsFunc(c.m.Offers[of.offer.Index].Cuts, func(other match.Cut) bool {
+		return other.Lines[0] != cut.Lines[0] && !alike(other.Name, cut.Name)
+	}) {
+		sum-- // it has other words than the rest of the offer's lines
+	}
 	if of.offer != nil && of.offer.Spend != nil && to.offer != nil && to.offer.Spend == nil && !cut.Silent() && c.names(cut, to.offer) == 0 {
 		sum++ // its words are of no goods
 	}
@@ -319,6 +324,14 @@ func (c *check) nearItem(cut *match.Cut) int {
 		message = k == parse.LineMessage
 	}
 	return -1
+}
+
+// itemAbove is the item whose price a line may be a part of, -1 for none.
+func (c *check) itemAbove(cut *match.Cut) int {
+	if i := c.m.ItemOfLine(cut.Of); i >= 0 || cut.Last {
+		return i
+	}
+	return c.nearItem(cut)
 }
 
 // remainder reports whether a line may be what a coupon is worth above its item, which

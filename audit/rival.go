@@ -275,6 +275,12 @@ func (c *check) doubtFees(g *gap) {
 		return
 	}
 	for _, other := range c.gaps {
+		if other.what == ofUnplanned && (other.standsFor == nil || other.standsFor.Fee.IsZero()) && c.hasFee(other) {
+			g.rival = true // it was laid to goods that may have none
+		}
+		if other.what == ofFee && other.difference().Sign()*g.difference().Sign() < 0 {
+			g.rival = true // one line for both was laid to one of them
+		}
 		if other.what == ofItem && !other.item.Fee.IsZero() || other.what == ofUnplanned && other.standsFor != nil && !other.standsFor.Fee.IsZero() {
 			g.rival = true
 		}
@@ -282,6 +288,11 @@ func (c *check) doubtFees(g *gap) {
 			g.rival, other.rival = true, true
 		}
 	}
+}
+
+// hasFee reports whether a deposit or charge was laid to goods that were not planned.
+func (c *check) hasFee(g *gap) bool {
+	return slices.ContainsFunc(c.m.Unplanned, func(e match.Entry) bool { return e.Fee && !g.entry.Fee && slices.Contains(g.lines, e.Lines[0]) })
 }
 
 // doubtAlike marks uses that are missing where the lines of another offer are the

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -52,7 +53,7 @@ func (c *check) searchStrays() {
 		for _, d := range rivals {
 			c.doubtBeside(d)
 		}
-	case len(places) > 1 || unexplained == 0 || c.namesOwn(c.p.Offers[places[0][0]]) || !c.offerUnexplained():
+	case len(places) > 1 || unexplained == 0 || c.saysOwn(c.p.Offers[places[0][0]]) || !c.offerUnexplained():
 		// More than one place would do, or a known cause would as well, or a few
 		// cents of tax are all that speaks for it: then nothing is sure.
 		c.doubtPlaces()
@@ -81,7 +82,7 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, ri
 		cut := &c.m.Offers[o.Index].Cuts[0]
 		sum, _ := total(c.m.Offers[o.Index].Cuts)
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && c.nearItem(cut) != i && !c.namesRather(cut, i, o) || c.flagOff(cut, i) ||
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && !c.mayMean(cut, i, o) || c.flagOff(cut, i) ||
 				sum.Cmp(bill.Lines[i].Price) > 0 && !c.p.Store.Policy.Overage {
 				continue
 			}
@@ -110,6 +111,51 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, ri
 	return found, rivals, true
 }
 
+// saysOwn reports whether o's line stands beneath goods that o is for, or names them.
+func (c *check) saysOwn(o *plan.Offer) bool {
+	return c.namesOwn(o) || c.beneathOwn(o, &c.m.Offers[o.Index].Cuts[0])
+}
+
+// mayMean reports whether the place or the words of o's line say that it came off item i.
+// One that stands with all others names what it came off, unless its words are those of
+// the coupon itself.
+func (c *check) mayMean(cut *match.Cut, i int, o *plan.Offer) bool {
+	if c.namesRather(cut, i, o) {
+		return true
+	}
+	own := c.names(cut, o)
+	return c.nearItem(cut) == i && !(cut.Last && own >= wellNamed && own > cut.Like(i) && !c.titled(cut, o))
+}
+
+// titled reports whether a line may have the title of its coupon o, which says what it is
+// for and not what it came off: what it gives, and goods without their maker.
+func (c *check) titled(cut *match.Cut, o *plan.Offer) bool {
+	words := strings.Fields(strings.ToUpper(cut.Name))
+	gives := slices.ContainsFunc(words, func(word string) bool {
+		return word == "OFF" || word == "FREE" || word == "BUY" || word == "FOR" || strings.HasSuffix(word, "%")
+	})
+	return gives && !slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool {
+		maker, _, _ := strings.Cut(strings.ToUpper(it.Name), " ")
+		return o.Covers(it) && it.Weight == nil && slices.ContainsFunc(words, func(word string) bool { return len(word) > 2 && shortens(word, maker) })
+	})
+}
+
+// shortens reports whether word may be how a till shortens another: two letters of it or
+// more, the first among them, in their order.
+func shortens(word, of string) bool {
+	if len(word) < 2 || of == "" || word[0] != of[0] {
+		return false
+	}
+	for _, r := range word {
+		at := strings.IndexRune(of, r)
+		if at < 0 {
+			return false
+		}
+		of = of[at+1:]
+	}
+	return true
+}
+
 // namesRather reports whether the words of o's line may mean item i: they name it, and
 // goods of o's no better, or they name nothing.
 func (c *check) namesRather(cut *match.Cut, i int, o *plan.Offer) bool {
@@ -124,7 +170,16 @@ func (c *check) namesRather(cut *match.Cut, i int, o *plan.Offer) bool {
 func (c *check) mayStray(o *plan.Offer) bool {
 	m := &c.m.Offers[o.Index]
 	return o.Spend == nil && len(m.Cuts) > 0 && alikeCuts(m.Cuts) && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
-		!(c.beneathOwn(o, &m.Cuts[0]) && (!m.Cuts[0].Last || c.besideItems(o)))
+		!(c.beneathOwn(o, &m.Cuts[0]) && (!m.Cuts[0].Last || c.besideItems(o) && !c.loneSilent(o, &m.Cuts[0])))
+}
+
+// loneSilent reports whether o's line names no goods, and no other coupon stands beneath
+// its own goods: that savings do says nothing of where coupons stand.
+func (c *check) loneSilent(o *plan.Offer, cut *match.Cut) bool {
+	return c.namesNothing(cut) && !slices.ContainsFunc(c.p.Offers, func(other *plan.Offer) bool {
+		return other != o && other.Deduct != nil && other.Spend == nil && other.CarriedAs != "shelf" &&
+			slices.ContainsFunc(c.m.Offers[other.Index].Cuts, func(theirs match.Cut) bool { return !theirs.Last && c.beneathOwn(other, &theirs) })
+	})
 }
 
 // alikeCuts reports whether all lines are read, and have the same words: they are

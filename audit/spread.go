@@ -89,8 +89,14 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 // unplaced reports whether lines of o say nothing of where they came off, or name an
 // item that costs less than they took, or has fewer units: the first of several.
 func (c *check) unplaced(o *plan.Offer, m *match.OfferMatch, got money.Amount) bool {
-	at := c.cutItem(o, &m.Cuts[0])
-	if slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return c.cutItem(o, &cut) != at }) {
+	item := func(cut match.Cut) int {
+		if at := c.cutItem(o, &cut); at < 0 || !c.flagOff(&cut, at) {
+			return at
+		}
+		return -1 // its flag says that it came off others as well
+	}
+	at := item(m.Cuts[0])
+	if slices.ContainsFunc(m.Cuts, func(cut match.Cut) bool { return item(cut) != at }) {
 		return false
 	}
 	return at < 0 || o.Covers(c.tx.Items[at]) && (got.Cmp(c.bill.Lines[at].Price) > 0 || c.tx.Items[at].Weight == nil && len(m.Cuts) > c.bill.Lines[at].Quantity)
@@ -117,6 +123,9 @@ func (c *check) flagsFit(m *match.OfferMatch, r *plan.RungOffer) bool {
 func (c *check) taxedAlike(o *plan.Offer) bool {
 	for k := range c.p.Taxes {
 		t := &c.p.Taxes[k]
+		if !afterStore(t).takes(o) {
+			continue // it does not lower the taxed amount, wherever it came off
+		}
 		in, out := false, false
 		for i, it := range c.tx.Items {
 			if o.Covers(it) && c.bill.Lines[i].Quantity > 0 {

@@ -31,8 +31,8 @@ func (c *check) tax() {
 	}
 	g.rests = g.lines
 	g.rival = c.openSpread || c.taxedElsewhere() || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
-	g.rival = g.rival || c.centsByItem(want.Sub(got))
-	g.weak = c.anyUnsure()
+	g.rival = g.rival || c.centsByItem(want.Sub(got)) || c.silentByItem(want)
+	g.weak = c.unsureTaxed()
 	c.rung.Tax = &got
 	g.effect = c.fix()
 }
@@ -70,7 +70,7 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 	}
 	// What a coupon is worth above its item comes off all that was rung, by shares
 	// that goods without a plan have too.
-	known = known && !(c.p.Store.Policy.Overage && len(c.bill.BasketDeductions) > 0)
+	known = known && !(c.p.Store.Policy.Overage && slices.ContainsFunc(c.bill.BasketDeductions, func(d plan.BasketDeduction) bool { return c.offer(d.Offer).Spend == nil }))
 	if known {
 		c.flagged = flagged
 		// What the flags say is the goods' own; what is left is the till's.
@@ -89,9 +89,15 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 
 // flags are the flags printed beside planned items that are taxed, and beside
 // those that are not.
-func (c *check) flags() (taxed, untaxed map[string]bool) {
+func (c *check) flags() (taxed, untaxed map[string]bool) { return c.flagsBut(-1) }
+
+// flagsBut is flags of all items but one.
+func (c *check) flagsBut(but int) (taxed, untaxed map[string]bool) {
 	taxed, untaxed = map[string]bool{}, map[string]bool{}
 	for i, it := range c.tx.Items {
+		if i == but {
+			continue
+		}
 		for k := range c.m.Items[i].Entries {
 			flag := c.entryFlag(&c.m.Items[i].Entries[k])
 			if c.taxedItem(it) {
@@ -193,6 +199,63 @@ func (c *check) offer(id string) *plan.Offer {
 	return &plan.Offer{ID: id}
 }
 
+// everTaxed reports whether what o takes off lowers the taxed amount at all: by itself, or
+// by what it leaves of goods to the offers after it.
+func (c *check) everTaxed(o *plan.Offer) bool {
+	if slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return afterStore(&t).takes(o) }) {
+		return true
+	}
+	order := c.inTillOrder()
+	return slices.ContainsFunc(order[slices.Index(order, o)+1:], func(later *plan.Offer) bool {
+		return later.FundedBy != "maker" && (later.Spend != nil || rounds(later) || later.Deduct.To != nil)
+	})
+}
+
+// allTaxedSame reports whether all that was rung is taxed by the same rates, so that the
+// tax does not hang on what anything came off.
+func (c *check) allTaxedSame() bool {
+	first := -1
+	for i := range c.tx.Items {
+		switch {
+		case c.bill.Lines[i].Quantity == 0:
+		case first < 0:
+			first = i
+		case !c.taxedSame(first, i):
+			return false
+		}
+	}
+	return first < 0 || c.taxedSame(first, first)
+}
+
+// unsureTaxed reports whether the tax hangs on goods that were matched on a guess, and
+// whose flag does not say that they are taxed as those that were planned.
+func (c *check) unsureTaxed() bool {
+	for i, it := range c.tx.Items {
+		if !c.m.Items[i].Unsure() {
+			continue
+		}
+		if len(c.p.Taxes) != 1 || c.p.Taxes[0].ByItem || c.sharesOff(it) {
+			return true
+		}
+		taxed, untaxed := c.flagsBut(i)
+		for k := range c.m.Items[i].Entries {
+			flag := c.entryFlag(&c.m.Items[i].Entries[k])
+			if taxed[flag] == untaxed[flag] || taxed[flag] != c.taxedItem(it) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// sharesOff reports whether something came off it and other goods together: then what came
+// off those hangs on whether it is what was planned.
+func (c *check) sharesOff(it *plan.Item) bool {
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o.Deduct != nil && o.Covers(it) && len(c.m.Offers[o.Index].Cuts) > 0 && (o.Spend != nil || c.onlyItem(o) < 0)
+	})
+}
+
 // centsByItem reports whether a difference in tax is no more than what rounding by item
 // makes of coupons that came off other goods than they should, where all of them stand
 // at the end: a cent for each.
@@ -207,6 +270,34 @@ func (c *check) centsByItem(difference money.Amount) bool {
 		}
 	}
 	return difference.Abs().Cents() <= last
+}
+
+// silentByItem reports whether the tax that is due would be another by cents if a coupon
+// that stands with all others and says nothing had come off other goods than its own, where
+// a tax is rounded by item.
+func (c *check) silentByItem(want money.Amount) bool {
+	if !slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return t.ByItem }) {
+		return false
+	}
+	for k, o := range c.p.Offers {
+		cuts := c.m.Offers[k].Cuts
+		got, known := total(cuts)
+		if o.Deduct == nil || o.Spend != nil || len(cuts) == 0 || !known || !cuts[0].Last || !c.namesNothing(&cuts[0]) || !c.mayStray(o) {
+			continue
+		}
+		for i, it := range c.tx.Items {
+			if o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 || c.flagOff(&cuts[0], i) {
+				continue
+			}
+			rung := copyRung(&c.rung)
+			rung.Tax = nil
+			rung.Offers[k] = plan.RungOffer{Items: map[int]money.Amount{i: got}}
+			if other := c.p.PriceAs(c.tx, &rung).Tax; other != want && other.Sub(want).Abs().Cents() <= 2 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // taxByUnit reports whether got is the right tax where the percentages of offers were

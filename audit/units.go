@@ -98,7 +98,8 @@ func (c *check) doubtUnits() {
 			}
 		}
 		for _, other := range c.gaps {
-			if g.rival && other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) {
+			if g.rival && other.what == ofDeduction && other.offer != nil && other.offer.Covers(g.item) ||
+				(g.rival || g.weak) && other.what == ofFee && other.item == g.item {
 				other.rival = true
 			}
 		}

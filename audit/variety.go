@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tillproof/money"
@@ -41,6 +42,38 @@ func (c *check) standsIn(e *match.Entry) bool {
 		}
 	}
 	return false
+}
+
+// doubtVarieties marks goods that are missing, and what seems to stand in for them, where
+// that has no word that is not theirs: it may be the goods themselves. So it marks what was
+// taken off them.
+func (c *check) doubtVarieties() {
+	for _, g := range c.gaps {
+		if g.standIn == nil || !wordsOf(g.standIn.Name, g.item) {
+			continue
+		}
+		if g.standIn.Amount.Cmp(g.expected) > 0 {
+			c.undecided("line %d may be %s itself, at another price than planned: look at its name", g.standIn.Lines[0], g.item.Name)
+		}
+		for _, other := range c.gaps {
+			if other == g || other.what == ofUnplanned && other.standsFor == g.item || other.what == ofTax ||
+				other.what == ofDeduction && (other.offer == nil || other.offer.Covers(g.item)) {
+				other.rival = true
+			}
+		}
+	}
+}
+
+// wordsOf reports whether all words of a name begin words of it, as the plan has them, but
+// for numbers and its unit.
+func wordsOf(name string, it *plan.Item) bool {
+	own := strings.Fields(strings.ToUpper(strings.Join(append([]string{it.Name, it.Unit}, it.PrintsAs...), " ")))
+	for _, word := range strings.Fields(strings.ToUpper(name)) {
+		if strings.Trim(word, "0123456789.") != "" && !slices.ContainsFunc(own, func(o string) bool { return strings.HasPrefix(o, word) || shortens(word, o) }) {
+			return false
+		}
+	}
+	return true
 }
 
 // offersLost names the offers of which less is due than planned since it was not

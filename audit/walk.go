@@ -25,6 +25,8 @@ func (c *check) walk() {
 	c.searchStrays()
 	c.otherwise(&start, 1)
 	c.doubtMatches()
+	c.doubtSpread()
+	c.doubtVarieties()
 	c.doubtUnits()
 	c.settle()
 	c.credits()
@@ -133,15 +135,16 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 // weightless reports whether goods sold by weight stand on the receipt without it.
 func (c *check) weightless(m *match.ItemMatch, it *plan.Item) bool {
 	e := &m.Entries[0]
-	return e.Weight == nil && !namesWeight(e, it) && !c.weightBeside(m, it)
+	return e.Weight == nil && !namesWeight(e.Name, it) && !namesWeight(c.r.Line(e.Lines[0]).Text, it) && !c.weightBeside(m, it)
 }
 
-// namesWeight reports whether an entry without a weight that the parser could
-// prove begins with the planned one, as in a column of quantities.
-func namesWeight(e *match.Entry, it *plan.Item) bool {
-	first, _, _ := strings.Cut(e.Name, " ")
-	w, err := decimal.NewFromString(first)
-	return err == nil && strings.Contains(first, ".") && w.Equal(*it.Weight)
+// namesWeight reports whether the text of goods without a weight that the parser could
+// prove begins with the planned one, as in a column of quantities, to which the name may
+// stick.
+func namesWeight(text string, it *plan.Item) bool {
+	number := text[:len(text)-len(strings.TrimLeft(text, "0123456789."))]
+	w, err := decimal.NewFromString(number)
+	return err == nil && strings.Contains(number, ".") && w.Equal(*it.Weight)
 }
 
 // weightBeside reports whether the planned weight stands with its unit in a line of
@@ -204,27 +207,34 @@ func evidence(m *match.ItemMatch) []int {
 // are units of the same thing.
 func (c *check) unplanned() {
 	for i := range c.m.Unplanned {
-		e := &c.m.Unplanned[i]
-		if e.Amount.IsZero() && e.Known {
-			continue
+		if e := &c.m.Unplanned[i]; !e.Fee {
+			c.unplannedEntry(e)
 		}
-		if e.Fee && c.feeOfUnplanned(e) {
-			continue
+	}
+	for i := range c.m.Unplanned { // what fees are for is known only then
+		if e := &c.m.Unplanned[i]; e.Fee {
+			c.unplannedEntry(e)
 		}
-		g := c.sameUnplanned(e)
-		if g == nil {
-			g = c.open(ofUnplanned, money.Amount{}, money.Amount{})
-			g.entry, g.items = e, []string{e.Name}
-			g.weak = c.belowSums(e.Lines[0])
-		}
-		g.actual = g.actual.Add(e.Amount)
-		g.lines = append(g.lines, e.Lines...)
-		g.rests = g.lines
-		g.effect = g.actual.Neg()
-		for _, missing := range c.gaps {
-			if missing.standIn == e {
-				g.standsFor = missing.item
-			}
+	}
+}
+
+func (c *check) unplannedEntry(e *match.Entry) {
+	if e.Amount.IsZero() && e.Known || e.Fee && c.feeOfUnplanned(e) {
+		return
+	}
+	g := c.sameUnplanned(e)
+	if g == nil {
+		g = c.open(ofUnplanned, money.Amount{}, money.Amount{})
+		g.entry, g.items = e, []string{e.Name}
+		g.weak = c.belowSums(e.Lines[0])
+	}
+	g.actual = g.actual.Add(e.Amount)
+	g.lines = append(g.lines, e.Lines...)
+	g.rests = g.lines
+	g.effect = g.actual.Neg()
+	for _, missing := range c.gaps {
+		if missing.standIn == e {
+			g.standsFor = missing.item
 		}
 	}
 }
