@@ -112,7 +112,7 @@ func (a *app) ledgerReport(ctx context.Context, l *ledger.Ledger, span plan.Span
 		a.row(f.ID, fmt.Sprintf("%s %s (%s, %s), %s", f.Date, f.Title, f.Kind, f.Store, f.State), f.Lost.Neg().Signed())
 	}
 	t := sums.ToDate
-	fmt.Fprintf(&a.result, "To date: %s found missing, %s of it refunded; %s of credits and rebates received, %s still out.\n", t.Found, t.Refunded, t.Received, t.Owed)
+	a.para("", fmt.Sprintf("To date: %s found missing, %s of it refunded; %s of credits and rebates received, %s still out.", t.Found, t.Refunded, t.Received, t.Owed))
 	return nil
 }
 

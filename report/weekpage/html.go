@@ -34,6 +34,7 @@ type view struct {
 	Months         []month
 	Rows           []row
 	Findings       []findingView
+	Reasons        []string
 	Toward         []string
 	Remarks        []string
 	Questions      []questionView
@@ -57,6 +58,9 @@ func HTML(w *week.Week, sums ToDate, pictures map[string][]byte) (string, error)
 		planned := ""
 		if r.Result != nil {
 			planned = r.Result.OutOfPocket.Expected.String()
+		}
+		if len(r.Why) > 0 {
+			v.Reasons = append(v.Reasons, reason(r))
 		}
 		v.Rows = append(v.Rows, row{r.Date, r.Time, r.Store, r.Transaction, planned, amount(r.Total), verdict(r), names(r.Files)})
 	}
