@@ -53,7 +53,7 @@ Exit codes: 0 done, 2 bad input.`,
 			if err != nil {
 				return err
 			}
-			l, err := openLedger(file)
+			l, err := lookIn(file)
 			if err != nil {
 				return err
 			}
