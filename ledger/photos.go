@@ -153,6 +153,21 @@ func (l *Ledger) Plan(ctx context.Context, file string) (*PlanFile, error) {
 	return &p, json.Unmarshal([]byte(files), &p.Files)
 }
 
+// Plans returns all plans that were kept.
+func (l *Ledger) Plans(ctx context.Context) (all []PlanFile, err error) {
+	err = rows(ctx, l.db, func(scan func(...any) error) error {
+		var p PlanFile
+		var files string
+		if err := scan(&p.File, &p.SHA256, &p.Source, &files); err != nil {
+			return err
+		}
+		err := json.Unmarshal([]byte(files), &p.Files)
+		all = append(all, p)
+		return err
+	}, "SELECT file, sha256, source, files FROM plans ORDER BY file")
+	return all, err
+}
+
 // Correction is a person's answer to a question.
 type Correction struct{ Question, Value, Date string }
 

@@ -128,6 +128,22 @@ func (l *Ledger) Result(ctx context.Context, prefix string) (*Receipt, *audit.Re
 	return &found[0], result, nil
 }
 
+// EachResult calls each with the result of every receipt dated within span that
+// has one, in the order of their dates.
+func (l *Ledger) EachResult(ctx context.Context, span plan.Span, each func(r *audit.Result) error) error {
+	return rows(ctx, l.db, func(scan func(...any) error) error {
+		var packed []byte
+		if err := scan(&packed); err != nil {
+			return err
+		}
+		result := new(audit.Result)
+		if err := unpack(packed, result); err != nil {
+			return err
+		}
+		return each(result)
+	}, "SELECT result FROM receipts WHERE date >= ? AND date <= ? AND result IS NOT NULL ORDER BY date, time, id", span.From.String(), through(span))
+}
+
 // Totals are sums over the whole ledger.
 type Totals struct {
 	// Receipts counts the receipts of purchases that belong to a plan.

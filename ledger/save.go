@@ -243,7 +243,8 @@ func (l *Ledger) Folders(ctx context.Context) ([]Folder, error) {
 }
 
 // Questions returns the open questions, the largest sum first and those that
-// need no answer last.
+// need no answer last; those of a folder that are alike in this keep the order
+// in which they were saved.
 func (l *Ledger) Questions(ctx context.Context) ([]Question, error) {
 	var all []Question
 	err := rows(ctx, l.db, func(scan func(...any) error) error {
@@ -254,7 +255,7 @@ func (l *Ledger) Questions(ctx context.Context) ([]Question, error) {
 		q.JSON, q.Amount = json.RawMessage(text), money.FromCents(n)
 		all = append(all, q)
 		return err
-	}, "SELECT id, folder, json, amount, optional FROM questions ORDER BY optional, amount DESC, id")
+	}, "SELECT id, folder, json, amount, optional FROM questions ORDER BY optional, amount DESC, rowid")
 	return all, err
 }
 

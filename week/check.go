@@ -55,6 +55,7 @@ func (a *assessor) visit(r *Receipt, p *plan.Plan, refs []*reference) {
 			r.rebates()
 			r.credits()
 			r.findings()
+			r.explain()
 			r.adds()
 			a.askAmounts(r)
 			a.askNames(r)

@@ -41,56 +41,24 @@ func inputOf(t *testing.T, b *shoebox.Box) (in Input) {
 	return in
 }
 
-// pending is what a receipt is until a question is answered: neither merged nor
-// counted, which is right for a copy of which a number cannot be read.
-const pending = "pending"
-
-// judge counts what Assess made of the folder.
-func judge(t *testing.T, b *shoebox.Box, w *Week) (right, wrong, merged, twice int) {
-	got, counted := map[string]string{}, map[string]int{}
-	for _, r := range w.Receipts {
-		what := shoebox.Aside
-		if r.Plan != "" {
-			what = r.Plan + ":" + r.Transaction
-		}
-		if r.Counted() && r.Plan != "" {
-			counted[what]++
-		}
-		for i, file := range slices.Concat(r.Files, r.Copies) {
-			if was, ok := got[file.Name]; ok {
-				t.Errorf("%s is in two receipts, %s and %s", file.Name, was, what)
-			}
-			got[file.Name] = what
-			if i > 0 && b.Truth[file.Name] != b.Truth[r.Files[0].Name] {
-				merged++
-				t.Errorf("%s (%s) was merged with %s (%s)", file.Name, b.Truth[file.Name], r.Files[0].Name, b.Truth[r.Files[0].Name])
-			}
-		}
-		if r.SameAs != "" {
-			i := slices.IndexFunc(w.Receipts, func(o *Receipt) bool { return o.ID == r.SameAs })
-			if got[r.Files[0].Name] = pending; i >= 0 && b.Truth[w.Receipts[i].Files[0].Name] == b.Truth[r.Files[0].Name] {
-				got[r.Files[0].Name] = b.Truth[r.Files[0].Name]
-			}
-		}
+// judge judges what Assess made of the folder.
+func judge(t *testing.T, b *shoebox.Box, w *Week) *shoebox.Score {
+	truth := map[string]shoebox.Shown{}
+	for name, of := range b.Truth {
+		truth[name] = shoebox.Shown{Of: []string{of}}
 	}
-	for _, a := range w.Aside {
-		got[a.File.Name] = shoebox.Aside
+	result, err := json.Marshal(w)
+	if err != nil {
+		t.Fatal(err)
 	}
-	for name, want := range b.Truth {
-		if got[name] == want {
-			right++
-			continue
-		}
-		wrong++
-		t.Logf("%s is %s, and was taken for %q", name, want, got[name])
+	s, err := shoebox.Judge(truth, result)
+	if err != nil {
+		t.Fatal(err)
 	}
-	for what, n := range counted {
-		if n > 1 {
-			twice++
-			t.Errorf("%s was counted %d times", what, n)
-		}
+	for _, w := range s.Wrong {
+		t.Log(w)
 	}
-	return right, wrong, merged, twice
+	return s
 }
 
 // Of 500 receipts of 60 plans, with one in ten odd, at least 99% are assigned
@@ -104,12 +72,11 @@ func TestFiveHundredReceipts(t *testing.T) {
 	start := time.Now()
 	w := Assess(in)
 	took := time.Since(start)
-	right, wrong, merged, twice := judge(t, b, w)
-	share := float64(right) / float64(right+wrong)
+	s := judge(t, b, w)
 	t.Logf("%d receipts (%d odd) in %d files: %d right (%.2f%%), %d wrongly merged, %d counted twice; %d questions; %s",
-		b.Receipts, b.Odd, len(b.Names), right, 100*share, merged, twice, len(w.Questions), took.Round(time.Millisecond))
-	if b.Receipts != 500 || b.Odd < 40 || share < 0.99 || merged > 0 || twice > 0 {
-		t.Errorf("%d receipts, %.2f%% right, %d merged, %d twice", b.Receipts, 100*share, merged, twice)
+		b.Receipts, b.Odd, len(b.Names), s.Right, 100*s.Share(), len(s.Merged), len(s.Twice), len(w.Questions), took.Round(time.Millisecond))
+	if b.Receipts != 500 || b.Odd < 40 || s.All != len(b.Names) || s.Share() < 0.99 || len(s.Merged) > 0 || len(s.Twice) > 0 {
+		t.Errorf("%d receipts, %.2f%% right, merged %v, twice %v", b.Receipts, 100*s.Share(), s.Merged, s.Twice)
 	}
 }
 

@@ -166,18 +166,61 @@ func (r *Receipt) findings() {
 			f.Kind == audit.MissingItem || f.Kind == audit.UnplannedItem {
 			continue
 		}
-		out := Finding{Receipt: r.ID, Carried: "price", Finding: f}
+		out := Finding{Receipt: r.ID, Carried: "price", Title: r.title(&f), Finding: f}
 		if o := r.offer(f.Offer); o != nil {
-			out.Title, out.Carried = o.Title, o.CarriedAs
-		} else if len(f.Items) > 0 {
-			out.Title = itemName(r.tx, f.Items[0])
-		} else {
-			out.Title = string(f.Kind)
+			out.Carried = o.CarriedAs
 		}
 		key := string(f.Kind) + "\x00" + f.Offer + "\x00" + jointly(f.Items)
 		out.ID = id("finding", r.ID, key, n[key])
 		n[key]++
 		r.found = append(r.found, out)
+	}
+}
+
+// title is what a person knows the subject of a finding by.
+func (r *Receipt) title(f *audit.Finding) string {
+	if o := r.offer(f.Offer); o != nil {
+		return o.Title
+	}
+	if len(f.Items) > 0 {
+		return itemName(r.tx, f.Items[0])
+	}
+	switch f.Kind {
+	case audit.TaxFinding:
+		return "the tax"
+	case audit.SumFinding:
+		return "the receipt's own sums"
+	}
+	return string(f.Kind)
+}
+
+// mostReasons is how many findings are named behind a verdict.
+const mostReasons = 3
+
+// explain says what is behind a verdict: of an undecided one what may have lost
+// money and why that is not sure, of the others what differs for sure.
+func (r *Receipt) explain() {
+	undecided := r.Verdict == audit.Undecided
+	if !undecided && r.Verdict != audit.Gained && r.Verdict != audit.TillRight {
+		return
+	}
+	var of []*audit.Finding
+	for i := range r.Result.Findings {
+		f := &r.Result.Findings[i]
+		if goods := f.Kind == audit.MissingItem || f.Kind == audit.UnplannedItem; !goods && !f.Effect.IsZero() && f.Certainty.Firm() != undecided {
+			of = append(of, f)
+		}
+	}
+	slices.SortStableFunc(of, func(x, y *audit.Finding) int { return y.Effect.Abs().Cmp(x.Effect.Abs()) })
+	for i, f := range of {
+		if i == mostReasons {
+			r.Why = append(r.Why, strconv.Itoa(len(of)-i)+" more")
+			break
+		}
+		r.Why = append(r.Why, f.Effect.Signed()+" "+r.title(f)+" ("+string(f.Kind)+", "+string(f.Certainty)+")")
+	}
+	if undecided && (len(of) == 0 || !r.Read.Firm) {
+		r.Why = append(r.Why, r.Result.Undecided...)
 	}
 }
 

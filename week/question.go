@@ -89,7 +89,7 @@ func (a *assessor) ask() {
 			}
 			return -1
 		}
-		return cmp.Or(y.Amount.Cmp(x.Amount), cmp.Compare(x.File.Name, y.File.Name), cmp.Compare(x.Line, y.Line), cmp.Compare(x.ID, y.ID))
+		return cmp.Or(y.Amount.Cmp(x.Amount), cmp.Compare(x.File.Name, y.File.Name)) // the rest in the order of asking
 	})
 }
 
@@ -117,14 +117,11 @@ func (a *assessor) askAmounts(r *Receipt) {
 	// Where something cannot be read at all, the sums that do not close are its
 	// fault: the amounts that were read are not asked about too.
 	blank := slices.ContainsFunc(r.Read.Lines, func(l parse.Line) bool { return (l.Proof == parse.Doubtful || l.Unread) && l.Amount == nil })
-	n, goods := 0, false
-	for i := range r.Read.Lines {
-		l := &r.Read.Lines[i]
-		goods = goods || l.Kind == parse.LineItem
-		if l.Proof != parse.Doubtful && !(l.Unread && goods) || i >= len(r.at) || blank && l.Amount != nil {
+	for _, i := range suspects(r.Read, blank) {
+		if i >= len(r.at) {
 			continue
 		}
-		s := r.at[i]
+		l, s := &r.Read.Lines[i], r.at[i]
 		if _, done := a.in.Answers[amountID(s)]; done {
 			continue
 		}
@@ -134,10 +131,40 @@ func (a *assessor) askAmounts(r *Receipt) {
 		}
 		r.questions = append(r.questions, Question{ID: amountID(s), Kind: "amount", Amount: stake(r), Text: text, File: *s.file, Receipt: r.ID,
 			Line: l.N, Printed: strings.Join(strings.Fields(l.Text), " "), Page: int(s.page), Box: l.Box})
-		if n++; n == mostAmounts {
+		if len(r.questions) == mostAmounts {
 			return
 		}
 	}
+}
+
+// suspects are the lines to ask about, by index, the likeliest to be misread
+// first: what stands in the most sums that do not work out, then what was read
+// with the least confidence. Messages, such as what was saved in all, stand in no
+// sum and decide nothing.
+func suspects(read *parse.Receipt, blank bool) (all []int) {
+	wrong := make([]int, len(read.Lines)+1) // sums that do not work out, by line
+	for _, s := range read.Sums {
+		if s.Holds || s.Kind == "count" {
+			continue
+		}
+		for _, n := range append(slices.Clone(s.Lines), s.To) {
+			if n < len(wrong) {
+				wrong[n]++
+			}
+		}
+	}
+	goods := false
+	for i := range read.Lines {
+		l := &read.Lines[i]
+		goods = goods || l.Kind == parse.LineItem
+		if l.Unread && goods || l.Proof == parse.Doubtful && l.Kind != parse.LineMessage && !(blank && l.Amount != nil) {
+			all = append(all, i)
+		}
+	}
+	slices.SortStableFunc(all, func(x, y int) int {
+		return cmp.Or(cmp.Compare(wrong[y+1], wrong[x+1]), cmp.Compare(read.Lines[x].Confidence, read.Lines[y].Confidence))
+	})
+	return all
 }
 
 // askDate asks for a date that was not read or can be read both ways, since

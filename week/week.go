@@ -131,6 +131,9 @@ type Receipt struct {
 	// total all right.
 	Score   float64       `json:"score,omitempty"`
 	Verdict audit.Verdict `json:"verdict,omitempty"`
+	// Why says, a sentence each, what is behind a verdict that is neither as
+	// planned nor short, whose findings the Week lists.
+	Why []string `json:"why,omitempty"`
 	// SameAs is a receipt that this one is, or may be until a question is
 	// answered: it is not counted.
 	SameAs string `json:"same_as,omitempty"`

@@ -35,7 +35,7 @@ something is short; 2 bad input; 3 questions are open, or something is undecided
   tillproof answer q4f1c2d3e5a6=5.49
   tillproof answer q4f1c=yes q77ab=2026-05-09`,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			l, err := openLedger(file)
+			l, err := lookIn(file)
 			if err != nil {
 				return err
 			}

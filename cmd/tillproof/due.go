@@ -65,7 +65,7 @@ func (a *app) due(ctx context.Context, f *dueFlags) error {
 	if err != nil {
 		return err
 	}
-	l, err := openLedger(f.ledger)
+	l, err := lookIn(f.ledger)
 	if err != nil {
 		return err
 	}

@@ -46,7 +46,7 @@ func (a *app) ledgerReportCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			l, err := openLedger(file)
+			l, err := lookIn(file)
 			if err != nil {
 				return err
 			}
@@ -61,17 +61,17 @@ func (a *app) ledgerReportCommand() *cobra.Command {
 }
 
 // span reads the days of a report; the last seven where none are given.
-func (a *app) span(from, through string) (s plan.Span, err error) {
-	if s.Through, err = a.today(through); err != nil {
-		return s, fmt.Errorf("--through: %w", err)
-	}
-	s.From = s.Through.AddDays(-6)
-	if from != "" {
-		if s.From, err = plan.ParseDate(from); err != nil {
-			return s, fmt.Errorf("--from: %w", err)
+func (a *app) span(from, through string) (plan.Span, error) {
+	s, err := spanOf(from, through)
+	if err == nil && s.Through.IsZero() {
+		if s.Through, err = a.today(""); !s.From.IsZero() && s.Through.Before(s.From) {
+			return s, fmt.Errorf("--from %s is still to come", s.From)
 		}
 	}
-	return s, nil
+	if s.From.IsZero() {
+		s.From = s.Through.AddDays(-6)
+	}
+	return s, err
 }
 
 // ledgerSums is a report for a program.
@@ -112,7 +112,7 @@ func (a *app) ledgerReport(ctx context.Context, l *ledger.Ledger, span plan.Span
 		a.row(f.ID, fmt.Sprintf("%s %s (%s, %s), %s", f.Date, f.Title, f.Kind, f.Store, f.State), f.Lost.Neg().Signed())
 	}
 	t := sums.ToDate
-	fmt.Fprintf(&a.result, "To date: %s found missing, %s of it refunded; %s of credits and rebates received, %s still out.\n", t.Found, t.Refunded, t.Received, t.Owed)
+	a.para("", fmt.Sprintf("To date: %s found missing, %s of it refunded; %s of credits and rebates received, %s still out.", t.Found, t.Refunded, t.Received, t.Owed))
 	return nil
 }
 
@@ -145,7 +145,7 @@ Exit codes: 0 done, 2 there is no such thing.`,
 		Example: "  tillproof ledger show r4f1c2d3e5a6\n  tillproof ledger show --json r4f1c > result.json",
 		Args:    justOne("the ID of a receipt"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			l, err := openLedger(file)
+			l, err := lookIn(file)
 			if err != nil {
 				return err
 			}
@@ -250,7 +250,7 @@ Exit codes: 0 done, 2 there are none.`,
 		Example: "  tillproof ledger names --store \"Harbor Lane Market\" >> stores/harbor-lane.yaml",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			l, err := openLedger(file)
+			l, err := lookIn(file)
 			if err != nil {
 				return err
 			}

@@ -124,7 +124,7 @@ func (a *app) packetResult(ctx context.Context, name string, f *packetFlags) (*a
 		return a.loadResult(name)
 	}
 	var err error
-	if f.kept, err = openLedger(f.ledger); err != nil {
+	if f.kept, err = lookIn(f.ledger); err != nil {
 		return nil, err
 	}
 	if name[0] != 'r' { // a finding or a due, as week and due list them: what it is of

@@ -53,6 +53,9 @@ sure, and something is undecided or asked.`,
 }
 
 func (a *app) week(ctx context.Context, folder string, f *weekFlags) error {
+	if f.csv && a.asJSON {
+		return errors.New("--csv and --json both take standard output: give one of them")
+	}
 	names, err := filesIn(folder)
 	if err != nil {
 		return err

@@ -36,6 +36,17 @@ func openLedger(file string) (*ledger.Ledger, error) {
 	return ledger.Open(file)
 }
 
+// lookIn opens a ledger to look into it: one that is named must be there, so
+// that a name mistyped is not taken for a ledger with nothing in it.
+func lookIn(file string) (*ledger.Ledger, error) {
+	if file != "" {
+		if _, err := os.Stat(file); err != nil {
+			return nil, fmt.Errorf("%w; tillproof week makes a ledger", describe(file, err))
+		}
+	}
+	return openLedger(file)
+}
+
 // dataFolder is where programs keep a user's data.
 func dataFolder() (string, error) {
 	if dir := os.Getenv("XDG_DATA_HOME"); dir != "" {

@@ -120,6 +120,15 @@ func (b *reading) one(ctx context.Context, i int, name string) error {
 		if ctx.Err() != nil {
 			return nil // not the photo's fault
 		}
+		if errors.Is(err, worker.ErrNoStart) {
+			// Nor is this: the next run reads it.
+			b.mu.Lock()
+			b.asked = append(b.asked, week.Aside{File: week.File{Name: label}, Why: err.Error() + "; run the same command again"})
+			b.named[i] = ledger.Named{}
+			b.mu.Unlock()
+			b.bar.step(true)
+			return nil
+		}
 		if err != nil {
 			photo.Pages, photo.Fault = nil, strings.TrimPrefix(err.Error(), name+": ")
 		}

@@ -126,14 +126,14 @@ func (d Due) Apply(e Event) (Due, error) {
 		d.State, d.Paid = d.Began, money.Amount{}
 		return d, nil
 	}
+	if e.To == Used && d.Kind != Credit {
+		return d, fmt.Errorf("a rebate is paid, not used")
+	}
 	if !slices.Contains(next[d.State], e.To) {
 		if _, known := next[e.To]; !known {
 			return d, fmt.Errorf("%q is no state of a %s: write submitted, paid, used, expired, refused or reopened", e.To, d.Kind)
 		}
 		return d, fmt.Errorf("a %s that is %s cannot become %s: mark it reopened first if the former mark was a mistake", d.Kind, d.State, e.To)
-	}
-	if e.To == Used && d.Kind != Credit {
-		return d, fmt.Errorf("a rebate is paid, not used")
 	}
 	switch e.To {
 	case Paid, PaidInPart, Used:

@@ -3,6 +3,7 @@ package worker
 import (
 	"bufio"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"image"
 	"io"
@@ -17,11 +18,15 @@ import (
 )
 
 // Limits of time: for loading the model and for reading one line. A line takes
-// 10 to 15 ms; a machine under load may take a hundred times that.
+// 10 to 15 ms; a machine under load may take a hundred times that. A worker that
+// is given no processor is waited for longer.
 const (
 	startLimit = 30 * time.Second
 	lineLimit  = 10 * time.Second
 )
+
+// ErrNoStart says that no worker could be started. It is never the photo's fault.
+var ErrNoStart = errors.New("the line reader does not start")
 
 // child is one running worker.
 type child struct {
@@ -70,7 +75,7 @@ func (p *Pool) start() (*child, error) {
 	kind, _, err := c.receive(startLimit)
 	if err != nil || kind != replyReady {
 		c.kill()
-		return nil, fmt.Errorf("the line reader does not start (%v): %s", err, c.stderr)
+		return nil, fmt.Errorf("%w (%v)%s", ErrNoStart, err, c.stderr)
 	}
 	return c, nil
 }
@@ -91,8 +96,11 @@ func environ() []string {
 
 // receive waits for one reply, and ends the worker where it takes too long.
 func (c *child) receive(limit time.Duration) (kind byte, body []byte, err error) {
-	timer := time.AfterFunc(limit, func() { c.cmd.Process.Kill() })
-	defer timer.Stop()
+	p := patience{c: c, limit: limit}
+	p.mu.Lock()
+	p.timer = time.AfterFunc(limit, p.late)
+	p.mu.Unlock()
+	defer p.end()
 	return readFrame(c.out)
 }
 
@@ -139,5 +147,10 @@ func (t *tail) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// String is what was kept, in one line.
-func (t *tail) String() string { return strings.Join(strings.Fields(string(t.b)), " ") }
+// String is what was kept, in one line behind a colon; nothing of nothing.
+func (t *tail) String() string {
+	if said := strings.Fields(string(t.b)); len(said) > 0 {
+		return ": " + strings.Join(said, " ")
+	}
+	return ""
+}

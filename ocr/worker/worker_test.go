@@ -11,6 +11,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -47,6 +48,7 @@ const (
 	fails
 	floods
 	chatters
+	spins
 )
 
 // standIn reads a crop as its width and the number of its process, or does
@@ -59,6 +61,9 @@ func (standIn) ReadLines(_ context.Context, crops []*image.Gray) ([][]ocr.Word, 
 		os.Exit(7)
 	case hangs:
 		time.Sleep(time.Hour)
+	case spins:
+		for began := time.Now(); time.Since(began) < time.Hour; {
+		}
 	case hoards:
 		var all [][]byte
 		for {
@@ -108,7 +113,7 @@ func crop(w, h int) *image.Gray { return image.NewGray(image.Rect(0, 0, w, h)) }
 // and no other.
 func TestHostileLineCostsItself(t *testing.T) {
 	for name, hostile := range map[string]int{
-		"crash": crashes, "hang": hangs, "out of memory": hoards, "error": fails, "too long a reply": floods, "noise on the wire": chatters,
+		"crash": crashes, "hang": hangs, "spin": spins, "out of memory": hoards, "error": fails, "too long a reply": floods, "noise on the wire": chatters,
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -201,6 +206,37 @@ func TestGivingUp(t *testing.T) {
 	}
 }
 
+// A worker that wants to run and gets no processor is waited for; one that has had
+// its time is not.
+func TestStarved(t *testing.T) {
+	was := usage{ready: true, spent: 3 * time.Second}
+	for _, c := range []struct {
+		is   usage
+		want bool
+	}{
+		{usage{true, 3 * time.Second}, true},
+		{usage{true, 7 * time.Second}, true},
+		{usage{true, 8 * time.Second}, false},
+		{usage{false, 3 * time.Second}, false},
+	} {
+		if got := starved(was, c.is, 10*time.Second); got != c.want {
+			t.Errorf("%+v: %v", c.is, got)
+		}
+	}
+	if runtime.GOOS != "linux" {
+		return
+	}
+	before := usageOf(os.Getpid())
+	for began := time.Now(); usageOf(os.Getpid()).spent == before.spent; {
+		if time.Since(began) > time.Minute {
+			t.Fatal("a minute of work shows nowhere")
+		}
+	}
+	if !before.ready || usageOf(1<<30).ready {
+		t.Errorf("this process: %+v; none: %+v", before, usageOf(1<<30))
+	}
+}
+
 // Where no worker starts that is said, and nothing waits for ever.
 func TestNoWorkerStarts(t *testing.T) {
 	if _, err := New(1, filepath.Join(t.TempDir(), "none.traineddata")); err == nil || !strings.Contains(err.Error(), "name the path") {
@@ -215,8 +251,8 @@ func TestNoWorkerStarts(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer p.Close()
-	if _, err := p.ReadLines(context.Background(), []*image.Gray{crop(60, good), crop(60, good)}); err == nil {
-		t.Error("a broken model reads")
+	if _, err := p.ReadLines(context.Background(), []*image.Gray{crop(60, good), crop(60, good)}); !errors.Is(err, ErrNoStart) {
+		t.Errorf("a broken model: %v", err)
 	}
 }
 

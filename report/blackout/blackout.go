@@ -32,7 +32,7 @@ const (
 var (
 	accountWord = regexp.MustCompile(`(?i)\b(card|acct|account|member|membership|memb|loyalty|customer|cust|club|rewards?|pan|iban)\b`)
 	phoneWord   = regexp.MustCompile(`(?i)\b(tel|telephone|phone|ph|fax|mobile|cell|call|text)\b`)
-	phoneLike   = regexp.MustCompile(`^\+?\(?(\d{3}|\d \d{3}|\d-\d{3})?[).]?[ .-]*\d{3}[ .-]\d{4}$`)
+	phoneLike   = regexp.MustCompile(`^\+?\(?(\d{3}|\d \d{3}|\d-\d{3})?[).]?[ .-]*\d{3}[ .-]\d{4}\)?$`)
 	amountLike  = regexp.MustCompile(`^[-+$€£]*\d{1,5}[.,]\d{2}-?[A-Za-z]?$`)
 	timeLike    = regexp.MustCompile(`^\d{1,2}:\d{2}(:\d{2})?([AaPp][Mm]?)?$`)
 	dateLike    = regexp.MustCompile(`^(\d{1,2}|\d{4})([/.-])\d{1,2}([/.-])(\d{4}|\d{2})$`)
@@ -243,10 +243,7 @@ func Boxes(r *parse.Receipt, n int, lines []ocr.Line) []ocr.Box {
 	pitch := pitchOf(lines)
 	for i := range lines {
 		l := &lines[i]
-		var keep []string
-		if at := lineAt(r, n, l.Box); at != nil {
-			keep = kept(r, at)
-		}
+		keep := keptAt(r, n, l.Box)
 		if len(l.Readings) == 0 {
 			if !readElsewhere(lines, l) {
 				hide = append(hide, l.Box)
@@ -258,15 +255,17 @@ func Boxes(r *parse.Receipt, n int, lines []ocr.Line) []ocr.Box {
 	return hide
 }
 
-// lineAt is the receipt's line at box on photo n, nil where there is none.
-func lineAt(r *parse.Receipt, n int, box ocr.Box) *parse.Line {
+// keptAt are the numbers that may be seen in box on photo n: of all lines that
+// it lies over, since on paper that lies aslant a line's box reaches into those
+// of its neighbours.
+func keptAt(r *parse.Receipt, n int, box ocr.Box) (keep []string) {
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		if l.Photo == n && l.Box != nil && overlap(ocr.Box{X: l.Box[0], Y: l.Box[1], W: l.Box[2], H: l.Box[3]}, box) > 0.5 {
-			return l
+		if l.Photo == n && l.Box != nil && overlap(ocr.Box{X: l.Box[0], Y: l.Box[1], W: l.Box[2], H: l.Box[3]}, box) > 0.3 {
+			keep = append(keep, kept(r, l)...)
 		}
 	}
-	return nil
+	return keep
 }
 
 // readElsewhere reports whether what l could not read was read another time.

@@ -34,6 +34,7 @@ func TestText(t *testing.T) {
 		{in: "Tel: (555) 010-0132", want: "Tel: █████ ████████"},
 		{in: "555 010 0132", want: "███ ███ ████"},
 		{in: "555-0132", want: "████████"},
+		{in: "(555-0132)", want: "██████████"},
 		{in: "STORE 6532 REG 04 CASHIER Tilda", want: "STORE 6532 REG 04 CASHIER Tilda"},
 		{in: "06/13/26 10:20 TRANS 4850", want: "06/13/26 10:20 TRANS 4850"},
 		{in: "13.06.2026 10:20:37", want: "13.06.2026 10:20:37"},
@@ -127,5 +128,24 @@ func TestBoxesHideAllButTheLastFour(t *testing.T) {
 	again.Readings = nil
 	if got := Boxes(&parse.Receipt{}, 1, []ocr.Line{line, again}); len(got) != 1 {
 		t.Errorf("%v", got)
+	}
+}
+
+// On paper that lies aslant the box of a line reaches over its neighbours: each
+// line's own product code stays all the same.
+func TestCodesStayOnSlantingPaper(t *testing.T) {
+	var r parse.Receipt
+	var lines []ocr.Line
+	for i, code := range []string{"0384975156376", "0044360890758", "0048771523670"} {
+		box := parse.Box{10, 35 * i, 600, 147}
+		r.Lines = append(r.Lines, parse.Line{N: i + 1, Photo: 1, Kind: parse.LineItem, Code: code, Box: &box})
+		lines = append(lines, ocr.Line{Box: ocr.Box{X: box[0], Y: box[1], W: box[2], H: box[3]}, Readings: []ocr.Reading{{Words: []ocr.Word{{Text: code, Box: ocr.Box{X: 300, Y: 35 * i, W: 200, H: 40}}}}}})
+	}
+	if got := Boxes(&r, 1, lines); len(got) != 0 {
+		t.Errorf("%v hides product codes", got)
+	}
+	lines[1].Readings[0].Words[0].Text = "4111111111111111"
+	if got := Boxes(&r, 1, lines); len(got) != 1 {
+		t.Errorf("%v for the number of a card", got)
 	}
 }

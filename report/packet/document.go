@@ -57,7 +57,10 @@ func (d *Document) Text() string {
 			wrap(&b, bl.text)
 			b.WriteString(strings.Repeat("-", min(width, utf8.RuneCountInString(bl.text))) + "\n")
 		case paraBlock:
-			for _, line := range strings.Split(bl.text, "\n") {
+			for _, line := range strings.Split(strings.TrimRight(bl.text, "\n"), "\n") {
+				if strings.TrimSpace(line) == "" {
+					b.WriteByte('\n') // between paragraphs
+				}
 				wrap(&b, line)
 			}
 		case rowBlock:

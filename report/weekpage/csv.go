@@ -10,7 +10,7 @@ import (
 )
 
 // columns are the head of the CSV.
-var columns = []string{"id", "date", "time", "store", "kind", "plan", "transaction", "planned", "paid", "verdict", "short_at_till", "short_credit", "counted", "same_as", "files", "notes"}
+var columns = []string{"id", "date", "time", "store", "kind", "plan", "transaction", "planned", "paid", "verdict", "short_at_till", "short_credit", "counted", "same_as", "files", "notes", "why"}
 
 // CSV is a line for each receipt, in the form of RFC 4180: commas, fields in
 // quotes where they need them, lines ended by CR LF, a head line.
@@ -29,7 +29,7 @@ func CSV(w *week.Week) []byte {
 			counted = "yes"
 		}
 		_ = c.Write([]string{r.ID, r.Date, r.Time, safe(r.Store), string(r.Kind), safe(r.Plan), safe(r.Transaction), planned, printed(r.Total),
-			string(r.Verdict), till, credit, counted, r.SameAs, safe(names(r.Files)), safe(strings.Join(r.Notes, "; "))})
+			string(r.Verdict), till, credit, counted, r.SameAs, safe(names(r.Files)), safe(strings.Join(r.Notes, "; ")), safe(strings.Join(r.Why, "; "))})
 	}
 	c.Flush()
 	return b.Bytes()

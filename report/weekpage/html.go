@@ -34,6 +34,7 @@ type view struct {
 	Months         []month
 	Rows           []row
 	Findings       []findingView
+	Reasons        []reasonView
 	Toward         []string
 	Remarks        []string
 	Questions      []questionView
@@ -42,6 +43,8 @@ type view struct {
 type row struct{ Date, Time, Store, Transaction, Planned, Paid, Result, Files string }
 
 type findingView struct{ ID, Effect, Title, Kind, Certainty, File, Why, Do string }
+
+type reasonView struct{ ID, Text string }
 
 type questionView struct {
 	ID, Amount, Text, Printed, Choices, File string
@@ -57,6 +60,9 @@ func HTML(w *week.Week, sums ToDate, pictures map[string][]byte) (string, error)
 		planned := ""
 		if r.Result != nil {
 			planned = r.Result.OutOfPocket.Expected.String()
+		}
+		if len(r.Why) > 0 {
+			v.Reasons = append(v.Reasons, reasonView{r.ID, reason(r)})
 		}
 		v.Rows = append(v.Rows, row{r.Date, r.Time, r.Store, r.Transaction, planned, amount(r.Total), verdict(r), names(r.Files)})
 	}

@@ -105,6 +105,7 @@ func Text(w *week.Week) string {
 		d.para(fmt.Sprintf("UNDECIDED: %s.", count(t.Undecided, "receipt", "receipts")))
 	}
 	findings(&d, w)
+	reasons(&d, w)
 	towards(&d, w)
 	remarks(&d, w)
 	questions(&d, w)
@@ -137,6 +138,26 @@ func findings(d *doc, w *week.Week) {
 	for _, f := range w.Findings {
 		d.item(f.ID, fmt.Sprintf("%s  %s (%s, %s; in %s)", f.Effect.Signed(), f.Title, f.Kind, f.Certainty, fileOf(w, f.Receipt)))
 	}
+}
+
+// reasons says what is behind the verdicts that are neither as planned nor short.
+func reasons(d *doc, w *week.Week) {
+	first := true
+	for _, r := range w.Receipts {
+		if len(r.Why) == 0 {
+			continue
+		}
+		if first {
+			d.WriteString("\n")
+			first = false
+		}
+		d.item(r.ID, reason(r))
+	}
+}
+
+// reason is the verdict of r and what is behind it.
+func reason(r *week.Receipt) string {
+	return fmt.Sprintf("%s in %s: %s", r.Verdict, r.Files[0].Name, strings.Join(r.Why, "; "))
 }
 
 // fileOf names the first file of a receipt.
