@@ -35,7 +35,7 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 		s.print, s.by = surveyFiner(p.grey, s.factor, with.look, s.print, s.by)
 	}
 	s.sheet, s.found, s.papers = paperIn(small, s.print, only, s.factor*float64(p.shrink))
-	if !s.found {
+	if !s.found && len(s.print.Letters) < surePrint {
 		if sheet, height, ok := blindly(small, s.print, with.follow); ok {
 			s.sheet, s.found = sheet, true
 			s.print, s.by = lines.Survey{Height: height}, 1
