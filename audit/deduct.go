@@ -92,7 +92,8 @@ func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) 
 	// Where a coupon's overage comes off the basket, that is what Basket means:
 	// the items get all that is left of them first.
 	for i, it := range c.tx.Items {
-		if part := money.Min(rung.Basket, c.bill.Lines[i].Price); o.Covers(it) && part.Sign() > 0 {
+		left := c.bill.Lines[i].Net.Add(byLine(c.bill, o).Items[i]).Sub(rung.Items[i])
+		if part := money.Min(rung.Basket, left); o.Covers(it) && part.Sign() > 0 {
 			rung.Items[i] = rung.Items[i].Add(part)
 			rung.Basket = rung.Basket.Sub(part)
 		}

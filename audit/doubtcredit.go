@@ -21,6 +21,7 @@ func (c *check) doubtCredits() {
 		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
 			g.rival = true // what the receipt need not tell may not be what it tells
 		}
+		g.rival = g.rival || g.what == ofCredit && c.othersToo(g)
 	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
@@ -58,6 +59,15 @@ func (c *check) aside(o *plan.Offer) bool {
 func (c *check) othersValue(g *gap) bool {
 	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 		return o != g.offer && o.Credit != nil && !c.aside(o) && len(c.m.Offers[o.Index].Rewards) == 0 && o.Credit.Percent == nil && o.Credit.Value == g.actual
+	})
+}
+
+// othersToo reports whether another credit that was given is not what it should be either,
+// and the lines of the two may be each other's.
+func (c *check) othersToo(g *gap) bool {
+	return !g.actual.IsZero() && slices.ContainsFunc(c.gaps, func(o *gap) bool {
+		return o != g && o.what == ofCredit && !o.actual.IsZero() &&
+			(o.offer.Credit.Kind == g.offer.Credit.Kind || !c.tellsKind(&c.m.Offers[o.offer.Index], o.offer) || !c.tellsKind(&c.m.Offers[g.offer.Index], g.offer))
 	})
 }
 

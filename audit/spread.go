@@ -28,18 +28,7 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 	if at := c.cutItem(o, &m.Cuts[0]); at >= 0 && !o.Covers(c.tx.Items[at]) {
 		return nil
 	}
-	_, most := c.usesNow(o)
-	changes := []func(*plan.Offer){func(*plan.Offer) {}}
-	for n := most - 1; n >= 1; n-- {
-		changes = append(changes, func(o *plan.Offer) { o.Limit.PerTransaction = n })
-	}
-	changes = append(changes, func(o *plan.Offer) { o.Limit, o.Held = plan.Limit{}, nil })
-	for n := o.Buy + 1; n <= 2*o.Buy; n++ {
-		changes = append(changes, func(o *plan.Offer) { o.Buy = n })
-	}
-	for i := range o.SeenValues {
-		changes = append(changes, func(other *plan.Offer) { other.Deduct = &o.SeenValues[i] })
-	}
+	changes := c.failings(o)
 	if r := c.spreadBase(o, got); r != nil {
 		return r
 	}
@@ -66,11 +55,8 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 	if first != nil {
 		return first
 	}
-	p := *c.p
-	p.Store.Policy.RoundByUnit = !p.Store.Policy.RoundByUnit
-	bill := p.PriceAs(c.tx, &c.rung)
-	if sum, _ := bill.Taken(o.ID); sum == got {
-		return byLine(bill, o)
+	if r := c.spreadByUnit(o, got); r != nil {
+		return r
 	}
 	// None comes to it: off the item that the line names, or nearer to all that
 	// the offer should take.
@@ -84,6 +70,35 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 		return &plan.RungOffer{Basket: got}
 	}
 	return nil
+}
+
+// spreadByUnit is the spread of a percentage that was rounded by unit, or by line where
+// the store's policy says by unit; nil where that does not come to what was taken.
+func (c *check) spreadByUnit(o *plan.Offer, got money.Amount) *plan.RungOffer {
+	p := *c.p
+	p.Store.Policy.RoundByUnit = !p.Store.Policy.RoundByUnit
+	bill := p.PriceAs(c.tx, &c.rung)
+	if sum, _ := bill.Taken(o.ID); sum == got {
+		return byLine(bill, o)
+	}
+	return nil
+}
+
+// failings are the usual ways in which an offer goes wrong, none first, as changes of it.
+func (c *check) failings(o *plan.Offer) []func(*plan.Offer) {
+	_, most := c.usesNow(o)
+	changes := []func(*plan.Offer){func(*plan.Offer) {}}
+	for n := most - 1; n >= 1; n-- {
+		changes = append(changes, func(o *plan.Offer) { o.Limit.PerTransaction = n })
+	}
+	changes = append(changes, func(o *plan.Offer) { o.Limit, o.Held = plan.Limit{}, nil })
+	for n := o.Buy + 1; n <= 2*o.Buy; n++ {
+		changes = append(changes, func(o *plan.Offer) { o.Buy = n })
+	}
+	for i := range o.SeenValues {
+		changes = append(changes, func(other *plan.Offer) { other.Deduct = &o.SeenValues[i] })
+	}
+	return changes
 }
 
 // unplaced reports whether lines of o say nothing of where they came off, or name an

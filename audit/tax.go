@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -32,6 +33,8 @@ func (c *check) tax() {
 	g.rests = g.lines
 	g.rival = c.openSpread || c.taxedElsewhere() || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
 	g.rival = g.rival || c.centsByItem(want.Sub(got)) || c.silentByItem(want)
+	// A balance that comes to the subtotal by chance hides the tax between the two.
+	g.rival = g.rival || got.IsZero() && slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineTax && l.Amount != nil && !l.Amount.IsZero() })
 	g.weak = c.unsureTaxed()
 	c.rung.Tax = &got
 	g.effect = c.fix()
