@@ -67,9 +67,30 @@ func (p *parser) classify() {
 			p.lastSubtotal()
 		}
 	}
+	p.onlyAddition()
 	p.leadingQuantities()
 	for i := range p.rows {
 		p.rows[i].takeName()
+	}
+}
+
+// onlyAddition takes the one line of a text that is added between subtotal and total
+// and has no known word for the tax, where no line is called so.
+func (p *parser) onlyAddition() {
+	found := -1
+	for i := range p.rows {
+		switch w := &p.rows[i]; {
+		case w.kind == LineTax, !w.exact:
+			return
+		case w.kind == LineFee && w.said.marks == 0 && w.cents > 0:
+			if found >= 0 {
+				return
+			}
+			found = i
+		}
+	}
+	if found >= 0 {
+		p.rows[found].kind = LineTax
 	}
 }
 

@@ -83,6 +83,9 @@ func (c *classifier) undoes(w *row) bool {
 		if !ok {
 			rest, ok = strings.CutPrefix(said, name)
 		}
+		if !ok {
+			rest, ok = cutBehind(said, name)
+		}
 		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || len(rest) > 16 {
 			continue
 		}
@@ -91,6 +94,17 @@ func (c *classifier) undoes(w *row) bool {
 		}
 	}
 	return false
+}
+
+// cutBehind reports whether said is one to three words and then the beginning of name,
+// cut where the room of the line ends.
+func cutBehind(said, name string) (rest string, ok bool) {
+	for n := 2; n <= 16 && n+10 <= len(said); n++ {
+		if strings.HasPrefix(name, said[n:]) {
+			return said[:n], true
+		}
+	}
+	return "", false
 }
 
 // nameText is what stands before the amount of an item's line, without quantity and
@@ -215,6 +229,10 @@ func (c *classifier) addition(w *row) bool {
 	}
 	if c.at == inPaid && !c.totalBelow() {
 		return false
+	}
+	if w.exact && s.marks == 0 && w.hasPercent() && !w.tail.minus {
+		c.tax(w) // "STX 6.25%": what is added at a rate
+		return true
 	}
 	w.kind, w.part = LineFee, partAdd
 	return true

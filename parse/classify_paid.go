@@ -17,7 +17,7 @@ func (c *classifier) tenderRow(w *row) bool {
 	if w.said.has(markCoupon) || w.said.has(markFee) && w.said.tender != tenderCard {
 		return false
 	}
-	if w.tail.minus && w.said.tender == tenderOther && c.total > 0 && c.tenders == 0 && c.plainTender() {
+	if w.tail.minus && (w.said.tender == tenderOther || w.said.unknown > 0 || w.said.has(markOff)) && c.total > 0 && c.tenders == 0 && c.plainTender() {
 		return false // "Paid by the maker 3.65-", where what is paid has no minus
 	}
 	if c.repeats(w) {

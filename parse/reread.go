@@ -181,7 +181,7 @@ func (p *parser) guesses() []guess {
 }
 
 // guessBeside are guesses about lines that stand beside the sums.
-func (p *parser) guessBeside(off bool) []guess { return append(p.guessNotes(off), p.guessRest()...) }
+func (p *parser) guessBeside(off bool) []guess { return append(p.guessNotes(off), p.guessRest(off)...) }
 
 // many are the words for more than one deduction.
 var many = map[string]bool{"COUPONS": true, "DISCOUNTS": true, "OFFERS": true, "DEALS": true, "DEDUCTIONS": true, "PROMOTIONS": true, "REDUCTIONS": true, "CPNS": true}

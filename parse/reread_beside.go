@@ -30,7 +30,7 @@ func (p *parser) guessTenders(off bool) (all []guess) {
 		if !w.tail.ok {
 			continue
 		}
-		if w.kind == LineCredit || w.said.has(notPaid) && (rest > 0 || i > last+1) {
+		if w.kind == LineCredit || w.said.has(notPaid) {
 			return all
 		}
 		if rest < 0 { // more was handed over than is due
@@ -114,8 +114,9 @@ func (p *parser) goodsOver(i int, lead string) int {
 // guessRest are lines in no sum that are just what an open sum lacks, a tax where it
 // lacks something and a coupon where it has too much; a line without a known word
 // that is just what it has too much; and a statement that only tells what the lines
-// above it took off.
-func (p *parser) guessRest() (all []guess) {
+// above it took off. Where the sum misses by what one wrong digit makes (off), only
+// words of taxes are trusted.
+func (p *parser) guessRest(off bool) (all []guess) {
 	for k := range p.chain.segs {
 		s := &p.chain.segs[k]
 		got, want, ok := p.got(s)
@@ -132,11 +133,11 @@ func (p *parser) guessRest() (all []guess) {
 		for i := s.from + 1; i < end; i++ {
 			switch w := &p.rows[i]; {
 			case !w.tail.ok || w.tail.cents == 0:
-			case w.part == partNone && !w.tail.minus && w.tail.cents == want-got && !w.said.has(markSaved|markCoupon|markPoints|markCount):
+			case w.part == partNone && !w.tail.minus && w.tail.cents == want-got && !w.said.has(markSaved|markCoupon|markPoints|markCount) && (!off || w.said.has(markTax|markTaxInfo)):
 				all = append(all, guess{saying(i, markTax, "")})
-			case w.part == partNone && w.tail.minus && w.tail.cents == got-want:
+			case w.part == partNone && w.tail.minus && w.tail.cents == got-want && !off:
 				all = append(all, guess{saying(i, markCoupon, "")})
-			case w.kind == LineFee && w.part == partAdd && w.said.marks == 0 && w.tail.cents == got-want:
+			case w.kind == LineFee && w.part == partAdd && w.said.marks == 0 && w.tail.cents == got-want && !off:
 				all = append(all, guess{saying(i, markTaxInfo, "")})
 			}
 		}

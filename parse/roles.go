@@ -233,7 +233,7 @@ func (p *parser) step(i int, s spot, from *way, tells int, next map[spot]*ways) 
 				try(spot{sum: s.sum - cents, paid: true, tender: true, total: s.total}, rolePays, cost, 0)
 			}
 		}
-		if s.tender && s.sum < 0 && cents == -s.sum {
+		if s.tender && s.sum <= 0 && cents == -s.sum && (w.said.has(markChange) || w.kind != LineCredit && !w.said.has(notPaid|markReward|markPoints)) {
 			try(spot{paid: true, tender: true, total: s.total}, roleChange, w.costChange(), 0)
 		}
 	}
@@ -255,13 +255,13 @@ func (w *row) ofGoods() bool { return w.hasCode() || w.qty.ok && w.qty.sure }
 func (w *row) costTells(s spot, alike int, again bool) int {
 	plain := w.isPlain()
 	switch {
-	case w.tail.cents == 0:
+	case w.tail.cents == 0 && w.part != partChange:
 		return 0
 	case s.paid && s.sum == 0:
 		switch {
 		case w.tail.cents == s.total, w.part == partNone:
 			return 0 // told again
-		case plain && w.tail.cents > s.total:
+		case plain && (w.tail.cents > s.total || w.said.has(markChange)):
 			return -1
 		case w.tail.minus, plain:
 			return 30
@@ -351,8 +351,8 @@ func (w *row) costStates(m marks) int {
 // costPays is what it costs to take the line for a tender.
 func (w *row) costPays(cents, due int64) int {
 	switch {
-	case w.said.has(markCoupon | markSaved | markTax | markBalance | markEarned | markCount):
-		return 70
+	case w.kind == LineCredit, w.said.has(notPaid):
+		return -1
 	case w.said.tender != "" && w.said.unknown == 0:
 		return 0
 	case w.said.tender != "":

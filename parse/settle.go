@@ -4,6 +4,9 @@ package parse
 // receipt then works out.
 func (p *parser) bySettling(readAs func(guess)) bool {
 	readAs(nil)
+	if p.digitOff(&p.chain) {
+		return false // one wrong digit would look so
+	}
 	roles := p.settle()
 	if roles == nil {
 		return false

@@ -93,7 +93,7 @@ func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
 	gives := r.gives()
-	if r.tellsElse() || r.stands() && r.Value != value {
+	if r.tellsElse() || r.stands() && (r.Value != value || uses == 0) {
 		return 0
 	}
 	card := o.Credit.Kind == "gift card" && r.name.has("CARD") && !r.known && r.Value == value
@@ -169,7 +169,7 @@ func (r *Reward) tellsElse() bool {
 func (r *Reward) stands() bool { return r.name.has("AVAILABLE", "AVAIL", "TOWARD", "TOWARDS", "MONTH") }
 
 // given are words by which a line gives something.
-var given = []string{"EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY", "FREE", "COLLECT", "ACTIVE", "SENT", "EXTRA", "TAKE"}
+var given = []string{"EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY", "FREE", "COLLECT", "ACTIVE", "SENT", "EXTRA"}
 
 var forYou, fromUs = newName("FOR YOU"), newName("FROM US")
 
@@ -205,6 +205,9 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 			continue
 		}
 		kind := o.Credit.Kind
+		if kind == "points" && r.told && r.Points == 0 && r.namesAny() {
+			return true // what the plan calls points a till may call otherwise
+		}
 		if (r.gives() || r.namesAny()) && closeness(r.Value, o.Credit.Value) >= 60 {
 			return true
 		}
