@@ -20,11 +20,15 @@ const (
 	muteOverlap = 0.05
 )
 
-// mute finds the paper of v's print and one beside it on which no print was
-// seen, since it is too faint for a look at the whole photo: nil where there is
-// no such paper. It is of some size and about as bright as the first, its own
+// mute finds the paper of v's print and one beside it on which next to no print
+// was seen, since it is too faint for a look at the whole photo: nil where there
+// is no such paper. It is of some size and about as bright as the first, its own
 // edges are seen all around, and the first has an edge of its own towards it.
-func (v *view) mute(all []line) []quad {
+// first is what was taken for the first: print outside of it may be the other's.
+func (v *view) mute(all []line, first *quad) []quad {
+	if in := v.lettersIn(first.corners); 10*len(in) >= 9*len(v.letters) {
+		v = v.with(in, nil)
+	}
 	edges := slices.Clone(all)
 	slices.SortStableFunc(edges, func(l, m line) int { return cmp.Compare(m.votes, l.votes) })
 	m, ok := v.with(nil, v.letters).bestQuad(edges[:min(len(edges), mostEdges)])
@@ -47,6 +51,16 @@ func (v *view) mute(all []line) []quad {
 		return nil
 	}
 	return v.inOrder([]quad{q, m})
+}
+
+// lettersIn are those of the print that lie within corners.
+func (v *view) lettersIn(corners [4]raster.Point) (in []raster.Point) {
+	for _, p := range v.letters {
+		if insideOf([]raster.Point{p}, corners) > 0 {
+			in = append(in, p)
+		}
+	}
+	return in
 }
 
 // samples are points spread over q, those within the picture.

@@ -73,7 +73,7 @@ func Look(g *image.Gray, print lines.Survey) (s Sheet, ok bool, several []Sheet)
 	}
 	best, found := v.bestQuad(outer)
 	if len(quads) < 2 && len(v.letters) >= fewestLetters {
-		quads = v.mute(slices.Concat(outer, inner, away))
+		quads = v.mute(slices.Concat(outer, inner, away), &best)
 	}
 	if len(quads) > 1 {
 		for _, q := range quads {
