@@ -49,7 +49,11 @@ func (c *check) lookFirst(g *gap) string {
 	case g.rival:
 		return "Look first whether a deduction on the receipt that was matched to nothing is this one; only then ask at the store."
 	case g.weak:
-		return fmt.Sprintf("Look first whether %s really is what the plan means; only then ask at the store.", LinesText(g.lines))
+		is := "is"
+		if len(g.lines) > 1 {
+			is = "are"
+		}
+		return fmt.Sprintf("Look first whether %s really %s what the plan means; only then ask at the store.", LinesText(g.lines), is)
 	case g.what == ofCredit && c.firm:
 		return "Look first at the lower end of the receipt and at slips printed with it: it was not all read. Only then ask at the store."
 	}

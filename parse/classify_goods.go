@@ -86,6 +86,9 @@ func (c *classifier) undoes(w *row) bool {
 		if !ok {
 			rest, ok = cutBehind(said, name)
 		}
+		if strings.Contains(rest, fold("free")) {
+			return false // given, not taken back
+		}
 		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || len(rest) > 16 {
 			continue
 		}

@@ -191,7 +191,7 @@ func isWord(w string) bool {
 // letter wrong, missing or too many, two in a word of seven or more. Where two
 // fit it returns "".
 func nearestWord(w string) string {
-	if commonWords.known[w] || !isWord(w) {
+	if commonWords.known[w] || commonWords.goods[w] || !isWord(w) {
 		return ""
 	}
 	if total := fold("total"); len(w) < 5 {

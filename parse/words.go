@@ -136,7 +136,13 @@ type wordIndex struct {
 	known   map[string]bool
 	// long are the words worth finding in a misread one.
 	long []string
+	// goods are words that are no misread one of those.
+	goods map[string]bool
 }
+
+// goodsWords are what goods are called that stands a letter or two from a word that
+// tills use: ground coffee is no rounding, and chicken tenders pay for nothing.
+const goodsWords = "ground pound pounds rounds whipped penne honey tissues storage shaving matches chuck chick tenders patties grated roasted classic crouton croutons dates bowties pints paint shirt ember totes bells ballet mallet stove loyal"
 
 // phrase is one entry of a wordIndex: its words after the first.
 type phrase struct {
@@ -148,7 +154,10 @@ type phrase struct {
 var commonWords = newWordIndex()
 
 func newWordIndex() *wordIndex {
-	x := &wordIndex{byFirst: map[string][]phrase{}, known: map[string]bool{}}
+	x := &wordIndex{byFirst: map[string][]phrase{}, known: map[string]bool{}, goods: map[string]bool{}}
+	for _, w := range strings.Fields(goodsWords) {
+		x.goods[fold(w)] = true
+	}
 	for _, p := range phrases {
 		for _, text := range strings.Split(p.texts, "|") {
 			x.add(text, p.marks, p.tender)
@@ -200,7 +209,10 @@ var ownMarks = map[string]struct {
 
 // newOwnWords makes an index of a store's own words, nil for none.
 func newOwnWords(words Words) *wordIndex {
-	x := &wordIndex{byFirst: map[string][]phrase{}, known: map[string]bool{}}
+	x := &wordIndex{byFirst: map[string][]phrase{}, known: map[string]bool{}, goods: map[string]bool{}}
+	for _, w := range strings.Fields(goodsWords) {
+		x.goods[fold(w)] = true
+	}
 	for key, texts := range words {
 		own, ok := ownMarks[strings.ToLower(strings.TrimSpace(key))]
 		for _, text := range texts {
