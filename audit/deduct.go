@@ -175,6 +175,15 @@ func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount)
 	}
 	it := c.tx.Items[at]
 	got, _ := total(m.Cuts)
+	var charged money.Amount
+	for _, e := range c.m.Items[at].Entries {
+		if !e.Voided {
+			charged = charged.Add(e.Amount)
+		}
+	}
+	if charged.Cmp(got) < 0 {
+		return nil // a till takes no more off goods than they cost
+	}
 	if want == got || c.strayTo(o) < 0 && c.givesOn(o, it) == got {
 		return it
 	}

@@ -138,25 +138,44 @@ func (p *parser) toldByPrice() {
 		if w.kind != LineDeduction || w.informal != doubtSaved {
 			continue
 		}
-		j := p.itemAbove(i)
-		if j < 0 || i-j > 3 {
-			continue
-		}
-		charged, units := p.rows[j].cents, int64(p.rows[j].units())
-		if !p.rows[j].has {
-			continue
-		}
-		for k := j + 1; k < min(len(p.rows), i+3); k++ {
-			v := &p.rows[k]
-			if v.kind == LineItem {
-				break
-			}
-			if v.said.has(markPrice) && v.part == partNone && v.has && (v.cents+w.cents == charged || v.cents*units+w.cents == charged) {
-				w.kind, w.part, w.of = LineMessage, partNone, 0
-				break
+		for j, items := i-1, 0; j >= max(0, i-8) && items < 2 && w.kind == LineDeduction; j-- {
+			if v := &p.rows[j]; v.kind == LineItem && v.has {
+				items++
+				p.toldBeside(i, j)
 			}
 		}
 	}
+}
+
+// toldBeside takes row i, a saving, for told only where a regular price beside it
+// less the saving is what item j was charged, or all items of its name together.
+func (p *parser) toldBeside(i, j int) {
+	w, item := &p.rows[i], &p.rows[j]
+	units, all := int64(item.units()), p.chargedAlike(j)
+	for k := max(j+1, i-2); k < min(len(p.rows), i+3); k++ {
+		v := &p.rows[k]
+		if v.kind == LineItem && k > i {
+			return
+		}
+		if !v.said.has(markPrice) || v.part != partNone || !v.has {
+			continue
+		}
+		if net := v.cents + w.cents; net == item.cents || v.cents*units+w.cents == item.cents || net == all {
+			w.kind, w.part, w.of = LineMessage, partNone, 0
+			return
+		}
+	}
+}
+
+// chargedAlike is what the items with the name of row j come to.
+func (p *parser) chargedAlike(j int) (sum int64) {
+	name := fold(p.rows[j].nameText())
+	for i := range p.rows {
+		if v := &p.rows[i]; v.kind == LineItem && v.has && fold(v.nameText()) == name {
+			sum += v.cents
+		}
+	}
+	return sum
 }
 
 // assume makes h what the lines are taken for.
