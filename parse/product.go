@@ -100,7 +100,8 @@ func (p *parser) products() {
 			if known, ok := w.qty.extension(); ok && w.qty.sure && known == w.tail.cents && !w.aloneBefore(from) {
 				continue
 			}
-			if e := found[formOf(w.lx[from:w.tail.from])]; e != nil && e[ownAmount].holds() {
+			if e := found[formOf(w.lx[from:w.tail.from])]; e != nil && e[ownAmount].holds() && (e[ownAmount].known || !w.aloneBefore(from) || i > 0 && !p.rows[i-1].tail.ok) {
+				// Words between the numbers are else what was sold: "5 SOFT ROLLS 3.09 15.45".
 				p.takeProduct(w, &pr, from)
 			}
 		}
@@ -173,6 +174,9 @@ func (p *parser) weigh(i int, found map[string]*[sides]evidence) {
 			found[key] = e
 		}
 		e[s].enter(w.lx[from:end], pr, ok, cents)
+		if side(s) == ownAmount {
+			break // what comes to its own amount does not say what another line costs
+		}
 	}
 }
 

@@ -305,7 +305,7 @@ func columns(lx []lexeme, t *tail, whole bool) quantity {
 		default:
 			continue
 		}
-		if q := columnGroup(lx, p, t.from); q.ok {
+		if q := columnGroup(lx, p, t); q.ok {
 			return q
 		}
 		for _, u := range [...]int{p - 1, p + 1, 0} {
@@ -329,11 +329,19 @@ func columns(lx []lexeme, t *tail, whole bool) quantity {
 // columnGroup is a quantity in columns with the price of a group right before the
 // amount: "OATS 3 2/5.00 7.50". Its form is enough: what an incomplete group costs,
 // tills see each in their own way.
-func columnGroup(lx []lexeme, p, from int) quantity {
-	if p != from-1 || p < 3 || !lx[p-1].isSign('/') || !lx[p].glued || !isUnits(&lx[p-2]) || lx[p-2].glued || lx[p-2].digits < 2 {
+func columnGroup(lx []lexeme, p int, t *tail) quantity {
+	if p != t.from-1 || p < 3 || !lx[p-1].isSign('/') || !lx[p].glued || !isUnits(&lx[p-2]) || lx[p-2].glued || lx[p-2].digits < 2 {
 		return quantity{}
 	}
 	q := quantity{ok: true, sure: true, hasPrice: true, price: lx[p].digits, priceDec: 2, per: int(lx[p-2].digits), from: p - 2, to: p + 1}
+	if isUnits(&lx[0]) && p > 3 {
+		// A number before the price may be the end of a name: "6 MILK 2 3/6.50 13.00".
+		lead := q
+		lead.units, lead.leads = lx[0].digits, true
+		if cents, ok := lead.extension(); ok && cents == t.cents {
+			return lead
+		}
+	}
 	switch u := &lx[p-3]; {
 	case isUnits(u) && !u.glued:
 		q.units, q.from = u.digits, p-3
