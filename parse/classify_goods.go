@@ -83,11 +83,11 @@ func (c *classifier) undoes(w *row) bool {
 		if !ok {
 			rest, ok = strings.CutPrefix(said, name)
 		}
-		if !ok && c.at == inBody {
-			// Below the subtotal it is an offer: "Club 50% TOOTHPA".
+		if !ok && c.at == inBody && c.i-j <= 3 && !w.hasPercent() {
+			// Further down it is an offer: "Club 50% TOOTHPA".
 			rest, ok = cutBehind(said, name)
 		}
-		if strings.Contains(rest, fold("free")) || strings.ContainsAny(rest, "0123456789%") {
+		if strings.Contains(rest, fold("free")) {
 			return false // given, not taken back
 		}
 		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || len(rest) > 16 {
