@@ -62,6 +62,14 @@ func (c *check) doubtMisread() {
 			g.misread = true
 		}
 	}
+	for i, g := range departs {
+		for _, other := range departs[:i] {
+			if !g.effect.IsZero() && g.effect.Add(other.effect).IsZero() {
+				// A deduction of one that was taken for the other's: "DEAL S0%".
+				g.misread, other.misread = true, true
+			}
+		}
+	}
 }
 
 // doubtNames marks what is missing and what is unplanned at the same price, or

@@ -58,12 +58,12 @@ func (w *row) hasNumberBefore() bool {
 	return false
 }
 
-// undoes reports whether a line of a text takes back a deduction, or an item that was
-// rung twice, whatever word it has for that: one to three words before or behind all of
+// undoes reports whether a line takes back an item that was rung twice, or in a text a
+// deduction, whatever word it has for that: one to three words before or behind all of
 // the line above, with the same amount the other way round, or for a deduction no word
 // at all. An item that was rung once may as well be free with a coupon.
 func (c *classifier) undoes(w *row) bool {
-	if !w.exact || c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus {
+	if c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus {
 		return false
 	}
 	said, rung := fold(w.beforeAmount()), 0
@@ -72,7 +72,7 @@ func (c *classifier) undoes(w *row) bool {
 		if v.kind == LineVoid && v.tail.cents == w.tail.cents {
 			return false
 		}
-		if v.kind != LineDeduction && v.kind != LineItem || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
+		if !(v.kind == LineDeduction && w.exact) && v.kind != LineItem || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
 			continue
 		}
 		name := fold(v.beforeAmount())
@@ -83,14 +83,14 @@ func (c *classifier) undoes(w *row) bool {
 		if !ok {
 			rest, ok = strings.CutPrefix(said, name)
 		}
-		if !ok && c.at == inBody && c.i-j <= 3 && !w.hasPercent() {
+		if !ok && w.exact && c.at == inBody && c.i-j <= 3 && !w.hasPercent() {
 			// Further down it is an offer: "Club 50% TOOTHPA".
 			rest, ok = cutBehind(said, name)
 		}
 		if strings.Contains(rest, fold("free")) {
 			return false // given, not taken back
 		}
-		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || len(rest) > 16 {
+		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || !w.exact && len(name) < 8 || len(rest) > 16 {
 			continue
 		}
 		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" {
