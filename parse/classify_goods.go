@@ -60,8 +60,8 @@ func (w *row) hasNumberBefore() bool {
 
 // undoes reports whether a line of a text takes back a deduction, or an item that was
 // rung twice, whatever word it has for that: one to three words before or behind all of
-// the line above, with the same amount the other way round, or for a deduction no word
-// at all. An item that was rung once may as well be free with a coupon.
+// the line above, with the same amount the other way round, or no word at all. With a
+// word, an item that was rung once may as well be free with a coupon.
 func (c *classifier) undoes(w *row) bool {
 	if !w.exact || c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus {
 		return false
