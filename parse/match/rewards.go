@@ -32,12 +32,7 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 	scores := make([]int, len(c.rewards)*len(offers))
 	for k, o := range offers {
 		title := newName(o.Title)
-		value, uses := o.Credit.Value, 0
-		for i := range bill.Credits {
-			if bill.Credits[i].Offer == o.ID {
-				value, uses = bill.Credits[i].Value, max(bill.Credits[i].Uses, 1)
-			}
-		}
+		value, uses := due(bill, o)
 		copies := 0
 		for r := range c.rewards {
 			score := c.rewards[r].suits(o, &title, value, uses, p.Store.Prints)
@@ -77,6 +72,18 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 			m.Score, m.By = score, ByName
 		}
 	}
+}
+
+// due is what the bill gives as the credit of o and how often: what it would be worth and
+// 0 where it gives none.
+func due(bill *plan.TransactionBill, o *plan.Offer) (value money.Amount, uses int) {
+	value = o.Credit.Value
+	for i := range bill.Credits {
+		if bill.Credits[i].Offer == o.ID {
+			value, uses = bill.Credits[i].Value, max(bill.Credits[i].Uses, 1)
+		}
+	}
+	return value, uses
 }
 
 // coversAny reports whether o applies to anything in tx: what it is spent on is
