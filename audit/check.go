@@ -247,7 +247,7 @@ func (c *check) judgeReceipt() {
 }
 
 // silentVoid is a line that takes goods back and says no more than their name, where an
-// offer for them took nothing, 0 for none: it may be that offer.
+// offer for them that should take as much took nothing, 0 for none: it may be that offer.
 func (c *check) silentVoid() int {
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
@@ -256,7 +256,9 @@ func (c *check) silentVoid() int {
 		}
 		item := c.m.ItemOfLine(l.Of)
 		if slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
-			return o.Deduct != nil && o.Spend == nil && len(c.m.Offers[o.Index].Cuts) == 0 && (item < 0 || o.Covers(c.tx.Items[item]))
+			want, _ := c.expected.Taken(o.ID)
+			return o.Deduct != nil && o.Spend == nil && l.Amount != nil && want == l.Amount.Abs() &&
+				len(c.m.Offers[o.Index].Cuts) == 0 && (item < 0 || o.Covers(c.tx.Items[item]))
 		}) {
 			return l.N
 		}
