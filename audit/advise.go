@@ -46,6 +46,8 @@ func (c *check) lookFirst(g *gap) string {
 		return "Nothing to do yet: this may not be the receipt of this plan."
 	case g.misread:
 		return fmt.Sprintf("Look first at %s on the paper: amounts that differ from the plan cancel out, as misread ones do. Only then ask at the store.", LinesText(g.lines))
+	case g.rival && g.what == ofTax:
+		return "Look first what came off which goods, and whether the line is the tax at all; only then ask at the store."
 	case g.rival:
 		return "Look first whether a deduction on the receipt that was matched to nothing is this one; only then ask at the store."
 	case g.weak:

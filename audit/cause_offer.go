@@ -19,7 +19,7 @@ func tryNotScanned(c *check, g *gap) []likely {
 		return nil
 	}
 	chance := 60
-	how := "did not apply it"
+	how := "the till did not apply it"
 	if byHand(g.offer) {
 		chance, how = 75, "it was not scanned, or not taken"
 	}

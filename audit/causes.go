@@ -40,7 +40,7 @@ func (c *check) explain(g *gap) (first likely, others []likely) {
 	var fit []likely
 	for _, t := range tries[g.what] {
 		for _, l := range t(c, g) {
-			if !slices.ContainsFunc(fit, func(o likely) bool { return o.kind == l.kind }) {
+			if !slices.ContainsFunc(fit, func(o likely) bool { return o.kind == l.kind || o.text == l.text }) {
 				fit = append(fit, l)
 			}
 		}

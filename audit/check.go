@@ -235,12 +235,35 @@ func (c *check) judgeReceipt() {
 		c.foreign = true
 		c.undecided("no planned item was found on the receipt")
 	}
-	if n := c.nameUnread(); n > 0 && c.firm {
+	if n := c.silentVoid(); n > 0 && c.firm {
+		c.firm = false
+		c.undecided("line %d may take goods back, or be a coupon that makes them free: look at the receipt", n)
+	} else if n := c.nameUnread(); n > 0 && c.firm {
 		c.firm = false
 		c.undecided("line %d could not be read, and may belong to the goods beneath: photograph it again, closer and with more light", n)
 	} else if !c.firm {
 		c.undecided("%s", c.whyNotFirm())
 	}
+}
+
+// silentVoid is a line that takes goods back and says no more than their name, where an
+// offer for them that should take as much took nothing, 0 for none: it may be that offer.
+func (c *check) silentVoid() int {
+	for i := range c.r.Lines {
+		l := &c.r.Lines[i]
+		if l.Kind != parse.LineVoid || l.Of == 0 || c.r.Line(l.Of).Kind != parse.LineItem || l.Name != c.r.Line(l.Of).Name {
+			continue
+		}
+		item := c.m.ItemOfLine(l.Of)
+		if slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+			want, _ := c.expected.Taken(o.ID)
+			return o.Deduct != nil && o.Spend == nil && l.Amount != nil && want == l.Amount.Abs() &&
+				len(c.m.Offers[o.Index].Cuts) == 0 && (item < 0 || o.Covers(c.tx.Items[item]))
+		}) {
+			return l.N
+		}
+	}
+	return 0
 }
 
 // nameUnread is a line of a photo that could not be read and stands right above the first

@@ -35,9 +35,18 @@ func (c *check) tax() {
 	g.rival = g.rival || c.centsByItem(want.Sub(got)) || c.silentByItem(want)
 	// A balance that comes to the subtotal by chance hides the tax between the two.
 	g.rival = g.rival || got.IsZero() && slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineTax && l.Amount != nil && !l.Amount.IsZero() })
+	g.rival = g.rival || c.namelessTax()
 	g.weak = c.unsureTaxed()
 	c.rung.Tax = &got
 	g.effect = c.fix()
+}
+
+// namelessTax reports whether a line of a text was taken for the tax without a word for
+// one: it may be a gift or a charge as well.
+func (c *check) namelessTax() bool {
+	return c.text && slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool {
+		return l.Kind == parse.LineTax && !parse.SaysTax(l.Text, c.p.Store.Prints)
+	})
 }
 
 // taxOfUnplanned lays a difference in tax to what was rung or taken off without

@@ -60,8 +60,8 @@ func (w *row) hasNumberBefore() bool {
 
 // undoes reports whether a line takes back an item that was rung twice, or in a text a
 // deduction, whatever word it has for that: one to three words before or behind all of
-// the line above, with the same amount the other way round, or for a deduction no word
-// at all. An item that was rung once may as well be free with a coupon.
+// the line above, with the same amount the other way round, or in a text no word at all.
+// With a word, an item that was rung once may as well be free with a coupon.
 func (c *classifier) undoes(w *row) bool {
 	if c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus {
 		return false
@@ -93,7 +93,7 @@ func (c *classifier) undoes(w *row) bool {
 		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || !w.exact && len(name) < 8 || len(rest) > 16 {
 			continue
 		}
-		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" {
+		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" && w.exact {
 			return true
 		}
 	}

@@ -1,6 +1,10 @@
 package parse
 
-import "strings"
+import (
+	"maps"
+	"slices"
+	"strings"
+)
 
 // markColumns takes single letters and stars that stand between the names of goods
 // and their amounts in a column that no name reaches: marks of a sale, of food, of a
@@ -19,8 +23,11 @@ func (p *parser) markColumns() {
 			marked[l.x0] = append(marked[l.x0], i)
 		}
 	}
-	for x, at := range marked {
-		flagged := false
+	// From the right: what stands left of a mark is only seen once that is taken off.
+	columns := slices.Sorted(maps.Keys(marked))
+	slices.Reverse(columns)
+	for _, x := range columns {
+		at, flagged := marked[x], false
 		for _, i := range at {
 			flagged = flagged || p.rows[i].tail.flags != ""
 		}

@@ -93,3 +93,11 @@ func textWords(line string, y int) (words []ocr.Word, columns int) {
 	end(len(line))
 	return words, columns
 }
+
+// SaysTax reports whether a line of a text has a word for a tax, a store's own words
+// among them, or names a rate. One without may still be the tax where the sums leave
+// nothing else for it, but nothing is sure that rests on that.
+func SaysTax(text string, words Words) bool {
+	said := mark(foldWords(text, nil), newOwnWords(words), false)
+	return said.has(markTax|markTaxInfo) || strings.Contains(text, "%")
+}

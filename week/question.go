@@ -117,6 +117,7 @@ func (a *assessor) askAmounts(r *Receipt) {
 	// Where something cannot be read at all, the sums that do not close are its
 	// fault: the amounts that were read are not asked about too.
 	blank := slices.ContainsFunc(r.Read.Lines, func(l parse.Line) bool { return (l.Proof == parse.Doubtful || l.Unread) && l.Amount == nil })
+	asked := 0
 	for _, i := range suspects(r.Read, blank) {
 		if i >= len(r.at) {
 			continue
@@ -131,7 +132,7 @@ func (a *assessor) askAmounts(r *Receipt) {
 		}
 		r.questions = append(r.questions, Question{ID: amountID(s), Kind: "amount", Amount: stake(r), Text: text, File: *s.file, Receipt: r.ID,
 			Line: l.N, Printed: strings.Join(strings.Fields(l.Text), " "), Page: int(s.page), Box: l.Box})
-		if len(r.questions) == mostAmounts {
+		if asked++; asked == mostAmounts {
 			return
 		}
 	}

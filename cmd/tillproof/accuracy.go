@@ -206,11 +206,15 @@ func (a *app) printTallies(tallies []accuracy.Tally, left int) {
 	para := a.para
 	for _, t := range tallies {
 		para("", fmt.Sprintf("%s, %s", t.Store, daysOf(t.From, t.Through)))
+		items := "items"
+		if t.Items == 1 {
+			items = "item"
+		}
 		verdict := "at least the 98% that inspections ask for"
 		if !t.Accurate {
 			verdict = "below the 98% that inspections ask for"
 		}
-		para("  ", fmt.Sprintf("%d items checked, %s right: %s", t.Items, t.Accuracy, verdict))
+		para("  ", fmt.Sprintf("%d %s checked, %s right: %s", t.Items, items, t.Accuracy, verdict))
 		ratio := ""
 		if t.Ratio != "" {
 			ratio = ", " + t.Ratio + " to 1"

@@ -115,6 +115,7 @@ type Reward struct {
 	// offers: it says what spending would bring; known: its amount is one of the
 	// receipt's own, the total or what was paid.
 	offers, known bool
+	amounts       []money.Amount // all that such an offer names
 }
 
 // content is what a receipt has to match.
@@ -349,14 +350,17 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 		reward.Value = l.Amount.Abs()
 	}
 	text := l.Text
-	if l.Amount == nil {
-		reward.Value = amountIn(text)
-	}
-	if reward.Value.IsZero() && reward.Points == 0 {
-		return
+	amounts := amountsIn(text)
+	if l.Amount == nil && len(amounts) == 1 {
+		reward.Value = amounts[0]
 	}
 	reward.name = newName(text)
-	reward.offers = offersMore(text, &reward.name)
+	if offersMore(len(amounts), &reward.name) {
+		reward.offers, reward.amounts = true, amounts
+	}
+	if reward.Value.IsZero() && reward.Points == 0 && !reward.offers {
+		return
+	}
 	reward.known = isOwnAmount(r, reward.Value)
 	if l.N > 1 && !reward.namesAny() {
 		if above := r.Line(l.N - 1); above.Amount == nil && above.Points == 0 && (above.Kind == parse.LineOther || above.Kind == parse.LineMessage) {
@@ -366,27 +370,4 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 		}
 	}
 	c.rewards = append(c.rewards, reward)
-}
-
-// amountIn is the one amount with two decimals in a text, zero where there is
-// none or more than one.
-func amountIn(text string) (found money.Amount) {
-	for i := 0; i+3 <= len(text); i++ {
-		if text[i] != '.' && text[i] != ',' || i+2 >= len(text) || !isDigit(text[i+1]) || !isDigit(text[i+2]) || i+3 < len(text) && isDigit(text[i+3]) {
-			continue
-		}
-		j := i
-		for j > 0 && isDigit(text[j-1]) {
-			j--
-		}
-		if j == i {
-			continue
-		}
-		a, err := money.Parse(text[j:i] + "." + text[i+1:i+3])
-		if err != nil || !found.IsZero() {
-			return money.Amount{}
-		}
-		found = a
-	}
-	return found
 }

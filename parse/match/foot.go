@@ -75,17 +75,34 @@ func isOwnAmount(r *parse.Receipt, a money.Amount) bool {
 	return r.Total != nil && *r.Total == a || r.Subtotal != nil && *r.Subtotal == a || r.Change != nil && *r.Change == a
 }
 
+// done are words by which a line says that something was given, and not may be.
+var done = []string{"EARNED", "ISSUED", "AWARDED"}
+
 // offersMore reports whether a line says what spending would bring: it names two
-// amounts, or what is to be spent.
-func offersMore(text string, n *name) bool {
-	if n.has("SPEND") || n.has("EARN", "GET") && n.has("ON", "WHEN", "IF") {
-		return true
+// amounts, or what is to be spent, and not that something was given for it.
+func offersMore(amounts int, n *name) bool {
+	if n.has(done...) {
+		return false
 	}
-	amounts := 0
+	return amounts > 1 || n.has("SPEND") || n.has("EARN", "GET") && n.has("ON", "WHEN", "IF")
+}
+
+// amountsIn are the amounts with two decimals in a text.
+func amountsIn(text string) (found []money.Amount) {
 	for i := 0; i+2 < len(text); i++ {
-		if text[i] == '.' && isDigit(text[i+1]) && isDigit(text[i+2]) && (i+3 == len(text) || !isDigit(text[i+3])) {
-			amounts++
+		if text[i] != '.' && text[i] != ',' || !isDigit(text[i+1]) || !isDigit(text[i+2]) || i+3 < len(text) && isDigit(text[i+3]) {
+			continue
+		}
+		j := i
+		for j > 0 && isDigit(text[j-1]) {
+			j--
+		}
+		if j == i {
+			continue
+		}
+		if a, err := money.Parse(text[j:i] + "." + text[i+1:i+3]); err == nil {
+			found = append(found, a)
 		}
 	}
-	return amounts > 1
+	return found
 }

@@ -32,12 +32,7 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 	scores := make([]int, len(c.rewards)*len(offers))
 	for k, o := range offers {
 		title := newName(o.Title)
-		value, uses := o.Credit.Value, 0
-		for i := range bill.Credits {
-			if bill.Credits[i].Offer == o.ID {
-				value, uses = bill.Credits[i].Value, max(bill.Credits[i].Uses, 1)
-			}
-		}
+		value, uses := due(bill, o)
 		copies := 0
 		for r := range c.rewards {
 			score := c.rewards[r].suits(o, &title, value, uses, p.Store.Prints)
@@ -77,6 +72,18 @@ func matchRewards(a *Assignment, p *plan.Plan, tx *plan.Transaction, bill *plan.
 			m.Score, m.By = score, ByName
 		}
 	}
+}
+
+// due is what the bill gives as the credit of o and how often: what it would be worth and
+// 0 where it gives none.
+func due(bill *plan.TransactionBill, o *plan.Offer) (value money.Amount, uses int) {
+	value = o.Credit.Value
+	for i := range bill.Credits {
+		if bill.Credits[i].Offer == o.ID {
+			value, uses = bill.Credits[i].Value, max(bill.Credits[i].Uses, 1)
+		}
+	}
+	return value, uses
 }
 
 // coversAny reports whether o applies to anything in tx: what it is spent on is
@@ -156,12 +163,31 @@ func (r *Reward) tellsElse() bool {
 	if r.name.has("EACH", "EVERY") && r.name.has("EARN", "GET", "SPEND", "SPENT") || r.name.has("COULD", "WIN") {
 		return true
 	}
-	if r.name.has("SAVE") && !r.name.has("NEXT") || r.offers {
+	if r.name.has("SAVE") && !r.name.has("NEXT") || r.offers || r.name.has(apart...) {
 		return true
 	}
+	if r.name.has("UNTIL") && !r.name.has(done...) {
+		return true // what is earned already is good until a day
+	}
 	return r.name.contains(&onAccount) && r.names("points", nil) ||
-		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "UNTIL", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE",
-			"LIFETIME", "ANNUAL", "YTD", "YEAR", "DELIVERY", "DONATE", "DONATED", "CHARGED", "GALLON", "CHARITY", "SURVEY", "SWEEPSTAKES", "PRIZE")
+		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE")
+}
+
+// apart are words of lines that mostly tell of something else than this trip's credits.
+var apart = []string{"LIFETIME", "ANNUAL", "YTD", "YEAR", "DELIVERY", "DONATE", "DONATED", "CHARGED", "GALLON", "CHARITY", "SURVEY", "SWEEPSTAKES", "PRIZE"}
+
+// mayBeTold reports whether a line that seems to tell of something else may be how the
+// till tells of the credit of o: it names its kind and its value, and, where it offers
+// something for spending, what that asks for or what was spent.
+func (r *Reward) mayBeTold(o *plan.Offer) bool {
+	if o.Credit.Value.IsZero() || !r.names(o.Credit.Kind, nil) {
+		return false
+	}
+	if !r.offers {
+		return r.Value == o.Credit.Value && (r.name.has(apart...) || r.name.has(done...))
+	}
+	return slices.Contains(r.amounts, o.Credit.Value) && (r.name.has("SPENT") ||
+		!slices.ContainsFunc(r.amounts, func(a money.Amount) bool { return a != o.Credit.Value && (o.Spend == nil || a != *o.Spend) }))
 }
 
 // stands reports whether the line tells what stands on an account, unless its value
@@ -195,6 +221,9 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 	}
 	for i := range a.c.rewards {
 		r := &a.c.rewards[i]
+		if !r.taken && r.mayBeTold(o) {
+			return true
+		}
 		if r.taken || r.tellsElse() || r.Value.IsZero() {
 			continue
 		}
