@@ -42,7 +42,7 @@ func (c *check) deduction(o *plan.Offer) {
 	g.rests = g.lines
 	// What was taken back in full is not to be found in another line.
 	back := g.voided && got.IsZero() && c.voidedAll(g)
-	g.weak = m.Weak && !back || c.weakItems(o) || place != nil && c.strayTo(o) >= 0 && c.anyUnsure()
+	g.weak = m.Weak && !back || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || !c.goodsBelow(m.Cuts[0].Lines[0]))
 	g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want)) ||
 		c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
@@ -188,6 +188,14 @@ func (c *check) misplaced(o *plan.Offer, m *match.OfferMatch, want money.Amount)
 		return it
 	}
 	return nil
+}
+
+// goodsBelow reports whether a planned item was rung after line n: a deduction below
+// all goods may stand where tills gather them, and say nothing of the item above it.
+func (c *check) goodsBelow(n int) bool {
+	return slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool {
+		return slices.ContainsFunc(m.Entries, func(e match.Entry) bool { return e.Lines[0] > n })
+	})
 }
 
 // besideItems reports whether the other deductions of the receipt, savings among

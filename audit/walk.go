@@ -226,7 +226,7 @@ func (c *check) unplannedEntry(e *match.Entry) {
 	if g == nil {
 		g = c.open(ofUnplanned, money.Amount{}, money.Amount{})
 		g.entry, g.items = e, []string{e.Name}
-		g.weak = c.belowSums(e.Lines[0])
+		g.weak = c.belowSums(e.Lines[0]) || c.seemsTax(e)
 	}
 	g.actual = g.actual.Add(e.Amount)
 	g.lines = append(g.lines, e.Lines...)
@@ -237,6 +237,12 @@ func (c *check) unplannedEntry(e *match.Entry) {
 			g.standsFor = missing.item
 		}
 	}
+}
+
+// seemsTax reports whether what was taken for goods says tax and a rate: it is the tax
+// where the line of the subtotal above it was not seen.
+func (c *check) seemsTax(e *match.Entry) bool {
+	return strings.Contains(e.Name, "%") && parse.SaysTax(strings.ReplaceAll(e.Name, "%", ""), c.p.Store.Prints)
 }
 
 // belowSums reports whether a line stands below the last subtotal, where no goods

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"tillproof/ocr"
 )
@@ -72,6 +73,9 @@ func parseWord(s string) (w ocr.Word, ok bool) {
 	w.Text = strings.TrimSpace(html.UnescapeString(text))
 	if w.Text == "" || w.Box.W <= 0 || w.Box.H <= 0 {
 		return w, false
+	}
+	if w.Confidence == 0 && !strings.ContainsFunc(w.Text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }) {
+		return w, false // a guess at bare paper
 	}
 	w.Alternatives = alternatives(w.Text, parseChoices(body))
 	return w, true

@@ -65,6 +65,9 @@ func (t *trainer) further(ctx context.Context, clean []crop, pr printer, o optio
 	if err := t.train(ctx, from.float(), laterRounds); err != nil {
 		return err
 	}
+	// A single round may read as well and still give up on a clear line now and then;
+	// their mean is steadier, and is taken whatever the held-out lines say.
+	t.best = 0
 	return t.averaged(ctx, 3)
 }
 
