@@ -102,7 +102,7 @@ func compare(e *Entry, w *wanted) ground {
 		return ground{name: g.name}
 	}
 	if text == &e.above {
-		g.by = ByElimination // its own words say nothing
+		g.by, g.weak = ByElimination, true // its own words say nothing
 	}
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price
