@@ -23,7 +23,7 @@ var preparations = [...]preparation{{1, faintBlur, faintPrint}, {1, 1.5, 14}, {2
 
 // markAs marks the print of f so prepared.
 func (f *flattened) markAs(w preparation) (ink *image.Gray) {
-	g := f.grey
+	g := f.dark
 	for at := 1; at < w.coarse; at *= 2 {
 		g = raster.Halve(g)
 	}

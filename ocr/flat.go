@@ -12,6 +12,8 @@ import (
 // flattened is the paper of a photo, seen from straight above and evenly lit.
 type flattened struct {
 	grey, even *image.Gray
+	// dark is grey with all print darker than its ground.
+	dark *image.Gray
 	// ink marks the print in the paper shrunk by coarse.
 	ink    *image.Gray
 	coarse int
@@ -130,15 +132,15 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 // high. Large letters are found as well in a smaller picture, and broken ones
 // only in one as small as the survey found them in.
 func (f *flattened) mark(height, surveyed float64, broken bool) {
-	grey := reversed(f.grey, height)
-	f.even, f.ink = raster.Even(grey, f.hand.follow)
+	f.dark = turnedBars(f.grey, height)
+	f.even, f.ink = raster.Even(f.dark, f.hand.follow)
 	f.sides.wipe(f.ink, 1)
 	f.coarse, f.layout = 1, nil
 	if f.faint != nil {
 		f.ink, f.coarse = f.markAs(*f.faint), f.faint.coarse
 		return
 	}
-	small, larger := grey, grey
+	small, larger := f.dark, f.dark
 	for height/float64(f.coarse) > largeHeight || broken && 2*float64(f.coarse) <= surveyed {
 		small, larger = raster.Halve(small), small
 		f.coarse *= 2

@@ -21,9 +21,9 @@ const (
 	fewLight, manyLight = 0.04, 0.55
 )
 
-// reversed gives g with light print on dark bars turned into dark print on paper,
+// turnedBars gives g with light print on dark bars turned into dark print on paper,
 // where letters are height pixels high; g itself where there is no such bar.
-func reversed(g *image.Gray, height float64) *image.Gray {
+func turnedBars(g *image.Gray, height float64) *image.Gray {
 	c := max(2, int(height/cellsHigh))
 	if height <= 0 || g.Rect.Dx() < 2*longBar*cellsHigh*c {
 		return g
@@ -31,7 +31,7 @@ func reversed(g *image.Gray, height float64) *image.Gray {
 	m := newCells(g, c)
 	out := g
 	for _, b := range m.bars() {
-		if !b.reversed(g) {
+		if !b.hasPrint(g) {
 			continue
 		}
 		if out == g {
@@ -257,9 +257,9 @@ func (b bar) edges(g *image.Gray, x int) (top, bottom int) {
 	return top, bottom
 }
 
-// reversed reports whether there is light print in the bar, and no bar code, which
+// hasPrint reports whether there is light print in the bar, and no bar code, which
 // has light bars from its top to its bottom all along.
-func (b bar) reversed(g *image.Gray) bool {
+func (b bar) hasPrint(g *image.Gray) bool {
 	c := b.m.size
 	limit := uint8(float64(b.paper) * (darkBar + 0.1))
 	light, all, run, longest := 0, 0, 0, 0

@@ -28,9 +28,9 @@ func sheetWith(paint func(set func(r image.Rectangle, v uint8))) *image.Gray {
 	return g
 }
 
-// TestReversed: a dark bar with light letters in it is turned round, and nothing
+// TestTurnedBars: a dark bar with light letters in it is turned round, and nothing
 // else that is dark is.
-func TestReversed(t *testing.T) {
+func TestTurnedBars(t *testing.T) {
 	bar := image.Rect(50, 300, 640, 340)
 	letters := func(set func(image.Rectangle, uint8), v uint8) {
 		for i := range 6 {
@@ -56,7 +56,7 @@ func TestReversed(t *testing.T) {
 	} {
 		g := sheetWith(c.paint)
 		before := append([]uint8(nil), g.Pix...)
-		out := reversed(g, 20)
+		out := turnedBars(g, 20)
 		if (out != g) != c.turned {
 			t.Errorf("%s: turned round %v, want %v", c.name, out != g, c.turned)
 		}

@@ -15,6 +15,8 @@ import (
 	"tillproof/cmd/intake"
 	"tillproof/ledger"
 	"tillproof/ocr"
+	"tillproof/parse"
+	"tillproof/report/blackout"
 	"tillproof/week"
 
 	"github.com/disintegration/imaging"
@@ -71,6 +73,7 @@ func (a *app) cropPhoto(ctx context.Context, l *ledger.Ledger, photo *ledger.Pho
 	if err != nil {
 		return nil, err
 	}
+	img = hidden(img, photo.Pages, q)
 	if q.Box == nil {
 		return imaging.Fit(img, pictureWidth, pictureHeight, imaging.Linear), nil
 	}
@@ -86,6 +89,27 @@ func (a *app) cropPhoto(ctx context.Context, l *ledger.Ledger, photo *ledger.Pho
 		crop = imaging.Resize(crop, w*2, 0, imaging.Linear)
 	}
 	return crop, nil
+}
+
+// hidden is img, the photo of q's page, with the numbers blacked out that a page which
+// is shown to somebody must not have; the line that is asked about stays as it is.
+func hidden(img image.Image, pages []ocr.Page, q week.Question) image.Image {
+	var lines []ocr.Line
+	for i := range pages {
+		// Several papers of one photo are pages of the same picture.
+		if i == q.Page || pages[i].Paper != nil && pages[q.Page].Paper != nil && pages[i].Turn == pages[q.Page].Turn {
+			lines = append(lines, pages[i].Lines...)
+		}
+	}
+	out := imaging.Clone(img)
+	for _, b := range blackout.Boxes(&parse.Receipt{}, 1, lines) {
+		r := image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H)
+		if q.Box != nil && r.Overlaps(image.Rect(q.Box[0], q.Box[1], q.Box[0]+q.Box[2], q.Box[1]+q.Box[3])) {
+			continue
+		}
+		draw.Draw(out, r, image.NewUniform(color.Black), image.Point{}, draw.Src)
+	}
+	return out
 }
 
 // frame draws a frame of two lines, one dark and one light, so that it shows on
@@ -180,12 +204,12 @@ func drawText(page ocr.Page, printed string) image.Image {
 	draw.Draw(img, img.Rect, image.NewUniform(color.White), image.Point{}, draw.Src)
 	d := font.Drawer{Dst: img, Src: image.NewUniform(color.Black), Face: basicfont.Face7x13}
 	for i := from; i < to; i++ {
-		mark := "  "
-		if i == at && around == 4 {
-			mark = "> "
+		text := "> " + page.Lines[i].Text()
+		if i != at || around != 4 {
+			text = "  " + blackout.Text(page.Lines[i].Text())
 		}
 		d.Dot = fixed.P(margin, margin+(i-from)*lineHeight+12)
-		d.DrawString(mark + page.Lines[i].Text())
+		d.DrawString(text)
 	}
 	return img
 }

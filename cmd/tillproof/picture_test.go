@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"image"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -72,6 +73,47 @@ func TestPictureOfALine(t *testing.T) {
 	whole, err := a.picture(ctx, l, week.Question{ID: "q", File: week.File{Part: week.Part{SHA256: result.Receipt.Photos[0].SHA256}}})
 	if err != nil || len(whole) <= len(b) {
 		t.Errorf("the whole photo: %d bytes, %v", len(whole), err)
+	}
+}
+
+// In the picture of a question long numbers are black, but on the line that is asked
+// about.
+func TestHiddenNumbers(t *testing.T) {
+	word := func(text string, x, y, w int) ocr.Word {
+		return ocr.Word{Text: text, Box: ocr.Box{X: x, Y: y, W: w, H: 20}, Confidence: 1}
+	}
+	line := func(y int, words ...ocr.Word) ocr.Line {
+		return ocr.Line{Box: ocr.Box{X: 10, Y: y, W: 280, H: 20}, Photo: 1, Readings: []ocr.Reading{{Words: words, Votes: 1}}}
+	}
+	pages := []ocr.Page{{Photo: 1, Lines: []ocr.Line{
+		line(20, word("MEMBER", 10, 20, 80), word("60412233445566", 120, 20, 170)),
+		line(60, word("OATS", 10, 60, 60), word("4.29", 240, 60, 50)),
+		line(100, word("MEMBER", 10, 100, 80), word("70412233445566", 120, 100, 170)),
+	}}}
+	paper := image.NewGray(image.Rect(0, 0, 300, 140))
+	for i := range paper.Pix {
+		paper.Pix[i] = 230
+	}
+	dark := func(img image.Image, x, y int) bool {
+		r, _, _, _ := img.At(x, y).RGBA()
+		return r>>8 < 20
+	}
+	whole := hidden(paper, pages, week.Question{})
+	for _, c := range []struct {
+		what string
+		x, y int
+		want bool
+	}{{"a member's number", 150, 30, true}, {"another", 150, 110, true}, {"a word", 40, 30, false}, {"an amount", 265, 70, false}} {
+		if dark(whole, c.x, c.y) != c.want {
+			t.Errorf("%s: blacked out is %v, want %v", c.what, !c.want, c.want)
+		}
+	}
+	asked := hidden(paper, pages, week.Question{Box: &parse.Box{10, 20, 280, 20}})
+	if dark(asked, 150, 30) || !dark(asked, 150, 110) {
+		t.Error("of two numbers not just that one is hidden that is not asked about")
+	}
+	if dark(paper, 150, 30) {
+		t.Error("the photo itself was changed")
 	}
 }
 

@@ -115,7 +115,7 @@ type Reward struct {
 	// offers: it says what spending would bring; known: its amount is one of the
 	// receipt's own, the total or what was paid.
 	offers, known bool
-	amounts       []money.Amount // all that such an offer names
+	amounts       []money.Amount // all that the line names
 }
 
 // content is what a receipt has to match.
@@ -355,11 +355,12 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 		reward.Value = amounts[0]
 	}
 	reward.name = newName(text)
-	if offersMore(len(amounts), &reward.name) {
-		reward.offers, reward.amounts = true, amounts
-	}
+	reward.amounts, reward.offers = amounts, offersMore(len(amounts), &reward.name)
 	if reward.Value.IsZero() && reward.Points == 0 && !reward.offers {
 		return
+	}
+	if len(amounts) == 2 && !reward.offers && isOwnAmount(r, amounts[1]) && !isOwnAmount(r, amounts[0]) {
+		reward.Value = amounts[0] // "EARNED 5.00 ON 22.40"
 	}
 	reward.known = isOwnAmount(r, reward.Value)
 	if l.N > 1 && !reward.namesAny() {

@@ -177,16 +177,16 @@ func (r *Reward) tellsElse() bool {
 var apart = []string{"LIFETIME", "ANNUAL", "YTD", "YEAR", "DELIVERY", "DONATE", "DONATED", "CHARGED", "GALLON", "CHARITY", "SURVEY", "SWEEPSTAKES", "PRIZE"}
 
 // mayBeTold reports whether a line that seems to tell of something else may be how the
-// till tells of the credit of o: it names its kind and its value, and, where it offers
-// something for spending, what that asks for or what was spent.
+// till tells of the credit of o: it names a credit and its value, and, where it offers
+// something for spending, this kind and what that asks for or what was spent.
 func (r *Reward) mayBeTold(o *plan.Offer) bool {
-	if o.Credit.Value.IsZero() || !r.names(o.Credit.Kind, nil) {
+	if o.Credit.Value.IsZero() || !r.namesAny() {
 		return false
 	}
 	if !r.offers {
-		return r.Value == o.Credit.Value && (r.name.has(apart...) || r.name.has(done...))
+		return r.Value == o.Credit.Value && !r.name.has("REDEEMED", "USED", "TENDER", "PAID", "PREVIOUS", "PRIOR", "BEGINNING")
 	}
-	return slices.Contains(r.amounts, o.Credit.Value) && (r.name.has("SPENT") ||
+	return r.names(o.Credit.Kind, nil) && slices.Contains(r.amounts, o.Credit.Value) && (r.name.has("SPENT") ||
 		!slices.ContainsFunc(r.amounts, func(a money.Amount) bool { return a != o.Credit.Value && (o.Spend == nil || a != *o.Spend) }))
 }
 
