@@ -245,6 +245,8 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	case c.addition(w):
 	case c.at == inPaid:
 		c.paidRow(w)
+	case c.at == inBody && s.tender == tenderCash && s.marks == markTender && s.unknown == 0 && c.totalBelow():
+		// what was handed over, told when the bill was printed: no goods are called CASH
 	default:
 		c.item(w)
 	}

@@ -99,6 +99,9 @@ var likeDigits = [256]byte{'O': '0', 'o': '0', 'D': '0', 'Q': '0', 'l': '1', 'I'
 // form of an amount: at least two true digits, a point, two places after it.
 // Other words come back as they are.
 func mended(s string) string {
+	if isClock(s) {
+		return s[:5] + ":" + s[6:]
+	}
 	dot := strings.LastIndexByte(s, '.')
 	if dot < 0 && strings.IndexByte(s, '$') >= 0 && strings.Count(s, ":") == 1 {
 		dot = strings.IndexByte(s, ':')
@@ -147,6 +150,13 @@ func mended(s string) string {
 		return s
 	}
 	return string(append(b, s[dot+3:]...))
+}
+
+// isClock reports whether s is a time of day whose second colon was read as a
+// point: "08:18.00".
+func isClock(s string) bool {
+	two := func(i int, most byte) bool { return s[i] >= '0' && s[i] <= most && digit(s[i+1]) }
+	return len(s) == 8 && s[2] == ':' && s[5] == '.' && two(0, '2') && two(3, '5') && two(6, '5')
 }
 
 // amountStart is where the digits begin in s: behind minus, bracket and

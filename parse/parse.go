@@ -37,7 +37,7 @@ type parser struct {
 // joined (attach.go); store and date come from the rest (head.go). Then the
 // receipt's sums are tried, amounts that were
 // misread are repaired where the sums leave one way to do so, and each amount
-// gets its proof (sums.go, repair.go, proof.go).
+// gets its proof (sums.go, repair.go, proof.go, figures.go).
 func Parse(pages []ocr.Page, opts Options) *Receipt {
 	p := &parser{opts: opts, own: newOwnWords(opts.Words), r: &Receipt{Lines: []Line{}}, exact: true}
 	for i := range pages {
@@ -54,6 +54,7 @@ func Parse(pages []ocr.Page, opts Options) *Receipt {
 	p.attach()
 	p.readHead()
 	p.prove(pages)
+	p.mendFigures()
 	for i := range pages {
 		p.r.Firm = p.r.Firm && !pages[i].Gap // lines may be missing between photos
 	}

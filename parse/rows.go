@@ -156,6 +156,9 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	if q := findQuantity(w.lx, end); q.ok && (!w.qty.ok || q.sure && q.units > 0) {
 		w.qty = q
 	}
+	if !w.exact && !w.tail.ok {
+		p.mendCutEnd(w)
+	}
 	w.damaged = !w.tail.ok && endsDamaged(w.words)
 	return folded
 }
