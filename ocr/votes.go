@@ -6,6 +6,7 @@ import (
 	"image"
 	"slices"
 	"strings"
+	"sync"
 
 	"tillproof/ocr/lines"
 	"tillproof/ocr/raster"
@@ -67,9 +68,15 @@ func (r *reader) rest(ctx context.Context) error {
 func (r *reader) read(ctx context.Context, which []int, tall int) error {
 	crops := make([]*image.Gray, len(which))
 	frames := make([]lines.Frame, len(which))
-	for k, i := range which {
-		crops[k], frames[k] = r.strips[i].Cut(r.flat, tall)
+	var wg sync.WaitGroup
+	for half := range 2 {
+		wg.Go(func() {
+			for k := half; k < len(which); k += 2 {
+				crops[k], frames[k] = r.strips[which[k]].Cut(r.flat, tall)
+			}
+		})
 	}
+	wg.Wait()
 	words, err := r.engine.ReadLines(ctx, crops)
 	if err != nil {
 		return err

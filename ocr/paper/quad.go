@@ -2,6 +2,8 @@ package paper
 
 import (
 	"math"
+	"sync"
+	"sync/atomic"
 
 	"tillproof/ocr/lines"
 	"tillproof/ocr/raster"
@@ -29,21 +31,37 @@ func (v *view) bestQuad(lines []line) (best quad, ok bool) {
 			}
 		}
 	}
-	for i, p := range pairs {
-		for _, q := range pairs[i+1:] {
-			if math.Abs(p[0].nx*q[0].nx+p[0].ny*q[0].ny) > 0.4 {
-				continue // not across each other
+	// Each takes the pairs in turn; the best so far of all is what there is to beat.
+	const hands = 4
+	var (
+		wg    sync.WaitGroup
+		mu    sync.Mutex
+		first int // the pair that the best began with
+		beat  atomic.Uint64
+	)
+	for hand := range hands {
+		wg.Go(func() {
+			for i := hand; i < len(pairs); i += hands {
+				for _, q := range pairs[i+1:] {
+					candidate, fits := v.quadOf(pairs[i], q)
+					if !fits {
+						continue
+					}
+					v.rate(&candidate, math.Float64frombits(beat.Load()))
+					if candidate.score == 0 {
+						continue
+					}
+					mu.Lock()
+					if candidate.score > best.score || candidate.score == best.score && i < first {
+						best, first = candidate, i
+						beat.Store(math.Float64bits(best.score))
+					}
+					mu.Unlock()
+				}
 			}
-			candidate, fits := v.quadOf(p, q)
-			if !fits {
-				continue
-			}
-			v.rate(&candidate, best.score)
-			if candidate.score > best.score {
-				best = candidate
-			}
-		}
+		})
 	}
+	wg.Wait()
 	return best, best.score > minScore
 }
 
@@ -63,6 +81,9 @@ func faces(a, b line, apart float64) bool {
 // quadOf names the sides: the top is the one from which the lines of print
 // follow each other.
 func (v *view) quadOf(p, q [2]line) (out quad, ok bool) {
+	if math.Abs(p[0].nx*q[0].nx+p[0].ny*q[0].ny) > 0.4 {
+		return out, false // not across each other
+	}
 	four := []line{p[0], p[1], q[0], q[1]}
 	sin, cos := math.Sincos(v.angle)
 	down := func(l line) float64 { return l.ny*cos - l.nx*sin }
@@ -121,21 +142,28 @@ func (v *view) rate(q *quad, beat float64) {
 	if opposite < 1.1 {
 		return
 	}
-	sum, left := 0.0, around
-	size := math.Pow(area(q.corners)/float64(v.w*v.h), 0.15)
-	for i := range 4 {
-		q.support[i] = v.support(q.corners[i], q.corners[(i+1)%4], q.sides[i])
-		sum += length[i] * q.support[i]
-		left -= length[i]
-		if q.support[i] < 0.12 || (sum+left)/around*size < beat {
-			return
-		}
+	// What is quickly known comes first: most quads cannot win with it any more.
+	most := math.Pow(area(q.corners)/float64(v.w*v.h), 0.15) * v.along(q.corners)
+	if most < beat {
+		return
 	}
 	share := v.inside(q.corners)
 	if len(v.others) > 0 {
 		share = max(share-foreign*insideOf(v.others, q.corners), 0)
 	}
-	q.score = sum / around * size * (0.25 + 0.75*share*share*share) * v.along(q.corners)
+	if most *= 0.25 + 0.75*share*share*share; most < beat {
+		return
+	}
+	sum, left := 0.0, around
+	for i := range 4 {
+		q.support[i] = v.support(q.corners[i], q.corners[(i+1)%4], q.sides[i])
+		sum += length[i] * q.support[i]
+		left -= length[i]
+		if q.support[i] < 0.12 || (sum+left)/around*most < beat {
+			return
+		}
+	}
+	q.score = sum / around * most
 }
 
 // foreign is how much worse a letter of other print within a paper is than one of its own
@@ -170,12 +198,16 @@ func (v *view) inside(c [4]raster.Point) float64 {
 // insideOf is the share of letters that lies within the corners.
 func insideOf(letters []raster.Point, c [4]raster.Point) float64 {
 	n := 0
+	var grace [4]float64
+	for i := range 4 {
+		// Two pixels of grace: the edge is not known more exactly.
+		grace[i] = -2 * math.Hypot(c[(i+1)%4].X-c[i].X, c[(i+1)%4].Y-c[i].Y)
+	}
 	for _, p := range letters {
 		in := true
 		for i := range 4 {
 			a, b := c[i], c[(i+1)%4]
-			// Two pixels of grace: the edge is not known more exactly.
-			if (b.X-a.X)*(p.Y-a.Y)-(b.Y-a.Y)*(p.X-a.X) < -2*math.Hypot(b.X-a.X, b.Y-a.Y) {
+			if (b.X-a.X)*(p.Y-a.Y)-(b.Y-a.Y)*(p.X-a.X) < grace[i] {
 				in = false
 				break
 			}

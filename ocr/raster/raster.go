@@ -228,24 +228,28 @@ func Close(g *image.Gray, r int) *image.Gray {
 func spread(g *image.Gray, r int, pick func(a, b uint8) uint8) *image.Gray {
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	mid, out := New(w, h), New(w, h)
-	for y := range h {
-		row := g.Pix[y*g.Stride : y*g.Stride+w]
-		for x := range w {
-			v := row[x]
-			for i := max(x-r, 0); i <= min(x+r, w-1); i++ {
-				v = pick(v, row[i])
+	Parallel(h, func(from, to int) {
+		for y := from; y < to; y++ {
+			row := g.Pix[y*g.Stride : y*g.Stride+w]
+			for x := range w {
+				v := row[x]
+				for i := max(x-r, 0); i <= min(x+r, w-1); i++ {
+					v = pick(v, row[i])
+				}
+				mid.Pix[y*mid.Stride+x] = v
 			}
-			mid.Pix[y*mid.Stride+x] = v
 		}
-	}
-	for y := range h {
-		for x := range w {
-			v := mid.Pix[y*mid.Stride+x]
-			for i := max(y-r, 0); i <= min(y+r, h-1); i++ {
-				v = pick(v, mid.Pix[i*mid.Stride+x])
+	})
+	Parallel(h, func(from, to int) {
+		for y := from; y < to; y++ {
+			for x := range w {
+				v := mid.Pix[y*mid.Stride+x]
+				for i := max(y-r, 0); i <= min(y+r, h-1); i++ {
+					v = pick(v, mid.Pix[i*mid.Stride+x])
+				}
+				out.Pix[y*out.Stride+x] = v
 			}
-			out.Pix[y*out.Stride+x] = v
 		}
-	}
+	})
 	return out
 }
