@@ -119,6 +119,15 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 	case isAt(l) && afterUnits(lx, j):
 		t.ok = false
 	}
+	return t.leader(lx)
+}
+
+// leader takes a flag that stands between the dots up to the amount and it: "OATS
+// ....... TX 4.29". The dots are no part of the name.
+func (t tail) leader(lx []lexeme) tail {
+	if k := t.from - 1; k > 1 && isFlag(lx, k) && !lx[k].glued && lx[k-1].isSign('.') && len(lx[k-1].text) > 2 {
+		t.flags, t.from = lx[k].text+t.flags, k-1
+	}
 	return t
 }
 
