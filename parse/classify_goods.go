@@ -72,10 +72,16 @@ func (c *classifier) undoes(w *row) bool {
 		if v.kind == LineVoid && v.tail.cents == w.tail.cents {
 			return false
 		}
-		if !(v.kind == LineDeduction && w.exact) && v.kind != LineItem || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
+		if !(v.kind == LineDeduction && w.exact) && v.kind != LineItem && v.kind != LineQuantity || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
 			continue
 		}
 		name := fold(v.beforeAmount())
+		if v.kind == LineQuantity {
+			if !w.exact || j == 0 || c.p.rows[j-1].kind != LineOther || c.p.rows[j-1].tail.ok {
+				continue
+			}
+			name = fold(c.p.rows[j-1].plainName())
+		}
 		if v.kind == LineItem {
 			name = fold(v.nameText())
 			if w.exact && len(v.lx) > 0 && v.lx[0].isWhole() && len(v.lx[0].text) >= 4 {
@@ -93,10 +99,10 @@ func (c *classifier) undoes(w *row) bool {
 		if strings.Contains(rest, fold("free")) {
 			return false // given, not taken back
 		}
-		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 && !w.exact || !w.exact && len(name) < 8 || len(rest) > 16 {
+		if !ok || len(name) < 4 || rest == "" && v.kind != LineDeduction && len(name) < 10 && !w.exact || !w.exact && len(name) < 8 || len(rest) > 16 {
 			continue
 		}
-		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" && w.exact && len(name) >= 10 {
+		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" && w.exact && len(name) >= 10 && v.kind == LineItem {
 			return true
 		}
 	}
@@ -123,6 +129,17 @@ func (w *row) nameText() string {
 			continue
 		}
 		b.WriteString(w.lx[i].text)
+	}
+	return b.String()
+}
+
+// plainName is the text of a line without an amount, codes left out.
+func (w *row) plainName() string {
+	var b strings.Builder
+	for i := range w.lx {
+		if !w.isCode(i) && !(i == 0 && w.lx[i].isWhole()) {
+			b.WriteString(w.lx[i].text)
+		}
 	}
 	return b.String()
 }

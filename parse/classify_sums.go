@@ -6,6 +6,9 @@ func (c *classifier) sumRow(w *row) bool {
 	if !s.has(markSubtotal|markTotal|markTax|markNet|markTaxInfo|markBalance|markRounding) || !c.fits(w) {
 		return false
 	}
+	if w.exact && c.at <= inBody && s.unknown > 0 && (w.hasCode() || w.qty.ok && w.qty.sure) {
+		return false // goods: a brand cut short may be the word for a tax
+	}
 	if w.exact && c.at == inSums && s.has(markSubtotal) && !s.has(markTax) && w.isRate() {
 		return false // "8.875% ON TAXED GOODS"
 	}
@@ -106,6 +109,8 @@ func (c *classifier) sumByAmount(w *row) bool {
 		return false
 	}
 	switch {
+	case c.at == inSums && w.said.has(markTax) && !w.said.has(markTaxInfo|markCoupon|markOff|markSaved|markTotal) && w.said.unknown < 3 && w.isBare() && w.tail.cents*100 < c.running()*30 && c.taxes == 0:
+		c.tax(w) // "Pellbrook tax"
 	case c.at == inSums && w.isRate() && !w.said.has(markCoupon|markOff|markSaved|markTip|markSuggested|markTotal|markCount) && w.tail.cents*100 < c.running()*30:
 		c.tax(w)
 	case c.at >= inSums && c.at <= inPaid && w.isShare() && !w.said.has(markCoupon|markOff|markSaved|markTip|markSuggested) && (c.at == inSums || c.totalBelow()):
