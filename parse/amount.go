@@ -119,6 +119,19 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 	case isAt(l) && afterUnits(lx, j):
 		t.ok = false
 	}
+	return t.leader(lx)
+}
+
+// leader takes off the dots that lead up to the amount, which are no part of the name,
+// and a flag that stands between them and it: "OATS ....... TX 4.29".
+func (t tail) leader(lx []lexeme) tail {
+	dots := func(k int) bool { return k > 1 && lx[k].isSign('.') && len(lx[k].text) > 2 && !lx[k].glued }
+	switch k := t.from - 1; {
+	case dots(k):
+		t.from = k
+	case dots(k-1) && isFlag(lx, k) && !lx[k].glued:
+		t.flags, t.from = lx[k].text+t.flags, k-1
+	}
 	return t
 }
 

@@ -36,6 +36,9 @@ func (p *parser) isName(i int) bool {
 		return false
 	}
 	const notNames = markCount | markQuantity | markDate | markTransaction | markRegister | markTaxInfo | markSlip | markMessage | markTotal | markSubtotal | markTender | markCondition | markPrice
+	if w.exact && w.said.unknown > 0 && !w.hasNumber() && i+1 < len(p.rows) && p.lacksName(i+1) && p.rows[i+1].kind == LineQuantity {
+		return true // "PTS WSHD", and below it the weight with its amount
+	}
 	return w.said.marks == 0 || w.said.unknown > 0 && !w.said.has(notNames)
 }
 
@@ -143,6 +146,9 @@ func (p *parser) itemAbove(i int) int {
 		case LineItem:
 			return j
 		case LineQuantity, LineDeduction, LineVoid, LineFee:
+			if w.kind == LineQuantity && w.part == partAdd && w.of == 0 && w.exact {
+				return -1 // goods whose name is not known
+			}
 		case LineOther, LineMessage:
 			if i-j > 3 {
 				return -1

@@ -168,7 +168,7 @@ func (c *classifier) run() {
 		case w.damaged && c.at < inFoot:
 			c.damagedRow(w, voiding)
 		default:
-			c.bareRow(w)
+			c.bareRow(w, earning)
 		}
 		c.move(w)
 	}

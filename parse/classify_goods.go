@@ -63,7 +63,7 @@ func (w *row) hasNumberBefore() bool {
 // the line above, with the same amount the other way round, or in a text no word at all.
 // With a word, an item that was rung once may as well be free with a coupon.
 func (c *classifier) undoes(w *row) bool {
-	if c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus {
+	if c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus && (w.said.has(markCoupon) || w.hasNumberBefore() || !w.exact) {
 		return false
 	}
 	said, rung := fold(w.beforeAmount()), 0
@@ -72,28 +72,37 @@ func (c *classifier) undoes(w *row) bool {
 		if v.kind == LineVoid && v.tail.cents == w.tail.cents {
 			return false
 		}
-		if !(v.kind == LineDeduction && w.exact) && v.kind != LineItem || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
+		if !(v.kind == LineDeduction && w.exact) && v.kind != LineItem && v.kind != LineQuantity || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
 			continue
 		}
 		name := fold(v.beforeAmount())
+		if v.kind == LineQuantity {
+			if !w.exact || j == 0 || c.p.rows[j-1].kind != LineOther || c.p.rows[j-1].tail.ok {
+				continue
+			}
+			name = fold(c.p.rows[j-1].plainName())
+		}
 		if v.kind == LineItem {
 			name = fold(v.nameText())
+			if w.exact && len(v.lx) > 0 && v.lx[0].isWhole() && len(v.lx[0].text) >= 4 {
+				name = strings.TrimPrefix(name, fold(v.lx[0].text)) // a short code
+			}
 		}
 		rest, ok := strings.CutSuffix(said, name)
 		if !ok {
 			rest, ok = strings.CutPrefix(said, name)
 		}
-		if !ok && w.exact && c.at == inBody && c.i-j <= 3 && !w.hasPercent() {
+		if !ok && w.exact && (c.at == inBody || v.kind == LineDeduction) && c.i-j <= 3 && !w.hasPercent() {
 			// Further down it is an offer: "Club 50% TOOTHPA".
 			rest, ok = cutBehind(said, name)
 		}
 		if strings.Contains(rest, fold("free")) {
 			return false // given, not taken back
 		}
-		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || !w.exact && len(name) < 8 || len(rest) > 16 {
+		if !ok || len(name) < 4 || rest == "" && v.kind != LineDeduction && len(name) < 10 && !w.exact || !w.exact && len(name) < 8 || len(rest) > 16 {
 			continue
 		}
-		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" && w.exact {
+		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" && w.exact && len(name) >= 10 && v.kind == LineItem {
 			return true
 		}
 	}
@@ -120,6 +129,17 @@ func (w *row) nameText() string {
 			continue
 		}
 		b.WriteString(w.lx[i].text)
+	}
+	return b.String()
+}
+
+// plainName is the text of a line without an amount, codes left out.
+func (w *row) plainName() string {
+	var b strings.Builder
+	for i := range w.lx {
+		if !w.isCode(i) && !(i == 0 && w.lx[i].isWhole()) {
+			b.WriteString(w.lx[i].text)
+		}
 	}
 	return b.String()
 }

@@ -17,7 +17,7 @@ func (c *classifier) tenderRow(w *row) bool {
 	if w.said.has(markCoupon) || w.said.has(markFee) && w.said.tender != tenderCard {
 		return false
 	}
-	if w.tail.minus && (w.said.tender == tenderOther || w.said.unknown > 0 || w.said.has(markOff)) && c.total > 0 && c.tenders == 0 && c.plainTender() {
+	if w.tail.minus && (w.said.tender == tenderOther || w.said.unknown > 0 || w.said.has(markOff)) && c.total > 0 && c.tenders == 0 && (c.plainTender() || w.exact && c.totalBelow()) {
 		return false // "Paid by the maker 3.65-", where what is paid has no minus
 	}
 	if c.repeats(w) {
@@ -169,7 +169,7 @@ func lastDigits(s string) string {
 // issued or awarded, or stands below the tenders and names a reward.
 func (c *classifier) isCredit(w *row, earning bool) bool {
 	s := &w.said
-	if s.has(markCondition|markBalance|markExpires) && !s.has(markOwn) {
+	if s.has(markCondition|markBalance) && !s.has(markOwn) || s.has(markExpires) && !s.has(markOwn) && !earning {
 		return false
 	}
 	valued := w.tail.ok || w.anyAmount() >= 0 || w.pointsNamed() > 0
@@ -249,11 +249,11 @@ func (c *classifier) takeAtWord(w *row) {
 }
 
 // bareRow decides on a line without an amount at its end.
-func (c *classifier) bareRow(w *row) {
+func (c *classifier) bareRow(w *row, earning bool) {
 	c.takeAtWord(w)
 	s := &w.said
 	switch {
-	case c.isCredit(w, false):
+	case c.isCredit(w, earning && w.exact && s.has(markReward)):
 		c.credit(w)
 	case w.qty.ok && w.qty.sure && w.qty.hasPrice && c.at <= inBody && !w.hasName():
 		w.kind = LineQuantity

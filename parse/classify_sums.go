@@ -6,6 +6,12 @@ func (c *classifier) sumRow(w *row) bool {
 	if !s.has(markSubtotal|markTotal|markTax|markNet|markTaxInfo|markBalance|markRounding) || !c.fits(w) {
 		return false
 	}
+	if w.exact && c.at <= inBody && s.unknown > 0 && (w.hasCode() || w.qty.ok && w.qty.sure) {
+		return false // goods: a brand cut short may be the word for a tax
+	}
+	if w.exact && c.at == inSums && s.has(markSubtotal) && !s.has(markTax) && w.isRate() {
+		return false // "8.875% ON TAXED GOODS"
+	}
 	if s.has(markNetTotal) && (s.unknown > 0 || w.tail.minus && !c.refund) {
 		return false
 	}
@@ -103,6 +109,10 @@ func (c *classifier) sumByAmount(w *row) bool {
 		return false
 	}
 	switch {
+	case c.at == inSums && w.said.has(markTax) && !w.said.has(markTaxInfo|markCoupon|markOff|markSaved|markTotal) && w.said.unknown < 3 && w.isBare() && w.tail.cents*100 < c.running()*30 && c.taxes == 0:
+		c.tax(w) // "Pellbrook tax"
+	case c.at == inSums && w.isRate() && !w.said.has(markCoupon|markOff|markSaved|markTip|markSuggested|markTotal|markCount) && w.tail.cents*100 < c.running()*30:
+		c.tax(w)
 	case c.at >= inSums && c.at <= inPaid && w.isShare() && !w.said.has(markCoupon|markOff|markSaved|markTip|markSuggested) && (c.at == inSums || c.totalBelow()):
 		c.tax(w)
 	case c.at >= inBody && w.said.has(markCoupon|markSaved) && w.isBare() && w.tail.cents == c.running() && !c.p.likeAbove(c.i):
@@ -111,6 +121,21 @@ func (c *classifier) sumByAmount(w *row) bool {
 		return false
 	}
 	return true
+}
+
+// isRate reports whether the line names a rate and no other number: "6.25% ON GOODS".
+func (w *row) isRate() bool {
+	rate := -1
+	for i := range w.lx[:w.tail.from] {
+		switch {
+		case w.lx[i].kind != lexNumber:
+		case rate >= 0 || i+1 >= w.tail.from || !w.lx[i+1].isSign('%'):
+			return false
+		default:
+			rate = i
+		}
+	}
+	return rate >= 0
 }
 
 // isShare reports whether the line names a larger amount and a rate, and its own amount

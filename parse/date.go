@@ -57,6 +57,8 @@ func findDate(ps []piece) (d dayReading, ok bool) {
 			if len(c.text) == 4 || strings.Contains(c.before, "'") || c.before == "," || c.before == "/" || c.before == "-" {
 				d, ok = namedDate(c.text, monthOf(a.text), b.text)
 			}
+		case a.number && !b.number && c.number && b.before == "" && len(c.text) <= 2 && i+3 < len(ps) && ps[i+3].number && len(ps[i+3].text) == 4 && ps[i+3].before == ",":
+			// "Reg 07  May 31, 2026": the year is still to come.
 		case a.number && !b.number && c.number && monthOf(b.text) > 0:
 			d, ok = namedDate(c.text, monthOf(b.text), a.text)
 		}

@@ -214,7 +214,7 @@ func (p *parser) flagColumns() {
 		if l := w.beforeTail(); l != nil && w.tail.flags == "" && isFlagWord(l) && column[l.x0] && apart[l.x0] {
 			w.tail.from--
 			w.tail.flags = l.text
-			if w.qty.ok && w.qty.to > w.tail.from {
+			if !w.qty.ok || w.qty.to > w.tail.from {
 				w.qty = findQuantity(w.lx, w.tail.from)
 			}
 			w.said = mark(foldWords(w.spoken(), nil), p.own, !w.exact)

@@ -36,7 +36,7 @@ func (p *parser) markColumns() {
 		}
 		for _, i := range at {
 			w := &p.rows[i]
-			if w.tail.from--; w.qty.ok && w.qty.to > w.tail.from {
+			if w.tail.from--; !w.qty.ok || w.qty.to > w.tail.from {
 				w.qty = findQuantity(w.lx, w.tail.from)
 			}
 			w.said = mark(foldWords(w.spoken(), nil), p.own, false)

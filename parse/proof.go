@@ -14,6 +14,8 @@ func (p *parser) prove(pages []ocr.Page) {
 		p.repair(closed)
 	case (!closed || p.unsettled()) && !p.refunding():
 		p.reread(pages)
+	case !p.refunding():
+		p.doubtItems(pages)
 	}
 	held, failed := p.tally()
 	for i := range p.rows {

@@ -29,9 +29,36 @@ const mostGuesses = 8
 // reread looks for senses of lines under which the receipt works out, and reports
 // whether there are any. Where two ways are as good as each other, or none leads
 // to the end, the lines stay what their words say.
-func (p *parser) reread(pages []ocr.Page) bool {
-	p.readAs(pages, nil)
-	var taken guess
+func (p *parser) reread(pages []ocr.Page) bool { return p.rereadFrom(pages, nil) }
+
+// doubtItems looks for goods that cost just what all lines above come to: a subtotal by
+// an unknown name, over which the receipt may work out all the same, since what was
+// taken off and what was left of it make it up. Where it also works out with that line
+// as a sum, it is one.
+func (p *parser) doubtItems(pages []ocr.Page) {
+	run, adds := int64(0), 0
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.part != partAdd && w.part != partNone {
+			return
+		}
+		if w.kind == LineItem && w.part == partAdd && p.maySumUp(i, run, adds, 0) {
+			if p.rereadFrom(pages, guess{saying(i, markSubtotal, "")}) {
+				return
+			}
+			p.choose()
+			return
+		}
+		if w.part == partAdd && w.has {
+			run += w.cents
+			adds++
+		}
+	}
+}
+
+// rereadFrom is reread with a guess to begin with.
+func (p *parser) rereadFrom(pages []ocr.Page, taken guess) bool {
+	p.readAs(pages, taken)
 	for range mostGuesses {
 		if p.badness() == 0 {
 			return true
@@ -55,7 +82,7 @@ func (p *parser) reread(pages []ocr.Page) bool {
 		taken = append(taken, best...)
 		p.readAs(pages, taken)
 	}
-	if p.badness() == 0 || p.bySettling(func(g guess) { p.readAs(pages, g) }) {
+	if p.badness() == 0 || len(taken) == 0 && p.bySettling(func(g guess) { p.readAs(pages, g) }) {
 		return true
 	}
 	p.readAs(pages, nil)
@@ -181,7 +208,9 @@ func (p *parser) guesses() []guess {
 }
 
 // guessBeside are guesses about lines that stand beside the sums.
-func (p *parser) guessBeside(off bool) []guess { return append(p.guessNotes(off), p.guessRest(off)...) }
+func (p *parser) guessBeside(off bool) []guess {
+	return slices.Concat(p.guessApart(), p.guessNotes(off), p.guessRest(off))
+}
 
 // many are the words for more than one deduction.
 var many = map[string]bool{"COUPONS": true, "DISCOUNTS": true, "OFFERS": true, "DEALS": true, "DEDUCTIONS": true, "PROMOTIONS": true, "REDUCTIONS": true, "CPNS": true}

@@ -51,6 +51,48 @@ func (p *parser) guessTenders(off bool) (all []guess) {
 	return all
 }
 
+// guessApart are the lines without a known word whose amounts stand apart from the
+// column of amounts: notes, all of them.
+func (p *parser) guessApart() (all []guess) {
+	edge := p.amountEdge()
+	var g guess
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.part == partAdd && w.has && w.standsApart(edge) && w.isBare() && !w.isPlain() && (w.kind == LineItem || w.kind == LineFee || w.kind == LineTax) {
+			g = append(g, saying(i, markPrice, ""))
+		}
+	}
+	if g == nil {
+		return nil
+	}
+	return []guess{g}
+}
+
+// amountEdge is the column in which most amounts of a text end, 0 where there is none.
+func (p *parser) amountEdge() (edge int32) {
+	ends, all := map[int32]int{}, 0
+	for i := range p.rows {
+		w := &p.rows[i]
+		if !w.tail.ok || w.part == partNone {
+			continue
+		}
+		all++
+		x := w.lx[w.tail.at].x1
+		if ends[x]++; ends[x] > ends[edge] || ends[x] == ends[edge] && x > edge {
+			edge = x
+		}
+	}
+	if !p.exact || ends[edge] < 4 || ends[edge]*2 < all {
+		return 0
+	}
+	return edge
+}
+
+// standsApart reports whether the line's amount ends well left of edge.
+func (w *row) standsApart(edge int32) bool {
+	return edge > 0 && w.tail.ok && w.lx[w.tail.at].x1+columnWidth*3/2 < edge
+}
+
 // guessNotes are lines that begin alike, each further right than the goods it stands
 // beneath, or of one wording and with several amounts: what the goods would cost
 // otherwise, or what was saved on them.

@@ -79,7 +79,7 @@ func (x *ways) order() {
 // settle looks for the roles of all lines and returns those of the cheapest way by
 // row, nil where there is none or two are as good.
 func (p *parser) settle() map[int]role {
-	forms, blocks := p.formCounts(), p.blocksAgain()
+	forms, blocks, edge := p.formCounts(), p.blocksAgain(), p.amountEdge()
 	at := map[spot]*ways{{}: {{}, nil}}
 	for i := range p.rows {
 		if !p.rows[i].tail.ok {
@@ -89,7 +89,11 @@ func (p *parser) settle() map[int]role {
 		for s, x := range at {
 			for _, w := range x {
 				if w != nil {
-					p.step(i, s, w, p.rows[i].costTells(s, forms[i], blocks[i]), next)
+					tells := p.rows[i].costTells(s, forms[i], blocks[i])
+					if (tells < 0 || tells > 8) && p.rows[i].standsApart(edge) && p.rows[i].isBare() && !p.rows[i].isPlain() {
+						tells = 8
+					}
+					p.step(i, s, w, tells, next)
 				}
 			}
 		}

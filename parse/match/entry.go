@@ -71,6 +71,7 @@ type Cut struct {
 	words   vocabulary
 	likes   []like
 	matched bool
+	under   name // the line below where that is taken for nothing: it may say what it is for
 }
 
 // Like says from 0 to 100 how well the words of c name a planned item.
@@ -160,6 +161,7 @@ func gather(r *parse.Receipt) *content {
 			c.sums = l.N
 		case parse.LineDeduction:
 			c.newCut(l)
+			c.cuts[len(c.cuts)-1].under = noteUnder(r, l.N)
 		case parse.LineVoid:
 			c.void(r, l)
 		case parse.LineCredit, parse.LineMessage:
@@ -192,6 +194,18 @@ func nameOver(r *parse.Receipt, n int) name {
 		return name{}
 	}
 	if l := r.Line(n - 1); l.Kind == parse.LineOther && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
+		return newName(l.Text)
+	}
+	return name{}
+}
+
+// noteUnder is the line below line n of a text where it is taken for nothing, has no
+// amount and is no heading, empty where it is not.
+func noteUnder(r *parse.Receipt, n int) name {
+	if n >= len(r.Lines) {
+		return name{}
+	}
+	if l := r.Line(n + 1); (l.Kind == parse.LineOther || l.Kind == parse.LineMessage) && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
 		return newName(l.Text)
 	}
 	return name{}

@@ -1,6 +1,8 @@
 package match
 
 import (
+	"slices"
+
 	"tillproof/money"
 	"tillproof/plan"
 )
@@ -231,6 +233,9 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 	if cut.Of > 0 && cut.Of < len(c.byLine) && c.byLine[cut.Of] > 0 {
 		r.of = c.entries[c.byLine[cut.Of]-1].item
 	}
+	if cut.words.rest.size < 2 && cut.underNames(items) {
+		cut.words.rest = cut.under
+	}
 	if cut.words.rest.size < 2 {
 		return r
 	}
@@ -250,6 +255,25 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 		}
 	}
 	return r
+}
+
+// underNames reports whether the line below the cut names a planned item: "for OATS".
+func (c *Cut) underNames(items []wanted) bool {
+	if len(c.under.words) > 1 && slices.Contains([]string{"FOR", "ON", "OF", "ITEM", "OFF"}, c.under.words[0].text) {
+		c.under.size -= len(c.under.words[0].text)
+		c.under.words = c.under.words[1:]
+	}
+	for i := range items {
+		if likeness(&c.under, &items[i].name) >= sure {
+			return true
+		}
+		for k := range items[i].prints {
+			if likeness(&c.under, &items[i].prints[k]) >= sure {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // names is the one item that the words name better than any other, -1 for none:

@@ -100,7 +100,7 @@ func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
 	gives := r.gives()
-	if r.tellsElse() || r.stands() && (r.Value != value || uses == 0) {
+	if r.tellsElse() || (r.stands() || r.urges()) && (r.Value != value || uses == 0) {
 		return 0
 	}
 	card := o.Credit.Kind == "gift card" && r.name.has("CARD") && !r.known && r.Value == value
@@ -194,6 +194,17 @@ func (r *Reward) mayBeTold(o *plan.Offer) bool {
 // is just what was to be given.
 func (r *Reward) stands() bool { return r.name.has("AVAILABLE", "AVAIL", "TOWARD", "TOWARDS", "MONTH") }
 
+// urges reports whether the line begins with what the shopper is to do for a credit:
+// "COLLECT 500 POINTS FOR YOUR NEXT 5.00 REWARD".
+func (r *Reward) urges() bool {
+	if len(r.name.words) == 0 || r.name.has(done...) {
+		return false
+	}
+	return slices.Contains(urging, r.name.words[0].text)
+}
+
+var urging = []string{"COLLECT", "SPEND", "EARN", "GET", "JOIN", "BUY", "SIGN", "TRY", "ASK", "DOWNLOAD", "REGISTER", "REFER", "SHOP", "WIN", "ENTER", "TAKE"}
+
 // given are words by which a line gives something.
 var given = []string{"EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY", "FREE", "COLLECT", "ACTIVE", "SENT", "EXTRA"}
 
@@ -230,7 +241,7 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 		if r.Value == o.Credit.Value {
 			return true
 		}
-		if r.stands() || r.known {
+		if r.stands() || r.urges() || r.known {
 			continue
 		}
 		kind := o.Credit.Kind

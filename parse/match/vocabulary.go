@@ -83,6 +83,9 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		v.rest.words = append(v.rest.words, *w)
 		v.rest.size += len(w.text)
 	}
+	if !slices.ContainsFunc(v.rest.words, func(w word) bool { return !slices.Contains(particles, w.text) }) {
+		v.rest = name{}
+	}
 	if v.sale && n.contains(&toCard) {
 		v.sale, v.loyalty = false, true // SAVED TO CARD is a coupon that was loaded
 	}
@@ -98,6 +101,9 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 // besideTrade are words that say nothing before a word of the trade, and else are
 // goods' as well: INSTANT SAVINGS, and INSTANT COFFEE.
 var besideTrade = []string{"INSTANT", "INST", "AUTO", "AUTOMATIC", "CARD", "AD", "TEMP", "HOT", "LOW", "FLYER", "LEAFLET", "MAILER", "CIRCULAR", "REGULAR", "SHELF", "TAG", "EVERYDAY", "PERSONAL", "YOUR", "MY", "OUR", "SMART", "TOTAL", "ORDER", "BASKET", "TRIP", "CART", "GROUP", "COMBO", "BUNDLE", "SET", "QUANTITY", "QTY", "MULTI", "SCAN", "CLIPPED", "ACTIVATED", "SPECIAL", "EXTRA", "BONUS", "MAIL", "LEAFLET", "NATIONAL", "BRAND", "SUPPLIER", "PRODUCER"}
+
+// particles are words that name no goods by themselves: the IN of an IN-STORE DEAL.
+var particles = []string{"IN", "ON", "OF", "FOR", "THE", "A", "AN", "AT", "TO", "AND", "YOUR", "MY", "OUR", "WITH", "BY", "FROM", "THIS", "ALL", "ONE", "MORE", "AS", "IS", "IF"}
 
 var toCard = newName("TO CARD")
 
