@@ -198,28 +198,48 @@ func tryOtherItem(_ *check, g *gap) []likely {
 	return []likely{{OtherItem, fmt.Sprintf("“%s” came off %s: %s", g.offer.Title, g.place.Name, g.actual), 90, SideTill}}
 }
 
+// taxedBy is what a till taxes: which deductions lower it for each rate, and whether it
+// is all goods.
+type taxedBy struct {
+	basis func(*plan.Tax) taxBasis
+	all   bool
+	text  string
+}
+
+// taxBases are the amounts that tills tax by mistake, with how to say them.
+var taxBases = []taxedBy{
+	{evenly(taxBasis{}), false, "the prices before any deduction"},
+	{evenly(taxBasis{store: true}), false, "the prices after the store's offers and before the makers' coupons"},
+	{evenly(taxBasis{store: true, maker: true}), false, "the prices after all deductions"},
+	{evenly(taxBasis{maker: true}), false, "the prices after the makers' coupons and before the store's offers"},
+	{afterStore, true, "all items"},
+	{evenly(taxBasis{store: true}), true, "all items"},
+	{evenly(taxBasis{store: true, maker: true}), true, "all items, after all deductions"},
+	{evenly(taxBasis{}), true, "all items, before any deduction"},
+}
+
+// evenly is the same basis for every rate.
+func evenly(b taxBasis) func(*plan.Tax) taxBasis { return func(*plan.Tax) taxBasis { return b } }
+
+// taxComesOut reports whether a usual mistake of tills gives got over what was rung,
+// rounded as the plan says. A rounding of another kind may hide that something came off
+// other goods.
+func (c *check) taxComesOut(got money.Amount) bool {
+	return got.IsZero() || slices.ContainsFunc(taxBases, func(b taxedBy) bool {
+		sum, _ := c.taxOf(b.basis, b.all, false)
+		return sum == got
+	})
+}
+
 // tryTaxBase: the till taxed another amount.
 func tryTaxBase(c *check, g *gap) []likely {
 	if g.actual.IsZero() {
 		return []likely{{TaxBase, "the till taxed nothing", 70, SideTill}}
 	}
-	for _, basis := range [...]struct {
-		taxBasis
-		all  bool
-		text string
-	}{
-		{taxBasis{}, false, "the prices before any deduction"},
-		{taxBasis{store: true}, false, "the prices after the store's offers and before the makers' coupons"},
-		{taxBasis{store: true, maker: true}, false, "the prices after all deductions"},
-		{taxBasis{maker: true}, false, "the prices after the makers' coupons and before the store's offers"},
-		{taxBasis{store: true}, true, "all items"},
-		{taxBasis{store: true, maker: true}, true, "all items, after all deductions"},
-		{taxBasis{}, true, "all items, before any deduction"},
-	} {
+	for _, b := range taxBases {
 		for _, otherwise := range [...]bool{false, true} {
-			sum, bases := c.taxOf(basis.taxBasis, basis.all, otherwise)
-			if sum == g.actual {
-				return []likely{{TaxBase, fmt.Sprintf("the till taxed %s: %s, which gives %s", basis.text, bases, sum), 70, SideTill}}
+			if sum, bases := c.taxOf(b.basis, b.all, otherwise); sum == g.actual {
+				return []likely{{TaxBase, fmt.Sprintf("the till taxed %s: %s, which gives %s", b.text, bases, sum), 70, SideTill}}
 			}
 		}
 	}
@@ -229,12 +249,14 @@ func tryTaxBase(c *check, g *gap) []likely {
 // taxOf is the tax on another basis, of all items or of the taxable ones, and
 // what it is of; otherwise: each rate rounded by item where the plan says by
 // transaction, and the other way.
-func (c *check) taxOf(basis taxBasis, all, otherwise bool) (sum, bases money.Amount) {
+func (c *check) taxOf(basis func(*plan.Tax) taxBasis, all, otherwise bool) (sum, bases money.Amount) {
 	extra := c.flagged
-	if all && extra != nil {
+	if all {
 		extra = nil
 		for i := range c.m.Unplanned {
-			extra = append(extra, c.m.Unplanned[i].Amount)
+			if e := &c.m.Unplanned[i]; !e.Fee {
+				extra = append(extra, e.Amount)
+			}
 		}
 	}
 	for k := range c.p.Taxes {
@@ -242,7 +264,7 @@ func (c *check) taxOf(basis taxBasis, all, otherwise bool) (sum, bases money.Amo
 		parts := slices.Clone(extra)
 		for i, it := range c.tx.Items {
 			if all || inTax(t, it) {
-				parts = append(parts, c.taxBase(i, basis))
+				parts = append(parts, c.taxBase(i, basis(t)))
 			}
 		}
 		base := money.Sum(parts...)

@@ -32,7 +32,7 @@ func (c *check) tax() {
 	}
 	g.rests = g.lines
 	g.rival = c.openSpread || c.taxedElsewhere() || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
-	g.rival = g.rival || c.centsByItem(want.Sub(got)) || c.silentByItem(want)
+	g.rival = g.rival || c.centsByItem(want.Sub(got)) || (want.Sub(got).Abs().Cents() <= fewCents || !c.taxComesOut(got)) && c.silentByItem(want)
 	// A balance that comes to the subtotal by chance hides the tax between the two.
 	g.rival = g.rival || got.IsZero() && slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineTax && l.Amount != nil && !l.Amount.IsZero() })
 	g.rival = g.rival || c.namelessTax()
@@ -40,6 +40,10 @@ func (c *check) tax() {
 	c.rung.Tax = &got
 	g.effect = c.fix()
 }
+
+// fewCents is the most by which a tax differs where only what a coupon came off is not
+// known. One of a known cause that is more than that is wrong wherever it came off.
+const fewCents = 3
 
 // namelessTax reports whether a line of a text was taken for the tax without a word for
 // one: it may be a gift or a charge as well.

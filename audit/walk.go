@@ -31,6 +31,7 @@ func (c *check) walk() {
 	c.settle()
 	c.credits()
 	c.doubtCredits()
+	c.doubtLayings()
 	c.follow()
 	c.rebates()
 	c.cards()

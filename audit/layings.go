@@ -1,0 +1,109 @@
+package audit
+
+import (
+	"slices"
+
+	"tillproof/money"
+	"tillproof/plan"
+)
+
+// What a deduction came off is not always printed, and it decides what other offers take,
+// what is taxed and what is reached. A finding says by how much something is wrong, so
+// it is firm only where it says the same however such a deduction is laid: one that comes
+// out otherwise under another laying that the lines allow as well is unsure.
+
+// doubtLayings marks the differences that would be others if a deduction had come off its
+// goods in another way that its lines allow.
+func (c *check) doubtLayings() {
+	if !c.firm || len(c.gaps) == 0 {
+		return
+	}
+	left := min(maxStrays, maxStrayWork/(len(c.tx.Items)+len(c.p.Offers)))
+	for _, o := range c.p.Offers {
+		if o.Deduct == nil || o.Spend != nil || len(c.m.Offers[o.Index].Cuts) == 0 || !slices.ContainsFunc(c.gaps, func(g *gap) bool { return c.restsOn(g, o) }) {
+			continue
+		}
+		for _, way := range c.layings(o) {
+			if left--; left < 0 {
+				c.note("not every way was tried in which a deduction may have come off its goods: the receipt is too long")
+				return
+			}
+			rung := copyRung(&c.rung)
+			rung.Offers[o.Index] = way
+			for _, g := range c.gaps {
+				if !g.rival && c.restsOn(g, o) && c.shouldBe(g, &rung) != c.shouldBe(g, &c.rung) {
+					g.rival = g.what != ofTax || !c.taxComesOut(g.actual) || c.over(&rung).taxComesOut(g.actual)
+				}
+			}
+		}
+	}
+}
+
+// over is c with what was rung in another way.
+func (c *check) over(rung *plan.Rung) *check {
+	d := *c
+	d.rung, d.bill = *rung, c.p.PriceAs(c.tx, rung)
+	return &d
+}
+
+// restsOn reports whether what a difference should be is worked out over what o took.
+func (c *check) restsOn(g *gap, o *plan.Offer) bool {
+	switch g.what {
+	case ofTax:
+		return true
+	case ofCredit:
+		return g.offer.Spend != nil
+	case ofDeduction, ofPlace:
+		return g.offer != nil && g.offer != o
+	}
+	return false
+}
+
+// shouldBe is what the amount of g comes to over what was rung.
+func (c *check) shouldBe(g *gap, over *plan.Rung) money.Amount {
+	rung := copyRung(over)
+	if g.what == ofTax {
+		rung.Tax = nil
+		return c.p.PriceAs(c.tx, &rung).Tax
+	}
+	delete(rung.Offers, g.offer.Index)
+	delete(rung.Credits, g.offer.Index)
+	return c.due(c.p.PriceAs(c.tx, &rung), g.offer)
+}
+
+// layings are the ways other than the one taken in which o may have come off goods: as
+// another of its failings would have it, where it did not take what it should, and all of
+// it off goods that it is not for, where its line stands or its words or its flag point.
+func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
+	m := &c.m.Offers[o.Index]
+	got, known := total(m.Cuts)
+	if !known || got.IsZero() {
+		return nil
+	}
+	laid := *byLine(c.bill, o)
+	add := func(r plan.RungOffer) {
+		if !sameSpread(&laid, &r) && !slices.ContainsFunc(all, func(other plan.RungOffer) bool { return sameSpread(&other, &r) }) {
+			all = append(all, r)
+		}
+	}
+	placed := slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofPlace && g.offer == o })
+	short := slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.offer == o })
+	if short && c.onlyItem(o) < 0 {
+		rung := copyRung(&c.rung)
+		delete(rung.Offers, o.Index)
+		changes := c.failings(o)
+		for _, change := range changes[:min(len(changes), maxSpreads)] {
+			p, _ := c.changed(o, change)
+			bill := p.PriceAs(c.tx, &rung)
+			if sum, _ := bill.Taken(o.ID); sum == got {
+				add(*byLine(bill, o))
+			}
+		}
+	}
+	for i, it := range c.tx.Items {
+		if !placed && !o.Covers(it) && c.bill.Lines[i].Quantity > 0 && c.bill.Lines[i].Price.Cmp(got) >= 0 && c.pointsTo(o, &m.Cuts[0], i) {
+			add(plan.RungOffer{Items: map[int]money.Amount{i: got}})
+		}
+	}
+	return all
+}
