@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -50,7 +51,34 @@ func (c *check) weight() (sum int) {
 	if !c.tolerated.IsZero() {
 		sum++ // what comes out to the cent is likelier than what is rounded
 	}
-	return sum + c.shared() + c.silent()
+	return sum + c.shared() + c.silent() + c.oddWords()
+}
+
+// oddWords weighs the lines that are taken for one offer's and neither begin alike nor
+// name goods: a till prints the uses of one offer alike.
+func (c *check) oddWords() (n int) {
+	if !c.text || c.p.Store.Policy.Overage {
+		return 0
+	}
+	for k := range c.m.Offers {
+		cuts := c.m.Offers[k].Cuts
+		for i := 1; i < len(cuts); i++ {
+			if c.namesNothing(&cuts[i]) && c.namesNothing(&cuts[0]) && leadWord(cuts[i].Name) != leadWord(cuts[0].Name) {
+				n += 2
+			}
+		}
+	}
+	return n
+}
+
+// leadWord is the first word of a text that is not a number.
+func leadWord(text string) string {
+	for _, word := range strings.Fields(noNumbers(strings.ToUpper(text))) {
+		if word = strings.Trim(word, "%#$-x"); word != "" {
+			return word
+		}
+	}
+	return ""
 }
 
 // silent counts the planned offers without a line of which nothing seems missing, since

@@ -330,6 +330,9 @@ func (c *classifier) tenderBelow() bool {
 	for i := range below {
 		v := &below[i]
 		foot = foot || v.said.has(markCount|markYouSaved|markMessage)
+		if v.exact && v.said.has(markFuture|markCondition) {
+			continue
+		}
 		if v.tail.ok && v.said.has(markTender) && (!foot || v.tail.cents >= c.total) {
 			return true
 		}

@@ -24,6 +24,10 @@ func (c *classifier) tenderRow(w *row) bool {
 		w.kind, w.informal = LineOther, doubtRepeat
 		return true
 	}
+	if w.exact && w.said.has(markFuture|markReward) && w.said.tender != tenderCash && w.said.tender != tenderCard && w.tail.cents > c.total-c.tendered && c.total > 0 {
+		w.kind = c.footKind(w) // nobody pays more than is due by gift card: "GIFT CARDS SOLD HERE FROM 50.00"
+		return true
+	}
 	if w.exact && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) {
 		w.kind = c.footKind(w) // all is paid: "Gift cards sold here from 10.00"
 		return true
@@ -82,6 +86,8 @@ func (c *classifier) takeTender(w *row, kind string) {
 // by its masked number or its amount, the total's.
 func (c *classifier) paidRow(w *row) {
 	switch {
+	case w.exact && c.tenders == 0 && c.totals > 0 && c.changeBelow(w):
+		c.takeTender(w, tenderCash)
 	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && w.said.has(markSlip) && strings.Contains(strings.ToLower(w.text), "card"):
 		c.takeTender(w, tenderCard) // "Card ending 1234 33.02": nothing else says what was paid with
 	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow() && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
@@ -101,6 +107,14 @@ func (c *classifier) paidRow(w *row) {
 	default:
 		w.kind = LineOther
 	}
+}
+
+// changeBelow reports whether w is more than the total and the next amount is what it is
+// more: what was handed over, whatever it is called.
+func (c *classifier) changeBelow(w *row) bool {
+	below := c.below()
+	next := slices.IndexFunc(below, func(v row) bool { return v.tail.ok })
+	return next >= 0 && w.tail.cents > c.total && c.total > 0 && below[next].tail.cents == w.tail.cents-c.total && !w.said.has(markCoupon|markSaved|markTax|markBalance)
 }
 
 // restPaid reports whether w, a line about a card, is what is left to pay below

@@ -44,6 +44,25 @@ func (p *parser) markColumns() {
 	}
 }
 
+// unitColumn takes a whole number before the amount for units where it ends in the column
+// in which the units of other lines do, whose price is printed: "BATH TISSUE 9  2   16.67".
+func (p *parser) unitColumn() {
+	ends := map[int32]int{}
+	for i := range p.rows {
+		if w := &p.rows[i]; w.tail.ok && w.qty.ok && w.qty.sure && w.qty.hasPrice && w.qty.from > 0 && w.qty.to == w.tail.from {
+			ends[w.lx[w.qty.from].x1]++
+		}
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		k := w.tail.from - 1
+		if !w.tail.ok || w.qty.ok || k < 1 || !isUnits(&w.lx[k]) || w.lx[k].glued || ends[w.lx[k].x1] < 2 || w.lx[w.tail.from].x0-w.lx[k].x1 < 5*charWidth(&w.lx[k]) {
+			continue
+		}
+		w.qty = units(&w.lx[k], k, w.tail.from)
+	}
+}
+
 // aboveSums are the rows above the first whose words say that it is a sum.
 func (p *parser) aboveSums() []row {
 	for i := range p.rows {

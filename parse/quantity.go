@@ -322,6 +322,9 @@ func columns(lx []lexeme, t *tail, whole bool) quantity {
 		if q := leadingWeight(lx, p, price, t.cents); q.ok {
 			return q
 		}
+		if q := columnWeight(lx, p, price, t); q.ok {
+			return q
+		}
 	}
 	return quantity{}
 }
@@ -348,6 +351,23 @@ func columnGroup(lx []lexeme, p int, t *tail) quantity {
 	case isUnits(&lx[0]):
 		q.units, q.leads = lx[0].digits, true
 	default:
+		return quantity{}
+	}
+	return q
+}
+
+// columnWeight is a weight in a column of its own before the unit price at p, the last
+// thing before the amount: "GREEN GRAPES 2.06 2.29 4.72".
+func columnWeight(lx []lexeme, p int, price int64, t *tail) quantity {
+	u := p - 1
+	for u > 0 && isCurrency(lx, u) {
+		u--
+	}
+	if u < 1 || p != t.from-1 || lx[u].kind != lexNumber || lx[u].dec < 1 || lx[u].dec > 3 || lx[u].digits == 0 || lx[u].glued || lx[p].x0-lx[u].x1 < 2*charWidth(&lx[p]) {
+		return quantity{}
+	}
+	q := quantity{ok: true, sure: true, hasPrice: true, price: price, priceDec: 2, per: 1, units: lx[u].digits, unitsDec: lx[u].dec, from: u, to: p + 1}
+	if got, ok := q.extension(); !ok || got != t.cents {
 		return quantity{}
 	}
 	return q

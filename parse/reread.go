@@ -160,7 +160,7 @@ func saying(i int, m marks, tender string) sense {
 // guesses lists what lines may be by their amounts, as things are.
 func (p *parser) guesses() []guess {
 	off := p.digitOff(&p.chain)
-	all := p.guessTenders(off)
+	all, blocks := p.guessTenders(off), p.blocksAgain()
 	run, adds, checks, cuts, block := int64(0), 0, 0, 0, int64(0)
 	taxes, tax := 0, int64(0)
 	var told guess // a line above that may tell the coupons once more, and its amount
@@ -181,7 +181,7 @@ func (p *parser) guesses() []guess {
 			all = append(all, guess{saying(i, markSubtotal, "")}, guess{saying(i, markTotal, "")})
 		case told != nil && p.maySumUp(i, run-again, adds, checks):
 			all = append(all, append(slices.Clone(told), saying(i, markSubtotal, "")), append(slices.Clone(told), saying(i, markTotal, "")))
-		case w.kind == LineDeduction && w.tail.minus && w.cents == block && (cuts > 1 && !off || w.said.has(markTotal|markSubtotal) || w.saysMany()):
+		case w.kind == LineDeduction && w.tail.minus && (blocks[i] || w.cents == block && (cuts > 1 && !off || w.said.has(markTotal|markSubtotal) || w.saysMany())):
 			told, again = guess{saying(i, markTotal|markCoupon, "")}, w.cents
 			all = append(all, told)
 		case w.tail.ok && taxes > 1 && w.tail.cents == tax && w.part == partAdd:
@@ -222,7 +222,12 @@ func (w *row) saysMany() bool {
 
 // namesMany reports whether the line has a word for more than one deduction and no number.
 func (w *row) namesMany() bool {
-	return !w.hasNumberBefore() && slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[strings.ToUpper(strings.Trim(word.Text, ":.,"))] })
+	up := func(word ocr.Word) string { return strings.ToUpper(strings.Trim(word.Text, ":.,")) }
+	if w.hasNumberBefore() {
+		return false
+	}
+	all := slices.ContainsFunc(w.words, func(word ocr.Word) bool { return up(word) == "TOTAL" || up(word) == "ALL" || up(word) == "SUM" })
+	return slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[up(word)] || all && (up(word) == "SAVINGS" || up(word) == "OFF" || up(word) == "SAVED") })
 }
 
 // maySumUp reports whether row i states what the adds amounts since the last of

@@ -58,7 +58,7 @@ func (p *parser) guessApart() (all []guess) {
 	var g guess
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.part == partAdd && w.has && w.standsApart(edge) && w.isBare() && !w.isPlain() && (w.kind == LineItem || w.kind == LineFee || w.kind == LineTax) {
+		if w.part == partAdd && w.has && w.standsApart(edge) && !w.isPlain() && (w.kind == LineItem && w.isBare() || w.kind == LineFee || w.kind == LineTax) {
 			g = append(g, saying(i, markPrice, ""))
 		}
 	}

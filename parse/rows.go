@@ -105,6 +105,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	if p.exact {
 		p.markColumns()
 		p.products()
+		p.unitColumn()
 	}
 }
 

@@ -347,6 +347,8 @@ func (r *reading) suits(t *target) int {
 	case r.of == -1 && r.near >= 0 && t.eligible[r.near]:
 		got += 4
 	case r.of == -1:
+	case t.offer != nil && t.offer.Spend != nil && r.of >= 0 && !r.cut.Last:
+		got -= 10 // what comes off the basket is printed below the goods
 	case r.of >= 0 && t.eligible[r.of]:
 		got += 25
 	case t.offer == nil:
@@ -371,7 +373,7 @@ func (r *reading) suits(t *target) int {
 	switch {
 	case other >= enough && other-own >= 30:
 		got -= 40
-	case own < hint && v.rest.size >= 4:
+	case own < hint && v.rest.size >= 4 && !(t.offer == nil && other == 0 && r.of >= 0 && t.eligible[r.of]):
 		got -= 12
 	case own >= 2*hint:
 		got += own / 4

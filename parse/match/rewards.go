@@ -192,7 +192,9 @@ func (r *Reward) mayBeTold(o *plan.Offer) bool {
 
 // stands reports whether the line tells what stands on an account, unless its value
 // is just what was to be given.
-func (r *Reward) stands() bool { return r.name.has("AVAILABLE", "AVAIL", "TOWARD", "TOWARDS", "MONTH") }
+func (r *Reward) stands() bool {
+	return r.name.has("AVAILABLE", "AVAIL", "MONTH") || r.name.has("TOWARD", "TOWARDS") && (r.Value.IsZero() || r.Points > 0)
+}
 
 // urges reports whether the line begins with what the shopper is to do for a credit:
 // "COLLECT 500 POINTS FOR YOUR NEXT 5.00 REWARD".
@@ -241,10 +243,13 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 		if r.Value == o.Credit.Value {
 			return true
 		}
+		kind := o.Credit.Kind
+		if r.stands() && kind != "points" && r.names(kind, nil) && closeness(r.Value, o.Credit.Value) >= 60 {
+			return true
+		}
 		if r.stands() || r.urges() || r.known {
 			continue
 		}
-		kind := o.Credit.Kind
 		if kind == "points" && r.told && r.Points == 0 && r.namesAny() {
 			return true // what the plan calls points a till may call otherwise
 		}

@@ -74,7 +74,7 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		if slices.Contains(besideTrade, w.text) && i+1 < len(n.words) && said[n.words[i+1].text] != nil {
 			continue
 		}
-		if w.number {
+		if w.number || i > 0 && n.words[i-1].text == "PRICE" && slices.Contains(behindPrice, w.text) {
 			continue
 		}
 		if v.rest.words == nil {
@@ -101,6 +101,9 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 // besideTrade are words that say nothing before a word of the trade, and else are
 // goods' as well: INSTANT SAVINGS, and INSTANT COFFEE.
 var besideTrade = []string{"INSTANT", "INST", "AUTO", "AUTOMATIC", "CARD", "AD", "TEMP", "HOT", "LOW", "FLYER", "LEAFLET", "MAILER", "CIRCULAR", "REGULAR", "SHELF", "TAG", "EVERYDAY", "PERSONAL", "YOUR", "MY", "OUR", "SMART", "TOTAL", "ORDER", "BASKET", "TRIP", "CART", "GROUP", "COMBO", "BUNDLE", "SET", "QUANTITY", "QTY", "MULTI", "SCAN", "CLIPPED", "ACTIVATED", "SPECIAL", "EXTRA", "BONUS", "MAIL", "LEAFLET", "NATIONAL", "BRAND", "SUPPLIER", "PRODUCER"}
+
+// behindPrice are words that say nothing behind PRICE.
+var behindPrice = []string{"BREAK", "CUT", "DROP", "DOWN", "CHANGE", "OVERRIDE", "ROLL", "LESS"}
 
 // particles are words that name no goods by themselves: the IN of an IN-STORE DEAL.
 var particles = []string{"IN", "ON", "OF", "FOR", "THE", "A", "AN", "AT", "TO", "AND", "YOUR", "MY", "OUR", "WITH", "BY", "FROM", "THIS", "ALL", "ONE", "MORE", "AS", "IS", "IF"}
