@@ -257,7 +257,7 @@ func (c *classifier) takeAtWord(w *row) {
 	if w.exact || c.at != inBody || w.said.marks == 0 || w.said.unknown < 2 {
 		return
 	}
-	if plain := mark(foldWords(w.spoken(), nil), c.p.own, false); plain.marks == 0 {
+	if plain := mark(foldWords(w.spoken(), nil), c.p.own, nil); plain.marks == 0 {
 		w.said = plain
 	}
 }

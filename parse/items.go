@@ -217,7 +217,7 @@ func (p *parser) flagColumns() {
 			if !w.qty.ok || w.qty.to > w.tail.from {
 				w.qty = findQuantity(w.lx, w.tail.from)
 			}
-			w.said = mark(foldWords(w.spoken(), nil), p.own, !w.exact)
+			w.said = mark(foldWords(w.spoken(), nil), p.own, w.misread())
 		}
 	}
 }

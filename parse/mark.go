@@ -110,8 +110,9 @@ type marked struct {
 func (m *marked) has(any marks) bool { return m.marks&any != 0 }
 
 // mark finds the phrases in the words of a line. A store's own words, where
-// given, go before the common ones. misread allows for letters read wrong.
-func mark(words []string, own *wordIndex, misread bool) marked {
+// given, go before the common ones. misread says of a word whether a letter of it
+// may be wrong; nil: of none.
+func mark(words []string, own *wordIndex, misread func(word string) bool) marked {
 	var m marked
 	for i := 0; i < len(words); {
 		n := 0
@@ -121,7 +122,7 @@ func mark(words []string, own *wordIndex, misread bool) marked {
 		if n == 0 {
 			n = m.take(commonWords, words[i:])
 		}
-		if n == 0 && misread && i+1 < len(words) && len(words[i]) >= 2 && len(words[i])+len(words[i+1]) >= 5 {
+		if n == 0 && misread != nil && i+1 < len(words) && len(words[i]) >= 2 && len(words[i])+len(words[i+1]) >= 5 {
 			// One word that was read as two.
 			if joined := words[i] + words[i+1]; commonWords.byFirst[joined] != nil {
 				if n = m.take(commonWords, append([]string{joined}, words[i+2:]...)); n > 0 {
@@ -129,7 +130,7 @@ func mark(words []string, own *wordIndex, misread bool) marked {
 				}
 			}
 		}
-		if n == 0 && misread && len(words[i]) >= 3 {
+		if n == 0 && misread != nil && len(words[i]) >= 3 && misread(words[i]) {
 			if w := nearestWord(words[i]); w != "" {
 				was := words[i]
 				words[i] = w

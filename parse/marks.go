@@ -39,7 +39,7 @@ func (p *parser) markColumns() {
 			if w.tail.from--; !w.qty.ok || w.qty.to > w.tail.from {
 				w.qty = findQuantity(w.lx, w.tail.from)
 			}
-			w.said = mark(foldWords(w.spoken(), nil), p.own, false)
+			w.said = mark(foldWords(w.spoken(), nil), p.own, nil)
 		}
 	}
 }

@@ -25,6 +25,8 @@ type parser struct {
 	// countRow is the line that tells the number of items, nil for none.
 	countRow *row
 	chain    chain
+	// looked are the lines that got a second look, with what it showed.
+	looked map[*ocr.Line]*ocr.Line
 
 	lexemes, arena []lexeme
 }

@@ -11,7 +11,7 @@ import (
 func (p *parser) prove(pages []ocr.Page) {
 	switch closed := p.choose(); {
 	case !p.exact:
-		p.repair(closed)
+		p.repair(closed, pages)
 	case (!closed || p.unsettled()) && !p.refunding():
 		p.reread(pages)
 	case !p.refunding():

@@ -22,13 +22,17 @@ const (
 // repair looks for the amounts that make the sums of a photo work out, after a
 // second look where the first leaves them open. Where they are closed as they
 // were read it only looks for rivals.
-func (p *parser) repair(closed bool) {
+func (p *parser) repair(closed bool, pages []ocr.Page) {
 	best := p.search(closed)
 	if !closed && p.opts.Again != nil && p.lookAgain(best) {
 		if p.choose() {
 			return
 		}
 		best = p.search(false)
+	}
+	if !closed && best.cost >= brokenCost && !p.refunding() && p.rereadSure(pages) {
+		p.take(p.search(true))
+		return
 	}
 	p.take(best)
 }
@@ -270,6 +274,10 @@ func (p *parser) lookAgain(a *attempt) bool {
 		again = true
 		line := *w.line
 		line.Readings = mergeReadings(line.Readings, more)
+		if p.looked == nil {
+			p.looked = map[*ocr.Line]*ocr.Line{}
+		}
+		p.looked[w.line] = &line
 		w.line = &line
 		if w.tail.ok {
 			continue

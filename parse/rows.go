@@ -23,6 +23,7 @@ type row struct {
 	line   *ocr.Line
 	photo  int
 	exact  bool // of a text: nothing in it can be misread
+	sure   bool // nor, by all that was seen, a number in it (sure.go)
 	unread bool
 	text   string
 	words  []ocr.Word
@@ -93,6 +94,9 @@ func (p *parser) newRows(pages []ocr.Page) {
 				return
 			}
 			w := row{line: &page.Lines[j], exact: page.Text, photo: page.Lines[j].Photo}
+			if l := p.looked[w.line]; l != nil {
+				w.line = l
+			}
 			if w.photo == 0 && !page.Text {
 				w.photo = page.Photo
 			}
@@ -148,7 +152,7 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	}
 	w.unread = !w.exact && strings.TrimSpace(w.text) == ""
 	folded = foldWords(w.spoken(), folded)
-	w.said = mark(folded, p.own, !w.exact)
+	w.said = mark(folded, p.own, w.misread())
 	end := len(w.lx)
 	if w.tail.ok {
 		end = w.tail.from
@@ -161,6 +165,7 @@ func (p *parser) readRow(w *row, folded []string) []string {
 		p.mendCutEnd(w)
 	}
 	w.damaged = !w.tail.ok && endsDamaged(w.words)
+	w.sure = w.exact || w.surelyRead(p)
 	return folded
 }
 

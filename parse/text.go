@@ -98,6 +98,6 @@ func textWords(line string, y int) (words []ocr.Word, columns int) {
 // among them, or names a rate. One without may still be the tax where the sums leave
 // nothing else for it, but nothing is sure that rests on that.
 func SaysTax(text string, words Words) bool {
-	said := mark(foldWords(text, nil), newOwnWords(words), false)
+	said := mark(foldWords(text, nil), newOwnWords(words), nil)
 	return said.has(markTax|markTaxInfo) || strings.Contains(text, "%")
 }

@@ -220,7 +220,7 @@ func newOwnWords(words Words) *wordIndex {
 				continue
 			}
 			m, tender := own.marks, own.tender
-			if common := mark(foldWords(text, nil), nil, false); m&markReward != 0 && common.marks&markEarned != 0 {
+			if common := mark(foldWords(text, nil), nil, nil); m&markReward != 0 && common.marks&markEarned != 0 {
 				m, tender = m&^markTender|markEarned, "" // "GC EARNED" never pays
 			}
 			x.add(text, m, tender)

@@ -1,0 +1,121 @@
+package parse
+
+import (
+	"slices"
+	"strings"
+
+	"tillproof/ocr"
+)
+
+// What holds of a text because no digit is misread in it holds of a photo too where its
+// digits are beyond doubt: every look at the line saw the same numbers, the reader was
+// sure, and no runner-up comes near. The receipt must then work out whole with the very
+// amounts that were read. A misreading that all looks share is rare, and that lines read
+// in another way make up for it to the cent is rarer by far; where one wrong digit may be
+// what keeps a sum open nothing of this is tried.
+
+const (
+	// sureConfidence and sureCost are when a number is beyond doubt: the reader's
+	// confidence in it, and that the nearest other is a hundred times less likely.
+	sureConfidence = 0.8
+	sureCost       = 4.6
+)
+
+// surelyRead reports whether no number of a photo's line can be misread, by all that was
+// seen.
+func (w *row) surelyRead(p *parser) bool {
+	if len(w.words) == 0 || w.tail.ok && !w.steady(p) {
+		return false
+	}
+	for i := range w.words {
+		if isNumeric(w.words[i].Text) && !surely(&w.words[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// surely reports whether the digits of a word are beyond doubt.
+func surely(w *ocr.Word) bool {
+	return w.Confidence >= sureConfidence && !slices.ContainsFunc(w.Alternatives, func(a ocr.Alternative) bool {
+		return a.Cost < sureCost && !sameDigits(mended(a.Text), mended(w.Text))
+	})
+}
+
+// isNumeric reports whether a word is a number: digits, and beside them only signs, a
+// times sign and a unit of weight.
+func isNumeric(s string) bool {
+	s = strings.TrimRight(strings.ToLower(s), "lbkgx.,:;")
+	digits := false
+	for i := range len(s) {
+		switch c := s[i]; {
+		case digit(c):
+			digits = true
+		case c == 'x' && i == 0:
+		case c >= 'a' && c <= 'z', c >= 0x80:
+			return false
+		}
+	}
+	return digits
+}
+
+// What makes the letters of a word beyond doubt. Names of goods are a letter or two from
+// words that tills use, so that only what may be misread is taken for one.
+const (
+	plainConfidence = 0.85
+	plainCost       = 2.3
+)
+
+// misread says of a folded word of the line whether a letter of it may be misread; nil
+// for a text.
+func (w *row) misread() func(word string) bool {
+	if w.exact {
+		return nil
+	}
+	var plain []string
+	for i := range w.words {
+		word := &w.words[i]
+		if word.Confidence >= plainConfidence && !slices.ContainsFunc(word.Alternatives, func(a ocr.Alternative) bool {
+			return a.Cost < plainCost && fold(a.Text) != fold(word.Text)
+		}) {
+			plain = foldWords(word.Text, plain)
+		}
+	}
+	return func(word string) bool { return !slices.Contains(plain, word) }
+}
+
+// rereadSure is reread for a photo: it holds only where every amount that is then in the
+// sums, or was, is beyond doubt. Else the lines are again what their words say.
+func (p *parser) rereadSure(pages []ocr.Page) bool {
+	if p.digitOff(&p.chain) || !p.surely() {
+		return false
+	}
+	rows, count, counted := p.rows, p.r.ItemCount, p.countRow
+	if p.reread(pages) && p.surely() {
+		return true
+	}
+	p.rows, p.r.ItemCount, p.countRow = rows, count, counted
+	p.build(0, &p.chain)
+	return false
+}
+
+// surely reports whether all amounts of the sums are beyond doubt, and no line of the
+// sums is lost.
+func (p *parser) surely() bool {
+	first, last := -1, -1
+	for i := range p.rows {
+		if w := &p.rows[i]; w.part != partNone {
+			if first < 0 {
+				first = i
+			}
+			last = i
+		}
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if first <= i && i <= last && (w.unread || w.damaged) || w.part != partNone && !w.sure {
+			return false
+		}
+	}
+	return first >= 0
+}
