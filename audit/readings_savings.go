@@ -18,8 +18,8 @@ func (c *check) allOffers() (all []reading) {
 				continue
 			}
 			seen = append(seen, cut.Name)
-			if m, n := c.savingsAsOffers(cut.Name); n > 1 {
-				all = append(all, reading{m, 0})
+			if m, n, words := c.savingsAsOffers(cut.Name); n > 1 {
+				all = append(all, reading{m, words})
 			}
 		}
 	}
@@ -27,9 +27,11 @@ func (c *check) allOffers() (all []reading) {
 }
 
 // savingsAsOffers is the reading in which all savings of a name are those offers' of which
-// nothing is there, and how many lines that moves; none where one has no such offer.
-func (c *check) savingsAsOffers(name string) (m *match.Assignment, moves int) {
+// nothing is there, how many lines that moves, and what their words weigh against it; none
+// where one has no such offer, or all prices come out with them.
+func (c *check) savingsAsOffers(name string) (m *match.Assignment, moves, words int) {
 	m = c.m
+	open := false
 	for i, it := range c.tx.Items {
 		for _, cut := range c.m.Items[i].Savings {
 			if !alike(cut.Name, name) || !cut.Known {
@@ -39,11 +41,17 @@ func (c *check) savingsAsOffers(name string) (m *match.Assignment, moves int) {
 				return o.Deduct != nil && o.Spend == nil && o.Covers(it) && len(m.Offers[o.Index].Cuts) == 0 && cut.Suits(o)
 			})
 			if at < 0 {
-				return nil, 0
+				return nil, 0, 0
 			}
-			m = moved(m, &cut, holder{nil, i}, holder{c.p.Offers[at], -1})
+			of, to := holder{nil, i}, holder{c.p.Offers[at], -1}
+			m = moved(m, &cut, of, to)
+			words = max(words, c.words(&cut, of, to, 0))
+			open = open || c.openAt(of)
 			moves++
 		}
 	}
-	return m, moves
+	if !open {
+		return nil, 0, 0
+	}
+	return m, moves, words
 }

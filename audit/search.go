@@ -57,7 +57,7 @@ func (c *check) searchStrays() {
 		// More than one place would do, or a known cause would as well, or a few
 		// cents of tax are all that speaks for it: then what they do not share is not sure.
 		for _, at := range places {
-			c.doubtBeside(at.under)
+			c.doubtPlaced(at.under)
 		}
 	default:
 		c.reset(start)
@@ -111,6 +111,16 @@ func (c *check) places(start state, before, unexplained int) (found []place, riv
 type place struct {
 	offer, item int
 	under       *check
+}
+
+// doubtPlaced marks what was taken off, and the tax, that is not the same in d, where a
+// coupon came off other goods.
+func (c *check) doubtPlaced(d *check) {
+	for _, g := range c.gaps {
+		if (g.what == ofDeduction && g.offer != nil || g.what == ofTax) && !g.actual.IsZero() && !d.hasGap(g) {
+			g.rival = true
+		}
+	}
 }
 
 // kept is c with gaps of its own, as they are now.
