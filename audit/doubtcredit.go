@@ -72,13 +72,17 @@ func (c *check) othersToo(g *gap) bool {
 }
 
 // mayBeTheirs reports whether the lines of o's credit may tell of the missing one: they
-// come to just as much, and do not say of which kind they are.
+// do not say of which kind they are, and come to just as much or are not to be expected.
 func (c *check) mayBeTheirs(missing *gap, m *match.OfferMatch, o *plan.Offer) bool {
 	var sum money.Amount
 	for i := range m.Rewards {
 		sum = sum.Add(worth(o, &m.Rewards[i]))
 	}
-	return !sum.IsZero() && sum == missing.expected && o.Credit.Kind != missing.offer.Credit.Kind && !c.tellsKind(m, o)
+	if sum.IsZero() || c.tellsKind(m, o) {
+		return false
+	}
+	// A line of any credit is told here, where o's own need not be.
+	return sum == missing.expected && o.Credit.Kind != missing.offer.Credit.Kind || c.aside(o) && !c.aside(missing.offer)
 }
 
 // tellsKind reports whether the lines of o's credit, or the ones above them, name its

@@ -40,7 +40,7 @@ func (c *check) readings() (all []reading) {
 		add(c.m.Items[i].Savings, holder{nil, i})
 	}
 	add(c.m.Extra, none)
-	all = append(c.undivided(), c.gathered()...)
+	all = append(append(c.undivided(), c.gathered()...), c.allOffers()...)
 	for _, l := range lines {
 		for _, to := range c.holders(&l.cut, l.of) {
 			if !c.openAt(l.of) && !c.openAt(to) {

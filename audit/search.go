@@ -53,13 +53,15 @@ func (c *check) searchStrays() {
 		for _, d := range rivals {
 			c.doubtBeside(d)
 		}
-	case len(places) > 1 || unexplained == 0 || c.saysOwn(c.p.Offers[places[0][0]]) || !c.offerUnexplained():
+	case len(places) > 1 || unexplained == 0 || c.saysOwn(c.p.Offers[places[0].offer]) || !c.offerUnexplained():
 		// More than one place would do, or a known cause would as well, or a few
-		// cents of tax are all that speaks for it: then nothing is sure.
-		c.doubtPlaces()
+		// cents of tax are all that speaks for it: then what they do not share is not sure.
+		for _, at := range places {
+			c.doubtPlaced(at.under)
+		}
 	default:
 		c.reset(start)
-		c.strays = map[int]int{places[0][0]: places[0][1]}
+		c.strays = map[int]int{places[0].offer: places[0].item}
 		c.computed()
 	}
 }
@@ -68,7 +70,7 @@ func (c *check) searchStrays() {
 // all gaps if the one had come off the other. Where known causes explain them
 // too, only items count that the coupon's line names. rivals are those that leave no
 // more to explain, and all is false where the search was cut short.
-func (c *check) places(start state, before, unexplained int) (found [][2]int, rivals []*check, all bool) {
+func (c *check) places(start state, before, unexplained int) (found []place, rivals []*check, all bool) {
 	tried, bill, weight := 0, c.bill, c.weight()
 	placed := map[*plan.Offer]bool{} // what the lines themselves tell
 	for _, g := range c.gaps {
@@ -96,19 +98,40 @@ func (c *check) places(start state, before, unexplained int) (found [][2]int, ri
 				continue
 			}
 			if after, left := c.worked(); left == 0 && after < before {
-				found = append(found, [2]int{o.Index, i})
+				found = append(found, place{o.Index, i, c.kept()})
 			} else if !placed[o] && c.weight() <= weight {
-				d := *c
-				d.gaps = nil
-				for _, g := range c.gaps {
-					kept := *g
-					d.gaps = append(d.gaps, &kept)
-				}
-				rivals = append(rivals, &d)
+				rivals = append(rivals, c.kept())
 			}
 		}
 	}
 	return found, rivals, true
+}
+
+// place is an offer, an item that it may have come off by mistake, and what is found then.
+type place struct {
+	offer, item int
+	under       *check
+}
+
+// doubtPlaced marks what was taken off, and the tax, that is not the same in d, where a
+// coupon came off other goods.
+func (c *check) doubtPlaced(d *check) {
+	for _, g := range c.gaps {
+		if (g.what == ofDeduction && g.offer != nil || g.what == ofTax) && !g.actual.IsZero() && !d.hasGap(g) {
+			g.rival = true
+		}
+	}
+}
+
+// kept is c with gaps of its own, as they are now.
+func (c *check) kept() *check {
+	d := *c
+	d.gaps = nil
+	for _, g := range c.gaps {
+		kept := *g
+		d.gaps = append(d.gaps, &kept)
+	}
+	return &d
 }
 
 // saysOwn reports whether o's line stands beneath goods that o is for, or names them.
@@ -227,15 +250,6 @@ func (c *check) offerUnexplained() bool {
 	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
 		return g.what == ofDeduction && g.offer != nil && c.isUnexplained(g)
 	})
-}
-
-// doubtPlaces marks what a coupon in another place would explain as well.
-func (c *check) doubtPlaces() {
-	for _, g := range c.gaps {
-		if g.what == ofDeduction && g.offer != nil || g.what == ofTax {
-			g.rival = g.rival || !g.actual.IsZero()
-		}
-	}
 }
 
 // state is how far a walk has got: what was rung, the gaps with their contents,
