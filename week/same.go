@@ -134,7 +134,7 @@ func (a *assessor) sameAsOne(r *Receipt, before []*Receipt) bool {
 // badCopy asks whether r, of which too little was read to tell it from o by its
 // numbers, is another photo of o, whose transaction it would fit best.
 func (a *assessor) badCopy(r, o *Receipt) {
-	if r.isText() || r.Total != nil || r.Date != "" && !a.strayDate(r) && differ(r.Date, o.Date) || alike(o, r) < 0.6 {
+	if r.isText() || r.Total != nil || r.Date != "" && !a.strayDate(r) && differ(r.Date, o.Date) || !mostlyOf(o, r) {
 		return
 	}
 	q := id("question", "same", o.Files[0].Part, r.Files[0].Part)
@@ -213,6 +213,29 @@ func alike(a, b *Receipt) float64 {
 		return 0
 	}
 	return float64(same) / float64(n)
+}
+
+// mostlyOf reports whether hardly any of r's amounts, of a few at least, is not on
+// o. What kind of line they are in does not count: of a bad photo it is a guess.
+func mostlyOf(o, r *Receipt) bool {
+	there := map[money.Amount]int{}
+	for _, l := range o.full().Lines {
+		if l.Amount != nil {
+			there[*l.Amount]++
+		}
+	}
+	n, same := 0, 0
+	for _, l := range r.full().Lines {
+		if l.Amount == nil {
+			continue
+		}
+		n++
+		if there[*l.Amount] > 0 {
+			there[*l.Amount]--
+			same++
+		}
+	}
+	return n >= 4 && 4*same >= 3*n
 }
 
 // amountsOf are the amounts of a receipt's items and deductions.
