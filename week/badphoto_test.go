@@ -5,18 +5,23 @@ import (
 	"testing"
 )
 
-// A town that a store is called after is not that store: without its head, and
-// with the town in its address, a photo shows the same receipt all the same.
+// A town that a store is called after is not that store: a photo without the head,
+// in whose address the town stands, shows the receipt of the other store all the
+// same.
 func TestTownIsNoStore(t *testing.T) {
-	lower := "12 Ferry Street\nTALLOW YARD\n05/09/26 10:11  REG 04   TRANS 6999\n" + cut(breakfast, 2, 99)
-	w := assessPhotos(t, nil, photoUnit("a.jpg", breakfast, true, true), photoUnit("b.jpg", lower, false, true))
-	if len(w.Receipts) != 1 || len(w.Receipts[0].Copies) != 1 || w.Receipts[0].Store != "Tallow Yard Market" || len(w.Questions) != 0 {
-		t.Errorf("%s%+v", show(w), w.Questions)
-	}
-	// Of another till's number it may be another receipt.
-	lower = strings.Replace(lower, "TRANS 6999", "TRANS 7012", 1)
-	if w = assessPhotos(t, nil, photoUnit("a.jpg", breakfast, true, true), photoUnit("b.jpg", lower, false, true)); len(w.Receipts) != 2 {
-		t.Errorf("%s", show(w))
+	plans := []PlanFile{load(t, "other.yaml", twoTrips), load(t, "trip.yaml", strings.Replace(twoTrips, "store: Tallow Yard Market", "store: Ferry Lane Foods", 1))}
+	whole := strings.Replace(breakfast, "TALLOW YARD MARKET", "FERRY LANE FOODS\n12 Weir Close\nTALLOW YARD", 1)
+	for _, c := range []struct {
+		lower string
+		want  int
+	}{
+		{cut(whole, 1, 99), 1},
+		{strings.Replace(cut(whole, 1, 99), "TRANS 6999", "TRANS 7012", 1), 2}, // it may be another receipt
+	} {
+		w := Assess(Input{Plans: plans, Units: []Unit{photoUnit("a.jpg", whole, true, true), photoUnit("b.jpg", c.lower, false, true)}})
+		if len(w.Receipts) != c.want || w.Receipts[0].Plan != "trip.yaml" || c.want == 1 && len(w.Receipts[0].Copies)+len(w.Questions) != 1 {
+			t.Errorf("%d: %s%+v", c.want, show(w), w.Questions)
+		}
 	}
 }
 

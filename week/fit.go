@@ -43,7 +43,7 @@ func (a *assessor) fits(r *Receipt, read *parse.Receipt, slots []slot) []fit {
 	}
 	may := map[string]bool{"": true, r.Store: true} // stores that it may be of
 	for _, s := range a.stores {
-		may[s] = may[s] || r.Store == "" || match.SameStore(s, read)
+		may[s] = may[s] || r.Store == "" || inHead(s, read)
 	}
 	tier := func(s *slot) int {
 		store := may[s.plan.Plan.Store.Name]

@@ -156,7 +156,7 @@ func (a *assessor) storeOf(r *parse.Receipt) string {
 	for _, is := range []func(s string) bool{
 		func(s string) bool { return fold(s) == fold(r.Store) },
 		func(s string) bool { return match.SameStore(s, alone) },
-		func(s string) bool { return a.inHead(s, r) },
+		func(s string) bool { return inHead(s, r) },
 	} {
 		if i := slices.IndexFunc(a.stores, is); i >= 0 {
 			return a.stores[i]
@@ -169,7 +169,7 @@ func (a *assessor) storeOf(r *parse.Receipt) string {
 }
 
 // inHead reports whether a line of r's head is the name of store, nearly all of it.
-func (a *assessor) inHead(store string, r *parse.Receipt) bool {
+func inHead(store string, r *parse.Receipt) bool {
 	const head = 12
 	for i := range r.Lines[:min(len(r.Lines), head)] {
 		l := &r.Lines[i]
