@@ -8,23 +8,8 @@ import (
 	"sync"
 
 	"tillproof/money"
-	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
-)
-
-// What speaks for a transaction besides its items, which count up to 1.
-const (
-	sameDay    = 0.30
-	otherDay   = -0.05
-	farDay     = -0.20 // at a month and more
-	sameTotal  = 0.15
-	wrongStore = -0.50
-	// least is the score under which a receipt is of no planned transaction,
-	// sure the one at which transactions of other days need not be looked at.
-	least, sure = 0.35, 0.80
-	// margin is what the whole folder's fit must lose by any other assignment.
-	margin = 0.05
 )
 
 // slot is one planned transaction.
@@ -89,15 +74,38 @@ func (a *assessor) assign() {
 			a.rivals(i, chosen, holder, rs, fits, slots)
 		}
 	}
-	for _, r := range a.w.Receipts {
+	for i, r := range rs {
+		if r.tx == nil && len(fits[i]) > 0 {
+			if k, taken := holder[fits[i][0].slot]; taken {
+				a.badCopy(r, rs[k])
+			}
+		}
+	}
+	a.leftOver()
+}
+
+// leftOver says of each receipt that is of no transaction why. One of which not
+// even the total was read is none to count: it is left aside.
+func (a *assessor) leftOver() {
+	const again = "too little of it was read to tell which planned transaction it is of: photograph it again, closer, in even light"
+	waits := func(r *Receipt) bool { // a part of it, or a copy, is asked about
+		return slices.ContainsFunc(a.w.Receipts, func(o *Receipt) bool { return o.SameAs == r.ID })
+	}
+	a.w.Receipts = slices.DeleteFunc(a.w.Receipts, func(r *Receipt) bool {
 		switch {
 		case !r.Counted() || r.tx != nil:
 		case r.Read.Firm || r.isText():
 			r.Notes = append(r.Notes, "no planned transaction that is left fits it")
+		case r.Total != nil || waits(r):
+			r.Notes = append(r.Notes, again)
 		default:
-			r.Notes = append(r.Notes, "too little of it was read to tell which planned transaction it is of: photograph it again, closer, in even light")
+			for _, f := range r.Files {
+				a.aside(f, again)
+			}
+			return true
 		}
-	}
+		return false
+	})
 }
 
 // slots are the transactions of all plans.
@@ -118,94 +126,6 @@ func (a *assessor) slots() (all []slot) {
 		}
 	}
 	return all
-}
-
-// fits are the slots that r, of which all was read, may be of: those of its store and day; where none
-// of these is sure those of its store, and then all.
-func (a *assessor) fits(r *Receipt, read *parse.Receipt, slots []slot) []fit {
-	day, _ := plan.ParseDate(r.Date)
-	other, _ := plan.ParseDate(r.Read.DateOther)
-	may := map[string]bool{"": true, r.Store: true} // stores that it may be of
-	for _, s := range a.stores {
-		may[s] = may[s] || r.Store == "" || match.SameStore(s, read)
-	}
-	tier := func(s *slot) int {
-		store := may[s.plan.Plan.Store.Name]
-		switch {
-		case !store:
-			return 2
-		case day.IsZero() || s.day.IsZero() || s.day == day || s.day == other:
-			return 0
-		}
-		return 1
-	}
-	var all []fit
-	best := 0.0
-	for n := range 3 {
-		for i := range slots {
-			if tier(&slots[i]) != n {
-				continue
-			}
-			score := a.score(r, read, &slots[i], day, other)
-			if n == 2 {
-				score += wrongStore
-			}
-			if score >= least {
-				all = append(all, fit{i, score})
-			}
-			best = max(best, score)
-		}
-		if best >= sure {
-			break
-		}
-	}
-	slices.SortStableFunc(all, func(x, y fit) int { return cmp.Compare(y.score, x.score) })
-	if len(all) > 12 {
-		all = all[:12]
-	}
-	return all
-}
-
-// score says how well r is of s.
-func (a *assessor) score(r *Receipt, read *parse.Receipt, s *slot, day, other plan.Date) float64 {
-	var rung *plan.Rung // priced again each time: the bills of all plans are many
-	if !day.IsZero() && day != s.day {
-		rung = &plan.Rung{Date: day}
-	}
-	bill := s.plan.Plan.PriceAs(s.tx, rung)
-	as := match.Assign(s.plan.Plan, s.tx, bill, read)
-	if !slices.ContainsFunc(as.Items, func(m match.ItemMatch) bool { return len(m.Entries) > 0 }) {
-		return 0
-	}
-	score := as.Score
-	switch {
-	case day.IsZero() || s.day.IsZero():
-	case s.day == day || s.day == other:
-		score += sameDay
-	default:
-		n := apart(day, s.day)
-		if !other.IsZero() {
-			n = min(n, apart(other, s.day))
-		}
-		score += max(otherDay-float64(n)/200, farDay)
-	}
-	if r.Total != nil && *r.Total == bill.OutOfPocket {
-		score += sameTotal
-	}
-	return score
-}
-
-// apart is the number of days between two dates, at most 60.
-func apart(a, b plan.Date) int {
-	if b.Before(a) {
-		a, b = b, a
-	}
-	for n := range 60 {
-		if a.AddDays(n) == b {
-			return n
-		}
-	}
-	return 60
 }
 
 func transactionID(r *Receipt) string { return id("question", "transaction", r.Files[0].Part) }

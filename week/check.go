@@ -106,6 +106,11 @@ func (a *assessor) check(r *Receipt, p *plan.Plan) {
 // settleDate decides which reading of a date holds, where day and month could
 // be either: the planned day, or one near it where the other is far.
 func (a *assessor) settleDate(r *Receipt) {
+	if a.strayDate(r) {
+		// It would be asked what is out of date because of a digit misread.
+		r.Date, r.Read.Date, r.Read.DateOther = "", "", ""
+		return
+	}
 	other, err := plan.ParseDate(r.Read.DateOther)
 	day, err2 := plan.ParseDate(r.Date)
 	planned := r.tx.Date

@@ -17,8 +17,9 @@ const mostPieces = 4
 const longestOverlap = 60
 
 // joinParts puts the pieces of long receipts together. That two belong together
-// is proved by the sums: neither closes by itself, and both do together. Where
-// the sums do not tell, neighbours in the folder are asked about.
+// is proved by the sums: neither closes by itself, and both do together; or by the
+// lines that two photos share, where these leave one way only. Where neither
+// tells, neighbours in the folder are asked about.
 func (a *assessor) joinParts() {
 	for range mostPieces - 1 {
 		if !a.joinOnce() {
@@ -54,7 +55,7 @@ func (a *assessor) joinOnce() bool {
 			if b.r.Firm && b.goods() > 0 && !sameSubtotal(t, b) {
 				continue // it is whole without t
 			}
-			if whole := a.joined(t, b); closes(whole) && (!b.r.Firm || b.goods() == 0 || whole.goods() == b.goods()) {
+			if whole, sure := a.joined(t, b); (sure || closes(whole)) && (!b.r.Firm || b.goods() == 0 || whole.goods() == b.goods()) {
 				note(pair{t, b, nil, whole})
 			}
 		}
@@ -90,12 +91,12 @@ func (a *assessor) eachMiddle(top *piece, note func(m, b, whole *piece)) {
 		if m == top || m.pages == nil || !m.openTop() || !m.openBottom() {
 			continue
 		}
-		upper := a.joined(top, m)
+		upper, _ := a.joined(top, m)
 		for _, b := range a.pieces {
 			if b == top || b == m || b.pages == nil || !b.openTop() || b.openBottom() || b.r.Firm && b.goods() > 0 {
 				continue
 			}
-			if whole := a.joined(upper, b); closes(whole) {
+			if whole, _ := a.joined(upper, b); closes(whole) {
 				note(m, b, whole)
 			}
 		}
@@ -105,16 +106,17 @@ func (a *assessor) eachMiddle(top *piece, note func(m, b, whole *piece)) {
 func closes(p *piece) bool { return p.r.Firm && p.r.Total != nil && p.goods() > 0 }
 
 // joined is top with bottom under it, what both show once: by lines that are
-// the very same, else, on photos, by lines that were read alike.
-func (a *assessor) joined(top, bottom *piece) *piece {
+// the very same, else, on photos, by lines that were read alike. It is sure where
+// the latter leave one way only, whether or not the sums close then.
+func (a *assessor) joined(top, bottom *piece) (whole *piece, sure bool) {
 	p := a.under(top, bottom, overlap(top, bottom))
 	if closes(p) || isText(top.r) {
-		return p
+		return p, false
 	}
-	if q := a.overlaid(top, bottom); q != nil && closes(q) {
-		return q
+	if q := a.overlaid(top, bottom); q != nil {
+		return q, q.r.Total != nil
 	}
-	return p
+	return p, false
 }
 
 // under is top with bottom under it, without bottom's first k lines.
@@ -238,7 +240,8 @@ func joinID(t, b *piece) string { return id("question", "join", t.file.Part, b.f
 func (a *assessor) joinAnswered() {
 	for _, n := range a.neighbours() {
 		if a.in.Answers[joinID(n[0], n[1])] == "yes" {
-			a.replace(a.joined(n[0], n[1]), n[0], n[1])
+			whole, _ := a.joined(n[0], n[1])
+			a.replace(whole, n[0], n[1])
 		}
 	}
 }
@@ -274,7 +277,8 @@ func (a *assessor) receipts() {
 	of := map[*piece]*Receipt{}
 	for _, p := range a.pieces {
 		if p.r.Kind == parse.KindOther {
-			a.aside(p.file, notReceipt+a.alsoThere(p.file))
+			a.aside(p.file, notReceipt)
+			a.alsoThere(p.file)
 			continue
 		}
 		r := &Receipt{Kind: p.r.Kind, Store: p.store, Date: p.r.Date, Time: p.r.Time, Total: p.r.Total, Read: p.r, cold: p.cold, at: p.at, Score: 0}
@@ -288,9 +292,7 @@ func (a *assessor) receipts() {
 		}
 		r.ID = a.receiptID(r.Files)
 		for _, f := range r.Files {
-			if also := a.alsoThere(f); also != "" {
-				r.Notes = append(r.Notes, strings.TrimPrefix(also, "; "))
-			}
+			a.alsoThere(f)
 		}
 		if answer, ok := a.in.Answers[dateID(r)]; ok {
 			p.r.Date, p.r.DateOther = answer, ""

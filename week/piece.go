@@ -103,7 +103,8 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 			part.at[i].file = &own
 		}
 		if part.r.Kind == parse.KindOther && part.priced() < 3 {
-			a.aside(part.file, notReceipt+a.alsoThere(part.file))
+			a.aside(part.file, notReceipt)
+			a.alsoThere(part.file)
 			continue
 		}
 		if !part.openTop() && !part.openBottom() {
@@ -117,18 +118,13 @@ func (a *assessor) read(file File, pages []ocr.Page) {
 	}
 }
 
-// alsoThere says once of a file that there are papers in it of which no receipt
-// was read.
-func (a *assessor) alsoThere(f File) string {
+// alsoThere leaves the papers of a file aside of which no receipt was read, once.
+func (a *assessor) alsoThere(f File) {
 	n := a.others[f.SHA256]
 	delete(a.others, f.SHA256)
-	switch {
-	case n == 0:
-		return ""
-	case n == 1:
-		return "; another paper lies in the photo, and no receipt was read on it: photograph it by itself"
+	for range n {
+		a.aside(f, "another paper lies in the photo, and no receipt was read on it: if it is one, photograph it by itself")
 	}
-	return fmt.Sprintf("; %d more papers lie in the photo, and no receipt was read on them: photograph each by itself", n)
 }
 
 // parse makes p's receipt of its pages, with the words of its store where they
@@ -150,7 +146,8 @@ func (a *assessor) parse(p *piece) {
 
 // storeOf is the store of r: a plan's where it is one, else as printed. A name
 // that is the very same goes before one that is alike, and that before one that
-// stands anywhere in the head, which may be the town.
+// stands anywhere in the head: there only where hardly any of it is missing, since
+// a town that a store is called after is the beginning of its name.
 func (a *assessor) storeOf(r *parse.Receipt) string {
 	if r.Store == "" {
 		return ""
@@ -159,7 +156,7 @@ func (a *assessor) storeOf(r *parse.Receipt) string {
 	for _, is := range []func(s string) bool{
 		func(s string) bool { return fold(s) == fold(r.Store) },
 		func(s string) bool { return match.SameStore(s, alone) },
-		func(s string) bool { return match.SameStore(s, r) },
+		func(s string) bool { return inHead(s, r) },
 	} {
 		if i := slices.IndexFunc(a.stores, is); i >= 0 {
 			return a.stores[i]
@@ -169,6 +166,21 @@ func (a *assessor) storeOf(r *parse.Receipt) string {
 		return "" // the head is cut off: what stands first is no store's name
 	}
 	return r.Store
+}
+
+// inHead reports whether a line of r's head is the name of store, nearly all of it.
+func inHead(store string, r *parse.Receipt) bool {
+	const head = 12
+	for i := range r.Lines[:min(len(r.Lines), head)] {
+		l := &r.Lines[i]
+		if l.Kind == parse.LineItem {
+			break
+		}
+		if 5*len(squeeze(l.Text)) >= 4*len(squeeze(store)) && match.SameStore(store, &parse.Receipt{Store: l.Text}) {
+			return true
+		}
+	}
+	return false
 }
 
 // correct lays what a person typed over the lines that were read, where the

@@ -12,14 +12,15 @@ import (
 type print struct {
 	store, date, other, time, register, transaction string
 	total                                           *money.Amount
+	headless                                        bool // its upper edge is not in the photo
 }
 
 func (r *Receipt) print() print {
-	return print{r.Store, r.Date, r.Read.DateOther, r.Time, r.Read.Register, r.Read.Transaction, r.Total}
+	return print{r.Store, r.Date, r.Read.DateOther, r.Time, r.Read.Register, r.Read.Transaction, r.Total, !r.Read.Complete.Top && !r.isText()}
 }
 
 func (e *Earlier) print() print {
-	return print{e.Store, e.Date, "", e.Time, e.Register, e.Transaction, e.Total}
+	return print{e.Store, e.Date, "", e.Time, e.Register, e.Transaction, e.Total, false}
 }
 
 // likeness says how far two receipts are the same.
@@ -47,7 +48,14 @@ func (p print) compare(q print) likeness {
 	if differ(p.transaction, q.transaction) || differ(p.register, q.register) || p.time != "" && q.time != "" && !sameTime {
 		return different
 	}
-	sure := p.store != "" && q.store != "" && p.date != "" && q.date != "" && p.transaction != "" && q.transaction != ""
+	sure := p.date != "" && q.date != "" && p.transaction != "" && q.transaction != ""
+	if p.store == "" || q.store == "" {
+		// The head may be cut off: all else has to be the same then.
+		if sure && (p.headless || q.headless) && p.register != "" && q.register != "" && sameTime {
+			return identical
+		}
+		return perhaps
+	}
 	switch {
 	case sure && p.register != "" && q.register != "":
 		return identical
@@ -123,6 +131,28 @@ func (a *assessor) sameAsOne(r *Receipt, before []*Receipt) bool {
 	return false
 }
 
+// badCopy asks whether r, of which too little was read to tell it from o by its
+// numbers, is another photo of o, whose transaction it would fit best.
+func (a *assessor) badCopy(r, o *Receipt) {
+	if r.isText() || r.Total != nil || r.Date != "" && !a.strayDate(r) && differ(r.Date, o.Date) || !mostlyOf(o, r) {
+		return
+	}
+	q := id("question", "same", o.Files[0].Part, r.Files[0].Part)
+	switch a.in.Answers[q] {
+	case "yes":
+		o.Copies, r.Files = append(o.Copies, r.Files...), nil
+	case "":
+		r.SameAs = o.ID
+		r.Notes = append(r.Notes, "it may be the receipt in "+o.Files[0].Name+", and is not counted until that is answered")
+		stake := money.Amount{}
+		if o.Total != nil {
+			stake = *o.Total
+		}
+		a.question(Question{ID: q, Kind: "same", Amount: stake, File: r.Files[0], Receipt: r.ID, Choices: []string{"yes", "no"},
+			Text: "Is the receipt in " + r.Files[0].Name + " the one in " + o.Files[0].Name + "? Its total was not read; its goods are much the same."})
+	}
+}
+
 // merge takes the copy r into o; the better photo is the one that counts.
 func merge(o, r *Receipt) {
 	if quality(r.full()) > quality(o.full()) {
@@ -183,6 +213,29 @@ func alike(a, b *Receipt) float64 {
 		return 0
 	}
 	return float64(same) / float64(n)
+}
+
+// mostlyOf reports whether hardly any of r's amounts, of a few at least, is not on
+// o. What kind of line they are in does not count: of a bad photo it is a guess.
+func mostlyOf(o, r *Receipt) bool {
+	there := map[money.Amount]int{}
+	for _, l := range o.full().Lines {
+		if l.Amount != nil {
+			there[*l.Amount]++
+		}
+	}
+	n, same := 0, 0
+	for _, l := range r.full().Lines {
+		if l.Amount == nil {
+			continue
+		}
+		n++
+		if there[*l.Amount] > 0 {
+			there[*l.Amount]--
+			same++
+		}
+	}
+	return n >= 4 && 4*same >= 3*n
 }
 
 // amountsOf are the amounts of a receipt's items and deductions.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -48,7 +49,9 @@ func (f *files) readPapers(ctx context.Context) ([]readPaper, error) {
 		if err != nil {
 			return nil, err
 		}
-		if len(each) > 1 && allFirm(each) {
+		// Papers beside each other are no two parts of one receipt, whatever else
+		// is on the others: read as a whole, their lines would run into each other.
+		if len(each) > 0 && allFirm(each) && (len(each) > 1 || beside(papers, each[0].pages[0].Turn)) {
 			return leaving(apart(each, loose), len(papers)-len(each)), nil
 		}
 		pages, receipt, err = f.readPhotos(ctx, nil, false)
@@ -137,6 +140,32 @@ func within(s ocr.Sheet, p [2]float64) bool {
 		b := s.Corners[(i+1)%4]
 		if (b.X-a.X)*(p[1]-a.Y)-(b.Y-a.Y)*(p[0]-a.X) < 0 {
 			return false
+		}
+	}
+	return true
+}
+
+// beside reports whether papers lie side by side for whoever reads them upright, as
+// they do after so many quarter turns, and none above another.
+func beside(papers []ocr.Sheet, turn int) bool {
+	extent := func(s ocr.Sheet) (from, to float64) {
+		from, to = math.Inf(1), math.Inf(-1)
+		for _, c := range s.Corners {
+			down := c.Y
+			if turn%2 != 0 {
+				down = c.X
+			}
+			from, to = min(from, down), max(to, down)
+		}
+		return from, to
+	}
+	for i, s := range papers {
+		from, to := extent(s)
+		for _, o := range papers[i+1:] {
+			from2, to2 := extent(o)
+			if 2*(min(to, to2)-max(from, from2)) < min(to-from, to2-from2) {
+				return false
+			}
 		}
 	}
 	return true
