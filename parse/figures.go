@@ -27,8 +27,7 @@ func (p *parser) mendFigures() {
 		switch {
 		case w.part == partAdd && w.proof.Firm():
 			p.mendUnitPrice(w)
-		case w.said.has(markRounding) && !w.said.has(markTotal):
-			p.mendRounding(i)
+		case p.mendRounding(i):
 		case len(totals) > 0 && w.inTaxTable():
 			p.mendTaxes(w, totals)
 		}
@@ -202,17 +201,22 @@ func (p *parser) mendCutEnd(w *row) {
 const leastRounded = 100
 
 // mendRounding mends a rounding whose nought was read as a digit like it, between
-// two statements of the same sum.
-func (p *parser) mendRounding(i int) {
+// two statements of the same sum; it reports whether row i is one.
+func (p *parser) mendRounding(i int) bool {
 	w := &p.rows[i]
 	text := money.FromCents(w.tail.cents).String()
 	if !w.tail.ok || w.proof.Firm() || w.tail.cents < leastRounded || text[1:] != ".00" || strings.IndexByte(lookAlikes[0], text[0]) < 0 {
-		return
+		return false
+	}
+	// What the row was taken for may have hung on its amount.
+	if said := mark(foldWords(w.spoken(), nil), p.own, w.misread()); !said.has(markRounding) || said.has(markTotal) {
+		return false
 	}
 	if above, below := p.statement(i, -1), p.statement(i, 1); above != nil && below != nil && above.cents == below.cents {
 		w.kind, w.part = LineOther, partNone
 		p.reword(w, int(w.lx[w.tail.at].word), 1, "0.00")
 	}
+	return true
 }
 
 // statement is the next subtotal or total above or below row i that the sums
