@@ -59,6 +59,7 @@ func formOf(lx []lexeme) string {
 type evidence struct {
 	rows, strong, weak int
 	known              bool // all words of the form are about units
+	named              int  // rows below a line that may be their name
 	first              product
 	amounts            map[int64]bool
 }
@@ -100,7 +101,7 @@ func (p *parser) products() {
 			if known, ok := w.qty.extension(); ok && w.qty.sure && known == w.tail.cents && !w.aloneBefore(from) {
 				continue
 			}
-			if e := found[formOf(w.lx[from:w.tail.from])]; e != nil && e[ownAmount].holds() && (e[ownAmount].known || !w.aloneBefore(from) || i > 0 && !p.rows[i-1].tail.ok) {
+			if e := found[formOf(w.lx[from:w.tail.from])]; e != nil && e[ownAmount].holds() && (e[ownAmount].known || !w.aloneBefore(from) || 2*e[ownAmount].named > e[ownAmount].rows) {
 				// Words between the numbers are else what was sold: "5 SOFT ROLLS 3.09 15.45".
 				p.takeProduct(w, &pr, from)
 			}
@@ -175,6 +176,9 @@ func (p *parser) weigh(i int, found map[string]*[sides]evidence) {
 		}
 		e[s].enter(w.lx[from:end], pr, ok, cents)
 		if side(s) == ownAmount {
+			if i > 0 && !p.rows[i-1].tail.ok && p.rows[i-1].hasName() {
+				e[s].named++
+			}
 			break // what comes to its own amount does not say what another line costs
 		}
 	}

@@ -227,7 +227,9 @@ func (w *row) namesMany() bool {
 		return false
 	}
 	all := slices.ContainsFunc(w.words, func(word ocr.Word) bool { return up(word) == "TOTAL" || up(word) == "ALL" || up(word) == "SUM" })
-	return slices.ContainsFunc(w.words, func(word ocr.Word) bool { return many[up(word)] || all && (up(word) == "SAVINGS" || up(word) == "OFF" || up(word) == "SAVED") })
+	return slices.ContainsFunc(w.words, func(word ocr.Word) bool {
+		return many[up(word)] || all && (up(word) == "SAVINGS" || up(word) == "OFF" || up(word) == "SAVED")
+	})
 }
 
 // maySumUp reports whether row i states what the adds amounts since the last of
