@@ -1,6 +1,9 @@
 package parse
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // isTold reports whether a line only tells of savings, or is the sum of
 // coupons told once more. A sale's saving with a minus among the items takes
@@ -121,11 +124,11 @@ func (c *classifier) undoes(w *row) bool {
 			// Further down it is an offer: "Club 50% TOOTHPA".
 			least := 10
 			if c.rungTwice(j) {
-				least = 5
+				least = 7
 			}
 			rest, ok = cutBehind(said, name, least)
 		}
-		if strings.Contains(rest, fold("free")) {
+		if givesWord(rest) {
 			return false // given, not taken back
 		}
 		if !ok || len(name) < 4 || rest == "" && v.kind != LineDeduction && len(name) < 10 && !w.exact || !w.exact && len(name) < 8 || len(rest) > 16 {
@@ -137,6 +140,14 @@ func (c *classifier) undoes(w *row) bool {
 	}
 	return false
 }
+
+// givesWord reports whether the words beside the name of goods have one of offers.
+func givesWord(rest string) bool {
+	return slices.ContainsFunc(giving, func(word string) bool { return strings.Contains(rest, word) })
+}
+
+// giving are the words of offers, folded.
+var giving = foldWords("free buy bogo deal save saving multi match promo offer special bonus bundle combo member club card reward loyalty app digital clip coupon cpn disc sale extra", nil)
 
 // rungTwice reports whether the goods of row j, or what has its amount, are rung just the
 // same way right above.

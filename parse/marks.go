@@ -98,7 +98,7 @@ func (p *parser) dropNumbering() {
 func (p *parser) unitsLead(rows []int) bool {
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.tail.ok && w.leads() && w.lx[0].digits < 20 && !slices.Contains(rows, i) {
+		if w.tail.ok && w.tail.from > 1 && w.lx[0].isWhole() && w.lx[0].digits < 100 && (w.lx[1].kind == lexWord || w.isCode(1)) && !w.lx[1].glued && !slices.Contains(rows, i) {
 			return true
 		}
 	}

@@ -100,7 +100,7 @@ func (p *parser) products() {
 			if known, ok := w.qty.extension(); ok && w.qty.sure && known == w.tail.cents && !w.aloneBefore(from) {
 				continue
 			}
-			if e := found[formOf(w.lx[from:w.tail.from])]; e != nil && e[ownAmount].holds() && (e[ownAmount].known || !w.aloneBefore(from) || i > 0 && !p.rows[i-1].tail.ok) {
+			if e := found[formOf(w.lx[from:w.tail.from])]; e != nil && e[ownAmount].holds() && (e[ownAmount].known || !w.aloneBefore(from) || i > 0 && !p.rows[i-1].tail.ok && p.rows[i-1].hasName()) {
 				// Words between the numbers are else what was sold: "5 SOFT ROLLS 3.09 15.45".
 				p.takeProduct(w, &pr, from)
 			}
