@@ -251,7 +251,7 @@ func (c *check) judgeReceipt() {
 func (c *check) silentVoid() int {
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
-		if l.Kind != parse.LineVoid || l.Of == 0 || c.r.Line(l.Of).Kind != parse.LineItem || l.Name != c.r.Line(l.Of).Name {
+		if l.Kind != parse.LineVoid || l.Of == 0 || c.r.Line(l.Of).Kind != parse.LineItem || l.Name != c.r.Line(l.Of).Name && (!c.text || c.saysVoid(l)) {
 			continue
 		}
 		item := c.m.ItemOfLine(l.Of)
@@ -264,6 +264,16 @@ func (c *check) silentVoid() int {
 		}
 	}
 	return 0
+}
+
+// saysVoid reports whether a line, or the one above where that has no amount, has a word
+// for what is taken back.
+func (c *check) saysVoid(l *parse.Line) bool {
+	if parse.SaysVoid(l.Text, c.p.Store.Prints) {
+		return true
+	}
+	above := l.N - 1
+	return above > 0 && c.r.Line(above).Amount == nil && parse.SaysVoid(c.r.Line(above).Text, c.p.Store.Prints)
 }
 
 // nameUnread is a line of a photo that could not be read and stands right above the first

@@ -110,6 +110,8 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		t.ok = l.isSign(':') || l.isSign('=') || l.isSign('*')
 	case isTimes(l) && lx[j+1].x0-l.x1 > 2*width && namesBefore(lx, j):
 		// "FREE RANGE EGGS 6 X    4.65": a flag
+	case t.minus && isTimes(l):
+		// "MFR COUPON OATS 700g x   0.70-": the number of uses was cut off
 	case j > 0 && lx[j-1].isWhole() && lx[j-1].digits < 10000 && (l.isSign('/') || isFor(l) || isTimes(l)):
 		t.ok = false
 	case l.isSign('/') && j > 1 && lx[j-2].isWhole() && isWeight(&lx[j-1]):

@@ -226,7 +226,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	switch {
 	case c.isCredit(w, earning):
 		c.credit(w)
-	case c.isTold(w) && !(voiding && c.namesDeduction(w)):
+	case c.isTold(w) && !(voiding && c.namesDeduction(w)) && !c.givesBack(w):
 		w.kind = LineMessage
 	case c.isSuggested(w):
 		w.kind = LineOther
@@ -234,7 +234,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		c.count(w)
 	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w) && (!w.exact || s.unknown == 0 || c.tendered != c.total):
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents
-	case s.has(markVoid) || voiding || c.takesBack(w) || c.undoes(w):
+	case s.has(markVoid) || voiding || c.takesBack(w) || c.givesBack(w) || c.undoes(w):
 		c.void(w)
 	case c.sumRow(w):
 	case s.has(markTender) && c.tenderRow(w):
@@ -330,7 +330,7 @@ func (c *classifier) tenderBelow() bool {
 	for i := range below {
 		v := &below[i]
 		foot = foot || v.said.has(markCount|markYouSaved|markMessage)
-		if v.exact && v.said.has(markFuture|markCondition) {
+		if v.exact && (v.said.has(markFuture|markCondition) || v.standsApart(c.p.edge) && v.tail.cents < c.total) {
 			continue
 		}
 		if v.tail.ok && v.said.has(markTender) && (!foot || v.tail.cents >= c.total) {

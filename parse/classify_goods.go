@@ -1,6 +1,9 @@
 package parse
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // isTold reports whether a line only tells of savings, or is the sum of
 // coupons told once more. A sale's saving with a minus among the items takes
@@ -44,6 +47,28 @@ func (c *classifier) takesBack(w *row) bool {
 	return false
 }
 
+// givesBack reports whether a line of a text without a minus has, behind a word or two,
+// the name of the deduction right above and just its amount.
+func (c *classifier) givesBack(w *row) bool {
+	if !w.exact || w.tail.minus || c.tenders > 0 || w.said.has(markYouSaved) {
+		return false
+	}
+	said := fold(w.beforeAmount())
+	for j := c.i - 1; j >= max(0, c.i-3); j-- {
+		v := &c.p.rows[j]
+		if v.kind != LineDeduction {
+			if v.tail.ok {
+				return false
+			}
+			continue
+		}
+		name := fold(v.beforeAmount())
+		at := strings.Index(said, name[:min(len(name), 8)])
+		return v.tail.minus && v.tail.cents == w.tail.cents && len(name) >= 6 && at > 0 && at <= 16
+	}
+	return false
+}
+
 // namesValue reports whether a line tells what its coupon is worth: "TOTAL PURCHASE
 // CPN 5% OFF" is no sum of coupons.
 func (w *row) namesValue() bool { return w.hasPercent() || w.said.has(markOff) && w.hasNumberBefore() }
@@ -63,7 +88,7 @@ func (w *row) hasNumberBefore() bool {
 // the line above, with the same amount the other way round, or in a text no word at all.
 // With a word, an item that was rung once may as well be free with a coupon.
 func (c *classifier) undoes(w *row) bool {
-	if c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus && (w.said.has(markCoupon) || w.hasNumberBefore() || !w.exact) {
+	if c.tenders > 0 || w.tail.from == 0 || w.said.has(markCoupon|markOff) && w.tail.minus && (w.said.has(markCoupon) || w.numberBeforeOff() || !w.exact) {
 		return false
 	}
 	said, rung := fold(w.beforeAmount()), 0
@@ -84,6 +109,9 @@ func (c *classifier) undoes(w *row) bool {
 		}
 		if v.kind == LineItem {
 			name = fold(v.nameText())
+			if w.exact && len(name) < 4 && j > 0 && c.p.rows[j-1].kind == LineOther && !c.p.rows[j-1].tail.ok {
+				name = fold(c.p.rows[j-1].plainName()) // a code and the units alone
+			}
 			if w.exact && len(v.lx) > 0 && v.lx[0].isWhole() && len(v.lx[0].text) >= 4 {
 				name = strings.TrimPrefix(name, fold(v.lx[0].text)) // a short code
 			}
@@ -94,25 +122,61 @@ func (c *classifier) undoes(w *row) bool {
 		}
 		if !ok && w.exact && (c.at == inBody || v.kind == LineDeduction) && c.i-j <= 3 && !w.hasPercent() {
 			// Further down it is an offer: "Club 50% TOOTHPA".
-			rest, ok = cutBehind(said, name)
+			least := 10
+			if c.rungTwice(j) {
+				least = 7
+			}
+			rest, ok = cutBehind(said, name, least)
 		}
-		if strings.Contains(rest, fold("free")) {
+		if givesWord(rest) {
 			return false // given, not taken back
 		}
 		if !ok || len(name) < 4 || rest == "" && v.kind != LineDeduction && len(name) < 10 && !w.exact || !w.exact && len(name) < 8 || len(rest) > 16 {
 			continue
 		}
-		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" && w.exact && len(name) >= 10 && v.kind == LineItem {
+		if rung++; v.kind == LineDeduction || rung > 1 || c.rungTwice(j) || rest == "" && w.exact && len(name) >= 10 && v.kind == LineItem {
 			return true
 		}
 	}
 	return false
 }
 
+// givesWord reports whether the words beside the name of goods have one of offers.
+func givesWord(rest string) bool {
+	return slices.ContainsFunc(giving, func(word string) bool { return strings.Contains(rest, word) })
+}
+
+// giving are the words of offers, folded.
+var giving = foldWords("free buy bogo deal save saving multi match promo offer special bonus bundle combo member club card reward loyalty app digital clip coupon cpn disc sale extra", nil)
+
+// rungTwice reports whether the goods of row j, or what has its amount, are rung just the
+// same way right above.
+func (c *classifier) rungTwice(j int) bool {
+	v := &c.p.rows[j]
+	for i := j - 1; i >= max(0, j-3); i-- {
+		if u := &c.p.rows[i]; u.has && u.tail.ok {
+			return v.exact && u.tail.cents == v.tail.cents && u.text == v.text
+		}
+	}
+	return false
+}
+
+// numberBeforeOff reports whether a number or a rate stands right before OFF: "0.50 OFF".
+func (w *row) numberBeforeOff() bool {
+	for i := range w.lx[:w.tail.from] {
+		if l := &w.lx[i]; i > 0 && l.kind == lexWord && strings.EqualFold(l.text, "OFF") && (lxNumber(&w.lx[i-1]) || w.lx[i-1].isSign('%')) {
+			return true
+		}
+	}
+	return false
+}
+
+func lxNumber(l *lexeme) bool { return l.kind == lexNumber }
+
 // cutBehind reports whether said is one to three words and then the beginning of name,
-// cut where the room of the line ends.
-func cutBehind(said, name string) (rest string, ok bool) {
-	for n := 2; n <= 16 && n+10 <= len(said); n++ {
+// at least so many letters of it, cut where the room of the line ends.
+func cutBehind(said, name string, least int) (rest string, ok bool) {
+	for n := 2; n <= 16 && n+least <= len(said); n++ {
 		if strings.HasPrefix(name, said[n:]) {
 			return said[:n], true
 		}
@@ -125,7 +189,7 @@ func cutBehind(said, name string) (rest string, ok bool) {
 func (w *row) nameText() string {
 	var b strings.Builder
 	for i := range w.lx[:w.tail.from] {
-		if w.qty.ok && i >= w.qty.from && i < w.qty.to || w.isCode(i) {
+		if w.qty.ok && (i >= w.qty.from && i < w.qty.to || i == 0 && w.qty.leads) || w.isCode(i) {
 			continue
 		}
 		b.WriteString(w.lx[i].text)
@@ -244,6 +308,9 @@ func (c *classifier) addition(w *row) bool {
 		return false
 	case w.exact && c.at == inSums && s.marks == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents > 0:
 		w.kind, w.part = LineSubtotal, partCheck // what the sum has come to, whatever it is called
+		if c.paysNext() {
+			w.kind = LineTotal
+		}
 		return true
 	case c.at == inSums && s.marks == 0 && (w.exact || w.hasName()):
 		// Something between subtotal and total that has no known word: it is
@@ -262,6 +329,17 @@ func (c *classifier) addition(w *row) bool {
 	return true
 }
 
+// paysNext reports whether the next amount is plainly one that is paid with.
+func (c *classifier) paysNext() bool {
+	below := c.below()
+	for i := range below {
+		if v := &below[i]; v.tail.ok && !v.standsApart(c.p.edge) {
+			return v.said.has(markTender) && !v.said.has(markTotal|markSubtotal|markCoupon|markTax|markBalance) && v.said.unknown == 0
+		}
+	}
+	return false
+}
+
 // item decides on what is left: a line of goods, its quantity line, or a price
 // that is only told.
 func (c *classifier) item(w *row) {
@@ -276,7 +354,7 @@ func (c *classifier) item(w *row) {
 		}
 	case w.qty.ok && w.qty.sure && w.qty.units > 0 && w.qty.hasPrice && !w.hasName() && !w.hasCode():
 		w.kind, w.part = LineQuantity, partAdd // also "6 @ 1.69 each 10.14"
-	case w.said.has(markPrice) && w.said.unknown == 0 && !w.said.has(markOwn), w.qty.ok && w.qty.units == 0 && !w.hasName():
+	case w.said.has(markPrice) && w.standsApart(c.p.edge) && w.isBare(), w.said.has(markPrice) && w.said.unknown == 0 && !w.said.has(markOwn), w.qty.ok && w.qty.units == 0 && !w.hasName():
 		w.kind = LineOther
 	case w.qty.ok && w.qty.sure && !w.hasName() && !w.hasCode():
 		w.kind, w.part = LineQuantity, partAdd

@@ -24,7 +24,12 @@ func (c *classifier) tenderRow(w *row) bool {
 		w.kind, w.informal = LineOther, doubtRepeat
 		return true
 	}
-	if w.exact && w.said.has(markFuture|markReward) && w.said.tender != tenderCash && w.said.tender != tenderCard && w.tail.cents > c.total-c.tendered && c.total > 0 {
+	due := c.total - c.tendered
+	if c.totals == 0 {
+		due = c.subtotal - c.tendered
+	}
+	if w.exact && w.said.has(markFuture|markReward) && w.said.tender != tenderCash && w.said.tender != tenderCard && due > 0 &&
+		(w.tail.cents > due || w.tail.cents < due && w.standsApart(c.p.edge)) {
 		w.kind = c.footKind(w) // nobody pays more than is due by gift card: "GIFT CARDS SOLD HERE FROM 50.00"
 		return true
 	}

@@ -115,7 +115,7 @@ func (c *classifier) sumByAmount(w *row) bool {
 		c.tax(w)
 	case c.at >= inSums && c.at <= inPaid && w.isShare() && !w.said.has(markCoupon|markOff|markSaved|markTip|markSuggested) && (c.at == inSums || c.totalBelow()):
 		c.tax(w)
-	case c.at >= inBody && w.said.has(markCoupon|markSaved) && w.isBare() && w.tail.cents == c.running() && !c.p.likeAbove(c.i):
+	case c.at >= inBody && w.said.has(markCoupon|markSaved|markAfter) && w.isBare() && w.tail.cents == c.running() && !c.p.likeAbove(c.i):
 		w.kind, w.part = LineSubtotal, partCheck
 	default:
 		return false

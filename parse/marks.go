@@ -44,6 +44,67 @@ func (p *parser) markColumns() {
 	}
 }
 
+// dropNumbering leaves out the numbers by which a till counts the lines of goods: 01, 02,
+// 03 and so on, or 1 to 4 and more without a gap.
+func (p *parser) dropNumbering() {
+	var rows []int
+	padded := true
+	for i := range p.rows {
+		w := &p.rows[i]
+		if len(w.lx) < 2 || !w.lx[0].isWhole() || w.lx[0].digits != int64(len(rows)+1) || w.lx[1].glued || w.lx[1].kind == lexSign || saysUnits(&w.lx[1]) {
+			continue
+		}
+		if len(rows) > 0 && len(rows) < 9 && (w.lx[0].text[0] == '0') != padded {
+			continue
+		}
+		padded = padded && (w.lx[0].text[0] == '0' || len(rows) >= 9)
+		rows = append(rows, i)
+	}
+	if len(rows) < 2 || !padded && len(rows) < 4 {
+		return
+	}
+	words := map[string]bool{}
+	for _, i := range rows {
+		w := &p.rows[i]
+		words[w.lx[1].text] = true
+		if !padded && w.lx[1].kind != lexWord && !w.isCode(1) {
+			return
+		}
+	}
+	if len(words)*2 <= len(rows) {
+		return // "1 pack", "2 pack": units of some kind
+	}
+	if !padded && p.unitsLead(rows) {
+		return
+	}
+	for _, i := range rows {
+		w := &p.rows[i]
+		w.lx = w.lx[1:]
+		w.tail = findTail(w.lx, p.whole)
+		end := len(w.lx)
+		w.qty = quantity{}
+		if w.tail.ok {
+			end = w.tail.from
+			w.qty = columns(w.lx, &w.tail, p.whole)
+		}
+		if q := findQuantity(w.lx, end); q.ok && (!w.qty.ok || q.sure && q.units > 0) {
+			w.qty = q
+		}
+	}
+}
+
+// unitsLead reports whether other lines begin with a number of units too, so that 1, 2, 3
+// and 4 on these rows are units by chance.
+func (p *parser) unitsLead(rows []int) bool {
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.tail.ok && w.tail.from > 1 && w.lx[0].isWhole() && w.lx[0].digits < 100 && (w.lx[1].kind == lexWord || w.isCode(1)) && !w.lx[1].glued && !slices.Contains(rows, i) {
+			return true
+		}
+	}
+	return false
+}
+
 // unitColumn takes a whole number before the amount for units where it ends in the column
 // in which the units of other lines do, whose price is printed: "BATH TISSUE 9  2   16.67".
 func (p *parser) unitColumn() {

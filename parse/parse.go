@@ -22,6 +22,8 @@ type parser struct {
 	dollars bool
 	// whole: the currency is printed without decimals.
 	whole bool
+	// edge is the column in which the amounts of a text end, 0 for none.
+	edge int32
 	// countRow is the line that tells the number of items, nil for none.
 	countRow *row
 	chain    chain

@@ -13,7 +13,9 @@ func (p *parser) prove(pages []ocr.Page) {
 	case !p.exact:
 		p.repair(closed, pages)
 	case (!closed || p.unsettled()) && !p.refunding():
-		p.reread(pages)
+		if p.reread(pages) {
+			p.doubtItems(pages)
+		}
 	case !p.refunding():
 		p.doubtItems(pages)
 	}

@@ -46,7 +46,9 @@ func (p *parser) doubtItems(pages []ocr.Page) {
 			if p.rereadFrom(pages, guess{saying(i, markSubtotal, "")}) {
 				return
 			}
-			p.choose()
+			if !p.choose() {
+				p.reread(pages)
+			}
 			return
 		}
 		if w.part == partAdd && w.has {
@@ -177,6 +179,9 @@ func (p *parser) guesses() []guess {
 			run, adds, cuts, block, told, again, taxes, tax = w.cents, 0, 0, 0, nil, 0, 0, 0
 			checks++
 			continue
+		case adds == 0 && checks > 0 && p.maybeCash(i, run) >= 0:
+			last := p.statementAbove(i)
+			all = append(all, guess{saying(last, markTotal, ""), saying(i, markTender, tenderCash), saying(p.maybeCash(i, run), markChange, "")})
 		case p.maySumUp(i, run, adds, checks):
 			all = append(all, guess{saying(i, markSubtotal, "")}, guess{saying(i, markTotal, "")})
 		case told != nil && p.maySumUp(i, run-again, adds, checks):
@@ -205,6 +210,31 @@ func (p *parser) guesses() []guess {
 		}
 	}
 	return append(all, p.guessBeside(off)...)
+}
+
+// maybeCash is the row of the change if row i is more than run and the next amount is what
+// it is more; -1 where it is not.
+func (p *parser) maybeCash(i int, run int64) int {
+	w := &p.rows[i]
+	if !w.tail.ok || w.tail.minus || run <= 0 || w.tail.cents <= run {
+		return -1
+	}
+	for k := i + 1; k < len(p.rows); k++ {
+		if p.rows[k].tail.ok {
+			if p.rows[k].tail.cents == w.tail.cents-run {
+				return k
+			}
+			break
+		}
+	}
+	return -1
+}
+
+// statementAbove is the last row above row i that states a sum.
+func (p *parser) statementAbove(i int) int {
+	for i--; i > 0 && p.rows[i].part != partCheck; i-- {
+	}
+	return i
 }
 
 // guessBeside are guesses about lines that stand beside the sums.

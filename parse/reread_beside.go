@@ -54,7 +54,7 @@ func (p *parser) guessTenders(off bool) (all []guess) {
 // guessApart are the lines without a known word whose amounts stand apart from the
 // column of amounts: notes, all of them.
 func (p *parser) guessApart() (all []guess) {
-	edge := p.amountEdge()
+	edge := p.edge
 	var g guess
 	for i := range p.rows {
 		w := &p.rows[i]
@@ -68,12 +68,16 @@ func (p *parser) guessApart() (all []guess) {
 	return []guess{g}
 }
 
-// amountEdge is the column in which most amounts of a text end, 0 where there is none.
+// amountEdge is the column in which most amounts of a text end, down to the last that is
+// paid with; 0 where there is none.
 func (p *parser) amountEdge() (edge int32) {
-	ends, all := map[int32]int{}, 0
-	for i := range p.rows {
+	ends, all, last := map[int32]int{}, 0, len(p.rows)
+	for last > 0 && !p.rows[last-1].said.has(markTender|markChange) {
+		last--
+	}
+	for i := range p.rows[:last] {
 		w := &p.rows[i]
-		if !w.tail.ok || w.part == partNone {
+		if !w.tail.ok {
 			continue
 		}
 		all++

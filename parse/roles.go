@@ -79,7 +79,7 @@ func (x *ways) order() {
 // settle looks for the roles of all lines and returns those of the cheapest way by
 // row, nil where there is none or two are as good.
 func (p *parser) settle() map[int]role {
-	forms, blocks, edge := p.formCounts(), p.blocksAgain(), p.amountEdge()
+	forms, blocks, edge := p.formCounts(), p.blocksAgain(), p.edge
 	at := map[spot]*ways{{}: {{}, nil}}
 	for i := range p.rows {
 		if !p.rows[i].tail.ok {
@@ -159,24 +159,29 @@ func (p *parser) formCounts() []int {
 	return out
 }
 
-// blocksAgain says of each line whether it is what the deductions right above it come
-// to.
+// blocksAgain says of each line whether it is what deductions right above it come to:
+// all of them, or the last ones.
 func (p *parser) blocksAgain() []bool {
-	again, block, cuts, off := make([]bool, len(p.rows)), int64(0), 0, p.digitOff(&p.chain)
+	again, off := make([]bool, len(p.rows)), p.digitOff(&p.chain)
+	var block []int64 // the deductions right above, a pair that was voided as two
 	for i := range p.rows {
 		w := &p.rows[i]
 		if !w.tail.ok {
 			continue
 		}
-		again[i] = block < 0 && w.tail.cents == -block && (cuts > 1 && !off || w.said.has(markTotal|markSubtotal) || w.said.unknown < 2 && w.namesMany())
+		sums := w.said.has(markTotal|markSubtotal) || w.said.unknown < 2 && w.namesMany()
+		sum := int64(0)
+		for k := len(block) - 1; k >= 0 && !again[i]; k-- {
+			if sum += block[k]; sum < 0 && sum == -w.tail.cents {
+				again[i] = sums || len(block)-k > 1 && !off
+			}
+		}
 		switch {
-		case w.kind == LineDeduction && !again[i]:
-			block += w.cents
-			cuts++
-		case w.kind == LineVoid && block < 0:
-			block += w.cents
+		case again[i]:
+		case w.kind == LineDeduction, w.kind == LineVoid && len(block) > 0:
+			block = append(block, w.cents)
 		default:
-			block, cuts = 0, 0
+			block = block[:0]
 		}
 	}
 	return again

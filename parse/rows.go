@@ -107,9 +107,11 @@ func (p *parser) newRows(pages []ocr.Page) {
 	p.forgetRules()
 	p.flagColumns()
 	if p.exact {
+		p.dropNumbering()
 		p.markColumns()
 		p.products()
 		p.unitColumn()
+		p.edge = p.amountEdge()
 	}
 }
 

@@ -94,6 +94,13 @@ func textWords(line string, y int) (words []ocr.Word, columns int) {
 	return words, columns
 }
 
+// SaysVoid reports whether a line of a text has a word for what is taken back, a store's own
+// words among them.
+func SaysVoid(text string, words Words) bool {
+	said := mark(foldWords(text, nil), newOwnWords(words), false)
+	return said.has(markVoid)
+}
+
 // SaysTax reports whether a line of a text has a word for a tax, a store's own words
 // among them, or names a rate. One without may still be the tax where the sums leave
 // nothing else for it, but nothing is sure that rests on that.

@@ -71,6 +71,7 @@ type Cut struct {
 	words   vocabulary
 	likes   []like
 	matched bool
+	lead    int  // how many of its first words are the till's own
 	under   name // the line below where that is taken for nothing: it may say what it is for
 }
 
@@ -183,7 +184,10 @@ func gather(r *parse.Receipt) *content {
 	}
 	for i := range c.cuts {
 		c.cuts[i].name = newName(c.cuts[i].Name)
+		c.cuts[i].name.clean = r.Line(c.cuts[i].Lines[0]).Photo == 0
+		c.cuts[i].under.clean = c.cuts[i].name.clean
 	}
+	c.tillWords()
 	return c
 }
 
@@ -193,19 +197,8 @@ func nameOver(r *parse.Receipt, n int) name {
 	if n < 2 {
 		return name{}
 	}
-	if l := r.Line(n - 1); l.Kind == parse.LineOther && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
-		return newName(l.Text)
-	}
-	return name{}
-}
-
-// noteUnder is the line below line n of a text where it is taken for nothing, has no
-// amount and is no heading, empty where it is not.
-func noteUnder(r *parse.Receipt, n int) name {
-	if n >= len(r.Lines) {
-		return name{}
-	}
-	if l := r.Line(n + 1); (l.Kind == parse.LineOther || l.Kind == parse.LineMessage) && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
+	if l := r.Line(n - 1); l.Kind == parse.LineOther && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) &&
+		(n < 3 || r.Line(n-2).Kind != parse.LineDeduction) { // else it says what that came off
 		return newName(l.Text)
 	}
 	return name{}

@@ -12,6 +12,7 @@ type name struct {
 	words  []word
 	size   int    // characters in all words
 	starts uint64 // set of the words' first characters, bit 0 is A, bit 32 is 0
+	clean  bool   // of a text: no letter of it was misread
 }
 
 type word struct {
@@ -155,7 +156,7 @@ func likeness(printed, full *name) int {
 		for j := range nf {
 			f := &full.words[j]
 			got := max(next[j], best[j+1])
-			if s := shorthand(p, f); s > 0 {
+			if s := shorthand(p, f, printed.clean); s > 0 {
 				worth := 75*len(p.text)*s/printed.size + 25*len(f.text)*s/full.size
 				got = max(got, best[j]+worth)
 			}
@@ -189,7 +190,7 @@ func anyOrder(printed, full *name) int {
 		p, at, most := &printed.words[i], -1, 0
 		for j := range full.words {
 			if used&(1<<j) == 0 {
-				if s := shorthand(p, &full.words[j]); s > most {
+				if s := shorthand(p, &full.words[j], printed.clean); s > most {
 					at, most = j, s
 				}
 			}
@@ -212,8 +213,9 @@ func initials(p string, words []word) bool {
 	return true
 }
 
-// shorthand says from 0 to 100 how well p may stand for the word f.
-func shorthand(p, f *word) int {
+// shorthand says from 0 to 100 how well p may stand for the word f. clean: no letter of p
+// was misread.
+func shorthand(p, f *word, clean bool) int {
 	switch {
 	case p.text == f.text:
 		return 100
@@ -224,6 +226,9 @@ func shorthand(p, f *word) int {
 		if s := cut(p.text, f); s > 0 {
 			return s
 		}
+	}
+	if clean {
+		return 0
 	}
 	return misread(p, f)
 }

@@ -1,8 +1,6 @@
 package match
 
 import (
-	"slices"
-
 	"tillproof/money"
 	"tillproof/plan"
 )
@@ -229,7 +227,7 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 	r := reading{cut: cut, of: -1}
 	r.near, r.beneath = c.itemAbove(cut.Lines[0])
 	cut.Last = cut.Lines[0] > c.lastEntry()
-	cut.words = hear(cut.Name, &cut.name, prints)
+	cut.words = hear(cut.Name, &cut.name, cut.lead, prints)
 	if cut.Of > 0 && cut.Of < len(c.byLine) && c.byLine[cut.Of] > 0 {
 		r.of = c.entries[c.byLine[cut.Of]-1].item
 	}
@@ -255,25 +253,6 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 		}
 	}
 	return r
-}
-
-// underNames reports whether the line below the cut names a planned item: "for OATS".
-func (c *Cut) underNames(items []wanted) bool {
-	if len(c.under.words) > 1 && slices.Contains([]string{"FOR", "ON", "OF", "ITEM", "OFF"}, c.under.words[0].text) {
-		c.under.size -= len(c.under.words[0].text)
-		c.under.words = c.under.words[1:]
-	}
-	for i := range items {
-		if likeness(&c.under, &items[i].name) >= sure {
-			return true
-		}
-		for k := range items[i].prints {
-			if likeness(&c.under, &items[i].prints[k]) >= sure {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // names is the one item that the words name better than any other, -1 for none:

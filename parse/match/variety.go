@@ -99,7 +99,7 @@ func standsFor(p, f *word, clean bool) bool {
 	if clean {
 		return p.text == f.text || !p.number && !f.number && p.text[0] == f.text[0] && cut(p.text, f) >= 40
 	}
-	return shorthand(p, f) >= 40
+	return shorthand(p, f, false) >= 40
 }
 
 // elsewhere reports whether a word of printed may stand for f.

@@ -46,8 +46,8 @@ func init() {
 }
 
 // hear sorts the words of a deduction line. What the store's own words say goes
-// before what tills usually mean by them.
-func hear(text string, n *name, prints map[string][]string) vocabulary {
+// before what tills usually mean by them. The first lead words are the till's own.
+func hear(text string, n *name, lead int, prints map[string][]string) vocabulary {
 	var v vocabulary
 	own := 0 // the words of n that are the store's own, as a set
 	for what, mark := range map[string]*bool{"coupon": &v.paper, "store offer": &v.store} {
@@ -74,7 +74,7 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 		if slices.Contains(besideTrade, w.text) && i+1 < len(n.words) && said[n.words[i+1].text] != nil {
 			continue
 		}
-		if w.number || i > 0 && n.words[i-1].text == "PRICE" && slices.Contains(behindPrice, w.text) {
+		if w.number || i < lead || i > 0 && n.words[i-1].text == "PRICE" && slices.Contains(behindPrice, w.text) {
 			continue
 		}
 		if v.rest.words == nil {
@@ -92,7 +92,7 @@ func hear(text string, n *name, prints map[string][]string) vocabulary {
 	if !v.paper && !v.maker && !v.app && n.has("PRICE", "PRICES") {
 		v.sale, v.loyalty = true, false // a price for members is the week's price
 	}
-	v.rest.starts = n.starts
+	v.rest.starts, v.rest.clean = n.starts, n.clean
 	v.percents = percentsIn(text)
 	v.values = valuesIn(text)
 	return v

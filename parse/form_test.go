@@ -1,0 +1,163 @@
+package parse
+
+import (
+	"strings"
+	"testing"
+
+	"tillproof/ocr"
+)
+
+// TestForm reads small receipts in words of no till. What their lines are is told by form,
+// place and sums. A line that starts with a kind and a bar is looked at: "void| …".
+func TestForm(t *testing.T) {
+	for name, receipt := range map[string]string{
+		"dots before a flag": `
+OATS MILBROOK ............ TX   4.29
+item|JAM PLUM .................... TX   3.00
+deduction|  LESS SPECIAL .............. TX  -0.50
+SUBTOTAL .....................   6.79
+TOTAL ........................   6.79
+CASH .........................   6.79`,
+		"weighed goods rung twice, the second taken back": `
+4142 PLMS                      0.97
+  1.29 lb @ 0.75 /lb
+4142 PLMS                      0.97
+  1.29 lb @ 0.75 /lb
+Taken off the slip
+void|PLMS                          (0.97)
+OATS MILBROOK                  4.29
+SUBTOTAL                       5.26
+TOTAL                          5.26
+CASH                           5.26`,
+		"a coupon given back in one word, its name cut": `
+OATS MILBROOK                  4.29
+JAM PLUM                       3.00
+SUBTOTAL                       7.29
+deduction|Lantern savings Mil Oats x4   -2.40
+void|EC Lantern savings Mil Oats    2.40
+TOTAL                          7.29
+CASH                           7.29`,
+		"a rate on goods": `
+OATS MILBROOK                  4.00
+JAM PLUM                       3.00
+SUBTOTAL                       7.00
+tax|5% ON MARKED GOODS             0.35
+TOTAL                          7.35
+CASH                           7.35`,
+		"notes apart from the column": `
+OATS MILBROOK                  4.00
+other|  Ends soon. Reg. 4.80
+JAM PLUM                       3.00
+other|  Moonday price 3.90
+FOIL TERN                      2.00
+subtotal|Hoard                          9.00
+TOTAL                          9.00
+CASH                           9.00`,
+		"two coupons told again, others above": `
+OATS MILBROOK                  8.00
+  Markdown                    -0.95
+JAM PLUM                       3.00
+  Markdown                    -0.35
+SC OATS                       -1.00
+SC JAM                        -0.20
+message|TOTAL SAVINGS                 -1.20
+subtotal|Hoard                          8.50
+TOTAL                          8.50
+CASH                           8.50`,
+		"goods that cost what all above come to": `
+OATS MILBROOK                 17.87
+JAM PLUM                      10.69
+subtotal|Value of hoard                28.56
+SC OATS                       -2.00
+SC JAM                       -15.87
+message|Deductions                   -17.87
+subtotal|Coupons taken off             10.69
+TOTAL                         10.69
+CASH                          10.69`,
+		"cash by its change": `
+OATS MILBROOK                  4.00
+JAM PLUM                       3.00
+SUBTOTAL                       7.00
+TOTAL                          7.00
+tender|Silver and paper              10.00
+change|Yours again                    3.00
+message|Gift cards sold here from 50.00`,
+		"weights and units in columns": `
+OATS MILBROOK   2    2.00     4.00
+JAM PLUM        3    1.00     3.00
+item|PLUMS        1.50    2.10     3.15
+item|FOIL TERN 9     2             5.00
+SUBTOTAL                     15.15
+TOTAL                        15.15
+CASH                         15.15`,
+		"numbered goods": `
+item|01 OATS MILBROOK               4.00
+item|02 JAM PLUM                    3.00
+item|03 FOIL TERN                   5.00
+SUBTOTAL                      12.00
+TOTAL                         12.00
+CASH                          12.00`,
+		"a minus behind a number of uses that was cut off": `
+OATS MILBROOK                  4.00
+JAM PLUM                       3.00
+SUBTOTAL                       7.00
+TOTAL                          7.00
+deduction|MC MIL OATS 700g x             0.70-
+deduction|Paid by them who make it        0.30-
+BALANCE                        6.00
+CASH                           6.00`,
+	} {
+		t.Run(name, func(t *testing.T) { checkForm(t, receipt) })
+	}
+}
+
+func checkForm(t *testing.T, receipt string) {
+	t.Helper()
+	var text strings.Builder
+	want := map[int]string{}
+	for i, line := range strings.Split(strings.TrimPrefix(receipt, "\n"), "\n") {
+		if kind, rest, ok := strings.Cut(line, "|"); ok {
+			want[i+1], line = kind, rest
+		}
+		text.WriteString(line + "\n")
+	}
+	r := Parse([]ocr.Page{TextPage("Weir Street Grocer\n" + text.String())}, Options{})
+	if !r.FirmBody() {
+		t.Errorf("the sums do not close: %+v", r.Sums)
+	}
+	for n, kind := range want {
+		if l := r.Line(n + 1); string(l.Kind) != kind {
+			t.Errorf("%q is %s, want %s", l.Text, l.Kind, kind)
+		}
+	}
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Kind == LineItem && (strings.Contains(l.Name, "..") || strings.HasPrefix(l.Name, "0")) {
+			t.Errorf("the name is %q", l.Name)
+		}
+	}
+}
+
+// TestUnitsInColumns looks at the quantities of goods in columns.
+func TestUnitsInColumns(t *testing.T) {
+	r := Parse([]ocr.Page{TextPage(`Weir Street Grocer
+OATS MILBROOK   2    2.00     4.00
+JAM PLUM        3    1.00     3.00
+PLUMS        1.50    2.10     3.15
+FOIL TERN 9     2             5.00
+SUBTOTAL                     15.15
+TOTAL                        15.15
+CASH                         15.15`)}, Options{})
+	for n, want := range map[int]string{2: "2", 3: "3", 4: "1.5", 5: "2"} {
+		if q := r.Line(n).Quantity; q == nil || q.String() != want {
+			t.Errorf("%q: quantity %v, want %s", r.Line(n).Text, q, want)
+		}
+	}
+}
+
+// TestDateBehindNumber reads a date behind the number of a register.
+func TestDateBehindNumber(t *testing.T) {
+	r := Parse([]ocr.Page{TextPage("Weir Street Grocer\nStore 12 Reg 07      May 31, 2026\nOATS 4.00\nTOTAL 4.00\nCASH 4.00")}, Options{})
+	if r.Date != "2026-05-31" {
+		t.Errorf("the date is %s", r.Date)
+	}
+}

@@ -1,0 +1,59 @@
+package match
+
+import (
+	"slices"
+
+	"tillproof/parse"
+)
+
+// What the words of a deduction say beside the goods: the till's own words, with which its
+// lines begin, and the line below it, which may say what it is for.
+
+// tillWords finds the words with which deductions beneath different goods begin alike:
+// the till's own, and no names of goods.
+func (c *content) tillWords() {
+	for i := range c.cuts {
+		for k := range c.cuts[:i] {
+			a, b := &c.cuts[i], &c.cuts[k]
+			if a.Of == 0 || b.Of == 0 || a.Of == b.Of || !a.name.clean {
+				continue
+			}
+			n := 0
+			for n < len(a.name.words) && n < len(b.name.words) && a.name.words[n].text == b.name.words[n].text {
+				n++
+			}
+			a.lead, b.lead = max(a.lead, n), max(b.lead, n)
+		}
+	}
+}
+
+// noteUnder is the line below line n of a text where it is taken for nothing, has no
+// amount and is no heading, empty where it is not.
+func noteUnder(r *parse.Receipt, n int) name {
+	if n >= len(r.Lines) {
+		return name{}
+	}
+	if l := r.Line(n + 1); (l.Kind == parse.LineOther || l.Kind == parse.LineMessage) && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
+		return newName(l.Text)
+	}
+	return name{}
+}
+
+// underNames reports whether the line below the cut names a planned item: "for OATS".
+func (c *Cut) underNames(items []wanted) bool {
+	if len(c.under.words) > 1 && slices.Contains([]string{"FOR", "ON", "OF", "ITEM", "OFF"}, c.under.words[0].text) {
+		c.under.size -= len(c.under.words[0].text)
+		c.under.words = c.under.words[1:]
+	}
+	for i := range items {
+		if likeness(&c.under, &items[i].name) >= sure {
+			return true
+		}
+		for k := range items[i].prints {
+			if likeness(&c.under, &items[i].prints[k]) >= sure {
+				return true
+			}
+		}
+	}
+	return false
+}
