@@ -166,6 +166,9 @@ func (r *Reward) tellsElse() bool {
 	if r.name.has("SAVE") && !r.name.has("NEXT") || r.offers || r.name.has(apart...) {
 		return true
 	}
+	if r.name.has("COUPON", "COUPONS") && r.name.has("TOTAL") {
+		return true // all that the receipt's coupons took off
+	}
 	if r.name.has("UNTIL") && !r.name.has(done...) {
 		return true // what is earned already is good until a day
 	}
@@ -192,7 +195,9 @@ func (r *Reward) mayBeTold(o *plan.Offer) bool {
 
 // stands reports whether the line tells what stands on an account, unless its value
 // is just what was to be given.
-func (r *Reward) stands() bool { return r.name.has("AVAILABLE", "AVAIL", "TOWARD", "TOWARDS", "MONTH") }
+func (r *Reward) stands() bool {
+	return r.name.has("AVAILABLE", "AVAIL", "TOWARD", "TOWARDS", "MONTH", "AFTER")
+}
 
 // given are words by which a line gives something.
 var given = []string{"EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY", "FREE", "COLLECT", "ACTIVE", "SENT", "EXTRA"}
