@@ -41,12 +41,16 @@ func (c *check) credits() {
 		g.offer, g.items = o, c.offerItems(o)
 		g.lines = c.offerLines(o, m)
 		g.rests = g.lines
-		g.weak = c.weakItems(o)
+		g.weak = c.weakItems(o) || len(m.Rewards) > 0 && m.Score < wellTold
 		g.rival = o.Spend != nil && c.lessLeft(o, want)
 		g.effect = got.Sub(want)
 		c.rung.Credits[o.Index] = got
 	}
 }
+
+// wellTold is how well a line must tell of a credit for another value to be one: below, a
+// line of points, or the sum of all coupons, is taken for it as well.
+const wellTold = 60
 
 // claimCredits gives the lines of an offer of which nothing is earned to the one of
 // the same kind, or of any where they say none, of which something is and nothing is told,

@@ -301,8 +301,28 @@ func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
 			second = max(second, like)
 		}
 	}
-	if best < wellNamed || best == second || item >= 0 && c.flagOff(cut, item) {
+	if best < wellNamed || best == second || item >= 0 && (c.flagOff(cut, item) || c.tillsWords(o, cut, item)) {
 		return -1
 	}
 	return item
+}
+
+// tillsWords reports whether o's line stands beneath goods of its own, and the line of
+// another offer beneath its own is as much like item: then the words are the till's, and
+// like those goods by chance.
+func (c *check) tillsWords(o *plan.Offer, cut *match.Cut, item int) bool {
+	if !c.beneathOwn(o, cut) {
+		return false
+	}
+	for k, other := range c.p.Offers {
+		if other == o || other.Covers(c.tx.Items[item]) {
+			continue
+		}
+		for n := range c.m.Offers[k].Cuts {
+			if theirs := &c.m.Offers[k].Cuts[n]; theirs.Like(item) >= cut.Like(item) && c.beneathOwn(other, theirs) {
+				return true
+			}
+		}
+	}
+	return false
 }
