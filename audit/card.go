@@ -26,11 +26,28 @@ func (c *check) cards() {
 		default:
 			continue
 		}
-		if said := tooMuchOfCard(l.Text, card); said != "" {
+		said := tooMuchOfCard(l.Text, card)
+		if said == expiry && c.ofGift(i) {
+			continue // that a gift card was given tells until when it is good
+		}
+		if said != "" {
 			g := c.open(ofCard, money.Amount{}, money.Amount{})
 			g.lines, g.text = []int{l.N}, said
 		}
 	}
+}
+
+// expiry is what is said of a card's expiration date.
+const expiry = "the card's expiration date"
+
+// ofGift reports whether line i, or the one above it, tells of a credit or a gift card.
+func (c *check) ofGift(i int) bool {
+	for n := max(i-1, 0); n <= i; n++ {
+		if l := &c.r.Lines[n]; l.Kind == parse.LineCredit || strings.Contains(strings.ToUpper(l.Text), "GIFT") {
+			return true
+		}
+	}
+	return false
 }
 
 // cardWords are the words beside which tills print a card's number.
@@ -51,7 +68,7 @@ func tooMuchOfCard(text string, cardPaid bool) string {
 	case !masked && digits >= 13 && digits <= 19 && named && cardPaid:
 		return "the whole card number"
 	case (masked || named) && cardPaid && hasExpiry(upper):
-		return "the card's expiration date"
+		return expiry
 	}
 	return ""
 }

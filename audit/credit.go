@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 
 	"tillproof/money"
 	"tillproof/parse"
@@ -41,12 +42,16 @@ func (c *check) credits() {
 		g.offer, g.items = o, c.offerItems(o)
 		g.lines = c.offerLines(o, m)
 		g.rests = g.lines
-		g.weak = c.weakItems(o)
+		g.weak = c.weakItems(o) || m.Score < wellTold && slices.ContainsFunc(m.Rewards, func(r match.Reward) bool { return r.Points > 0 })
 		g.rival = o.Spend != nil && c.lessLeft(o, want)
 		g.effect = got.Sub(want)
 		c.rung.Credits[o.Index] = got
 	}
 }
+
+// wellTold is how well a line must tell of a credit for a number in it to be points: below,
+// that of a card is taken for them as well.
+const wellTold = 60
 
 // claimCredits gives the lines of an offer of which nothing is earned to the one of
 // the same kind, or of any where they say none, of which something is and nothing is told,
@@ -69,7 +74,7 @@ func (c *check) claimCredits() {
 			if p == o || p.Credit == nil || p.Credit.Kind != o.Credit.Kind && tells || len(c.m.Offers[n].Rewards) > 0 {
 				continue
 			}
-			if due, uses := earned(c.bill, p); due.IsZero() || aside && (given(p, m, due, uses) != due || p.Credit.Shows == o.Credit.Shows) {
+			if due, uses := earned(c.bill, p); due.IsZero() || aside && p.Credit.Shows == o.Credit.Shows || (aside || c.aside(p)) && given(p, m, due, uses) != due {
 				continue
 			}
 			if other != nil {

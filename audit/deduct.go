@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -42,7 +43,7 @@ func (c *check) deduction(o *plan.Offer) {
 	g.rests = g.lines
 	// What was taken back in full is not to be found in another line.
 	back := g.voided && got.IsZero() && c.voidedAll(g)
-	g.weak = m.Weak && !back && !(place != nil && c.strayTo(o) < 0) || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || c.r.Subtotal == nil && !c.goodsBelow(m.Cuts[0].Lines[0]))
+	g.weak = m.Weak && !back && !(place != nil && c.strayTo(o) < 0) || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || c.r.Subtotal == nil && !c.goodsBelow(m.Cuts[0].Lines[0]) && c.namedItem(o, &m.Cuts[0]) != place.Index)
 	g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want)) ||
 		c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
@@ -110,7 +111,7 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 	i := c.m.ItemOfLine(cut.Of)
 	named := c.namedItem(o, cut)
 	switch {
-	case cut.Last && named >= 0:
+	case cut.Last && named >= 0 && !(c.beneathOwn(o, cut) && c.besideItems(o)):
 		return named // among those that are gathered at the end, the words tell
 	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && (c.besideItems(o) || c.flagTells(o, cut, i))):
 		return i
@@ -265,11 +266,18 @@ func (c *check) offVariety(o *plan.Offer, m *match.OfferMatch, got money.Amount)
 	return false
 }
 
+// roundsCash reports whether a line says that it rounds what is paid, by no more than cash
+// is rounded: the total has it, and what it leaves is settled there.
+func (c *check) roundsCash(cut *match.Cut) bool {
+	text := strings.ToUpper(c.r.Line(cut.Lines[0]).Text)
+	return cut.Off.Abs().Cents() <= MostRounding && (strings.Contains(text, "NEAREST") || strings.Contains(text, "ROUND"))
+}
+
 // unplannedCuts lists the deductions that are nothing planned.
 func (c *check) unplannedCuts() {
 	for i := range c.m.Extra {
 		cut := &c.m.Extra[i]
-		if cut.Off.IsZero() {
+		if cut.Off.IsZero() || c.roundsCash(cut) {
 			continue
 		}
 		g := c.open(ofDeduction, money.Amount{}, cut.Off)

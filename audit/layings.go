@@ -73,7 +73,8 @@ func (c *check) shouldBe(g *gap, over *plan.Rung) money.Amount {
 
 // layings are the ways other than the one taken in which o may have come off goods: as
 // another of its failings would have it, where it did not take what it should, and all of
-// it off goods that it is not for, where its line stands or its words or its flag point.
+// it off goods that it is not for, where its line stands or its words or its flag point:
+// of two that its words name well, either.
 func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 	m := &c.m.Offers[o.Index]
 	got, known := total(m.Cuts)
@@ -101,7 +102,10 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 		}
 	}
 	for i, it := range c.tx.Items {
-		if !placed && !o.Covers(it) && c.bill.Lines[i].Quantity > 0 && c.bill.Lines[i].Price.Cmp(got) >= 0 && c.pointsTo(o, &m.Cuts[0], i) {
+		if o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 {
+			continue
+		}
+		if !placed && c.pointsTo(o, &m.Cuts[0], i) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
 			add(plan.RungOffer{Items: map[int]money.Amount{i: got}})
 		}
 	}

@@ -168,90 +168,6 @@ func (c *check) onlyItem(o *plan.Offer) int {
 	return only
 }
 
-// taxedElsewhere reports whether the flag or the place of a deduction says that what
-// it came off is taxed otherwise than the item it was laid to.
-func (c *check) taxedElsewhere() bool {
-	if c.allTaxedSame() {
-		return false
-	}
-	for k, o := range c.p.Offers {
-		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) || !c.everTaxed(o) {
-			continue
-		}
-		if c.moreTaxed(o) {
-			return true
-		}
-		if cuts := c.m.Offers[k].Cuts; len(cuts) > 1 && slices.ContainsFunc(cuts, func(cut match.Cut) bool {
-			at := c.cutItem(o, &cut)
-			return at >= 0 && o.Covers(c.tx.Items[at]) && (c.flagLacking(&cut, at) || c.flagOff(&cut, at))
-		}) {
-			return true
-		}
-		own := c.onlyItem(o)
-		if own < 0 || c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
-			continue // one of its lines may be what comes off the basket
-		}
-		for n := range c.m.Offers[k].Cuts {
-			cut := &c.m.Offers[k].Cuts[n]
-			if c.flagOff(cut, own) || c.flagLacking(cut, own) {
-				return true
-			}
-			for i, it := range c.tx.Items {
-				if !o.Covers(it) && c.bill.Lines[i].Quantity > 0 && !c.taxedSame(i, own) && c.pointsTo(o, cut, i) {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
-// flagLacking reports whether a deduction has no flag although item i has, and other
-// goods have none either: it may have come off those.
-func (c *check) flagLacking(cut *match.Cut, i int) bool {
-	if !c.text || c.flag(cut.Lines[0]) != "" {
-		return false
-	}
-	taxed, untaxed := c.flags()
-	for k := range c.m.Items[i].Entries {
-		if f := c.entryFlag(&c.m.Items[i].Entries[k]); f != "" && taxed[f] && untaxed[""] {
-			return true
-		}
-	}
-	return false
-}
-
-// taxedSame reports whether two items are taxed by the same rates, and the tax does
-// not hang on which of them a deduction came off.
-func (c *check) taxedSame(a, b int) bool {
-	for k := range c.p.Taxes {
-		t := &c.p.Taxes[k]
-		if in := inTax(t, c.tx.Items[a]); in != inTax(t, c.tx.Items[b]) || in && t.ByItem {
-			return false
-		}
-	}
-	return true
-}
-
-// moreTaxed reports whether o's lines with the flags of taxed goods come to more
-// than was laid to such goods.
-func (c *check) moreTaxed(o *plan.Offer) bool {
-	taxed, untaxed := c.flags()
-	var printed, laid money.Amount
-	for _, cut := range c.m.Offers[o.Index].Cuts {
-		if f := c.flag(cut.Lines[0]); f != "" && taxed[f] && !untaxed[f] {
-			printed = printed.Add(cut.Off)
-		}
-	}
-	took := byLine(c.bill, o)
-	for i, it := range c.tx.Items {
-		if c.taxedItem(it) {
-			laid = laid.Add(took.Items[i])
-		}
-	}
-	return printed.Cmp(laid) > 0 && len(untaxed) > 0
-}
-
 // lessLeft reports whether o should take or give less than want, or more, if a coupon
 // came off the item where its line stands, or which its words name: an item of o that
 // the coupon is not for.
@@ -385,8 +301,28 @@ func (c *check) namedItem(o *plan.Offer, cut *match.Cut) int {
 			second = max(second, like)
 		}
 	}
-	if best < wellNamed || best == second || item >= 0 && c.flagOff(cut, item) {
+	if best < wellNamed || best == second || item >= 0 && (c.flagOff(cut, item) || c.tillsWords(o, cut, item)) {
 		return -1
 	}
 	return item
+}
+
+// tillsWords reports whether o's line stands beneath goods of its own, and the line of
+// another offer beneath its own is as much like item: then the words are the till's, and
+// like those goods by chance.
+func (c *check) tillsWords(o *plan.Offer, cut *match.Cut, item int) bool {
+	if !c.beneathOwn(o, cut) {
+		return false
+	}
+	for k, other := range c.p.Offers {
+		if other == o || other.Covers(c.tx.Items[item]) {
+			continue
+		}
+		for n := range c.m.Offers[k].Cuts {
+			if theirs := &c.m.Offers[k].Cuts[n]; theirs.Like(item) >= cut.Like(item) && c.beneathOwn(other, theirs) {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -5,7 +5,6 @@ import (
 
 	"tillproof/money"
 	"tillproof/parse"
-	"tillproof/parse/match"
 	"tillproof/plan"
 )
 
@@ -32,7 +31,7 @@ func (c *check) tax() {
 	}
 	g.rests = g.lines
 	g.rival = c.openSpread || c.taxedElsewhere() || slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned && g.weak })
-	g.rival = g.rival || c.centsByItem(want.Sub(got)) || (want.Sub(got).Abs().Cents() <= fewCents || !c.taxComesOut(got)) && c.silentByItem(want)
+	g.rival = g.rival || (want.Sub(got).Abs().Cents() <= fewCents || !c.taxComesOut(got)) && c.silentByItem(want)
 	// A balance that comes to the subtotal by chance hides the tax between the two.
 	g.rival = g.rival || got.IsZero() && slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineTax && l.Amount != nil && !l.Amount.IsZero() })
 	g.rival = g.rival || c.namelessTax()
@@ -270,50 +269,6 @@ func (c *check) sharesOff(it *plan.Item) bool {
 	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 		return o.Deduct != nil && o.Covers(it) && len(c.m.Offers[o.Index].Cuts) > 0 && (o.Spend != nil || c.onlyItem(o) < 0)
 	})
-}
-
-// centsByItem reports whether a difference in tax is no more than what rounding by item
-// makes of coupons that came off other goods than they should, where all of them stand
-// at the end: a cent for each.
-func (c *check) centsByItem(difference money.Amount) bool {
-	if !slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return t.ByItem }) {
-		return false
-	}
-	var last int64
-	for k, o := range c.p.Offers {
-		if o.Deduct != nil && o.Spend == nil && slices.ContainsFunc(c.m.Offers[k].Cuts, func(cut match.Cut) bool { return cut.Last }) {
-			last++
-		}
-	}
-	return difference.Abs().Cents() <= last
-}
-
-// silentByItem reports whether the tax that is due would be another by cents if a coupon
-// that stands with all others and says nothing had come off other goods than its own, where
-// a tax is rounded by item.
-func (c *check) silentByItem(want money.Amount) bool {
-	if !slices.ContainsFunc(c.p.Taxes, func(t plan.Tax) bool { return t.ByItem }) {
-		return false
-	}
-	for k, o := range c.p.Offers {
-		cuts := c.m.Offers[k].Cuts
-		got, known := total(cuts)
-		if o.Deduct == nil || o.Spend != nil || len(cuts) == 0 || !known || !cuts[0].Last || !c.namesNothing(&cuts[0]) || !c.mayStray(o) {
-			continue
-		}
-		for i, it := range c.tx.Items {
-			if o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 || c.flagOff(&cuts[0], i) {
-				continue
-			}
-			rung := copyRung(&c.rung)
-			rung.Tax = nil
-			rung.Offers[k] = plan.RungOffer{Items: map[int]money.Amount{i: got}}
-			if other := c.p.PriceAs(c.tx, &rung).Tax; other != want && other.Sub(want).Abs().Cents() <= 2 {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // taxByUnit reports whether got is the right tax where the percentages of offers were

@@ -26,6 +26,7 @@ func (c *check) walk() {
 	c.otherwise(&start, 1)
 	c.doubtMatches()
 	c.doubtSpread()
+	c.doubtCents()
 	c.doubtVarieties()
 	c.doubtUnits()
 	c.settle()

@@ -97,7 +97,7 @@ func textWords(line string, y int) (words []ocr.Word, columns int) {
 // SaysVoid reports whether a line of a text has a word for what is taken back, a store's own
 // words among them.
 func SaysVoid(text string, words Words) bool {
-	said := mark(foldWords(text, nil), newOwnWords(words), false)
+	said := mark(foldWords(text, nil), newOwnWords(words), nil)
 	return said.has(markVoid)
 }
 

@@ -166,6 +166,9 @@ func (r *Reward) tellsElse() bool {
 	if r.name.has("SAVE") && !r.name.has("NEXT") || r.offers || r.name.has(apart...) {
 		return true
 	}
+	if r.name.has("COUPON", "COUPONS") && r.name.has("TOTAL") {
+		return true // all that the receipt's coupons took off
+	}
 	if r.name.has("UNTIL") && !r.name.has(done...) {
 		return true // what is earned already is good until a day
 	}
@@ -193,7 +196,7 @@ func (r *Reward) mayBeTold(o *plan.Offer) bool {
 // stands reports whether the line tells what stands on an account, unless its value
 // is just what was to be given.
 func (r *Reward) stands() bool {
-	return r.name.has("AVAILABLE", "AVAIL", "MONTH") || r.name.has("TOWARD", "TOWARDS") && (r.Value.IsZero() || r.Points > 0)
+	return r.name.has("AVAILABLE", "AVAIL", "MONTH", "AFTER") || r.name.has("TOWARD", "TOWARDS") && (r.Value.IsZero() || r.Points > 0)
 }
 
 // urges reports whether the line begins with what the shopper is to do for a credit:

@@ -114,9 +114,9 @@ var toCard = newName("TO CARD")
 var electronic = []string{"COUPON", "COUPONS", "CPN", "CPNS", "OFFER", "OFFERS", "DEAL", "DISCOUNT"}
 
 // goodsWord reports whether word i, which may be one of the trade's, is part of a
-// name of goods: APP behind a word of goods, as in SUN APP JUI.
+// name of goods: APP behind a word of goods, as in SUN APP JUI, but not as in WITH THE APP.
 func (n *name) goodsWord(i int) bool {
-	return n.words[i].text == "APP" && i > 0 && !n.words[i-1].number && said[n.words[i-1].text] == nil
+	return n.words[i].text == "APP" && i > 0 && !n.words[i-1].number && n.words[i-1].text != "THE" && said[n.words[i-1].text] == nil
 }
 
 // contains reports whether the words of p follow each other in n.
