@@ -45,6 +45,24 @@ func (s strip) along(x, y float64) (u, v float64) {
 	return dx*s.cos + dy*s.sin, dy*s.cos - dx*s.sin
 }
 
+// asWide is s as wide as the lines around it: what stands at the end of its own may
+// be what was not read.
+func (s strip) asWide(lines []ocr.Line, run []float64) strip {
+	const around = 8 // heights
+	from, to := -s.w/2, s.w/2
+	for i := range lines {
+		o := stripIn(lines[i].Box, run[i])
+		u, v := s.along(o.x, o.y)
+		// Another paper's lines lie beside s, and not over or under it.
+		if math.Abs(v) <= around*s.h && max(u-o.w/2, -s.w/2) < min(u+o.w/2, s.w/2) {
+			from, to = min(from, u-o.w/2), max(to, u+o.w/2)
+		}
+	}
+	mid := (from + to) / 2
+	s.x, s.y, s.w = s.x+mid*s.cos, s.y+mid*s.sin, to-from
+	return s
+}
+
 // blacken makes what lies in s black.
 func (s strip) blacken(img draw.Image) {
 	reach := int(math.Hypot(s.w, s.h)/2) + 1

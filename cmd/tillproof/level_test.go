@@ -76,6 +76,19 @@ func TestPictureOfSlantedLine(t *testing.T) {
 	}
 }
 
+// Of a line whose end was not read the whole width is shown.
+func TestPictureShowsTheWholeLine(t *testing.T) {
+	img, pages := aslant("1.00", "2.00", "3.00")
+	l := &pages[0].Lines[1]
+	whole := l.Box
+	l.Readings[0].Words = l.Readings[0].Words[:1]
+	l.Box = l.Readings[0].Words[0].Box
+	_, asked := hidden(img, pages, week.Question{Box: &parse.Box{l.Box.X, l.Box.Y, l.Box.W, l.Box.H}})
+	if u, v := asked.along(float64(whole.X+whole.W)-12, float64(whole.Y+whole.H)-12); u > asked.w/2 || math.Abs(v) > asked.h/2 {
+		t.Errorf("its end lies %.0f along and %.0f across %+v", u, v, asked)
+	}
+}
+
 // A line without words runs as those around it; a slope that does not fit a box
 // leaves it as it is.
 func TestSlopes(t *testing.T) {

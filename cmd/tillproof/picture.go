@@ -102,7 +102,7 @@ func hidden(img image.Image, pages []ocr.Page, q week.Question) (image.Image, st
 		if k := slices.IndexFunc(lines, func(l ocr.Line) bool { return l.Box == box }); k >= 0 {
 			slope = run[k]
 		}
-		asked = stripIn(box, slope)
+		asked = stripIn(box, slope).asWide(lines, run)
 	}
 	out := imaging.Clone(img)
 	for i := range lines {
