@@ -202,6 +202,7 @@ const mostReasons = 3
 func (r *Receipt) explain() {
 	undecided := r.Verdict == audit.Undecided
 	if !undecided && r.Verdict != audit.Gained && r.Verdict != audit.TillRight {
+		r.otherGoods()
 		return
 	}
 	var of []*audit.Finding
@@ -221,6 +222,27 @@ func (r *Receipt) explain() {
 	}
 	if undecided && (len(of) == 0 || !r.Read.Firm) {
 		r.Why = append(r.Why, r.Result.Undecided...)
+	}
+}
+
+// otherGoods says of a receipt on which no money is missing why it comes to another
+// sum than planned: what was bought besides, or not.
+func (r *Receipt) otherGoods() {
+	for i := range r.Result.Findings {
+		f := &r.Result.Findings[i]
+		if r.Verdict != audit.AsPlanned || f.Effect.IsZero() {
+			continue
+		}
+		if len(r.Why) == mostReasons {
+			r.Why = append(r.Why, "and more")
+			return
+		}
+		switch f.Kind {
+		case audit.UnplannedItem:
+			r.Why = append(r.Why, r.title(f)+", "+f.Effect.Abs().String()+", is not in the plan")
+		case audit.MissingItem:
+			r.Why = append(r.Why, r.title(f)+", "+f.Effect.Abs().String()+", was not bought")
+		}
 	}
 }
 

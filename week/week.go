@@ -131,8 +131,8 @@ type Receipt struct {
 	// total all right.
 	Score   float64       `json:"score,omitempty"`
 	Verdict audit.Verdict `json:"verdict,omitempty"`
-	// Why says, a sentence each, what is behind a verdict that is neither as
-	// planned nor short, whose findings the Week lists.
+	// Why says, a sentence each, what is behind a verdict that is not short, whose
+	// findings the Week lists; where all is as planned, what was bought besides.
 	Why []string `json:"why,omitempty"`
 	// SameAs is a receipt that this one is, or may be until a question is
 	// answered: it is not counted.

@@ -175,6 +175,9 @@ func (a *app) mark(ctx context.Context, l *ledger.Ledger, marks []ledger.Marking
 		if err != nil {
 			return err
 		}
+		if due != nil && m.Event.Amount.Cmp(due.Left()) > 0 {
+			fmt.Fprintf(a.err, "tillproof: note: %s: %s is more than the %s that was left; where that is a slip, mark it reopened\n", due.ID, m.Event.Amount, due.Left())
+		}
 		if due == nil || m.Event.To != state.Submitted {
 			continue
 		}
@@ -191,7 +194,26 @@ func (a *app) mark(ctx context.Context, l *ledger.Ledger, marks []ledger.Marking
 		}
 		fmt.Fprintf(a.err, "tillproof: note: %s: %s\n", due.ID, text)
 	}
-	return l.MarkAll(ctx, marks)
+	if err := l.MarkAll(ctx, marks); err != nil {
+		return err
+	}
+	return a.tellMarked(ctx, l, marks)
+}
+
+// tellMarked says what was marked as what: what is settled is in no list any more.
+func (a *app) tellMarked(ctx context.Context, l *ledger.Ledger, marks []ledger.Marking) error {
+	for _, m := range marks {
+		due, finding, err := l.Find(ctx, m.Prefix)
+		switch {
+		case err != nil:
+			return err
+		case due != nil:
+			fmt.Fprintf(a.err, "tillproof: note: %s, %s, is now %s\n", due.ID, due.Title, due.State)
+		case finding != nil:
+			fmt.Fprintf(a.err, "tillproof: note: %s, %s, is now %s\n", finding.ID, finding.Title, finding.State)
+		}
+	}
+	return nil
 }
 
 // legible is what cannot be read on the photos of a due's receipt.

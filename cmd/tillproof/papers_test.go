@@ -15,6 +15,7 @@ import (
 	"tillproof/audit"
 	"tillproof/fixtures/draw"
 	"tillproof/fixtures/gen/cases"
+	"tillproof/fixtures/other"
 	"tillproof/fixtures/till"
 	"tillproof/fixtures/wear"
 	"tillproof/ocr"
@@ -174,6 +175,71 @@ func TestReceiptNotReadIsTold(t *testing.T) {
 				t.Errorf("week: %s%s", out, errs)
 			}
 		})
+	}
+}
+
+// A receipt whose lines run on into a letter beside it is read without the
+// letter's.
+func TestReceiptBesideALetter(t *testing.T) {
+	c, err := cases.New(1, cases.Options{Seed: 5, Layouts: till.Open()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	letter, err := other.Page(other.Letter, c.Receipt, 40, 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var papers []draw.Paper
+	for i, ls := range [][]till.Line{c.Receipt.Lines, letter.Lines} {
+		style := draw.DefaultStyle()
+		if style.Columns = 44; i == 0 {
+			style.Columns = c.Width()
+		}
+		papers = append(papers, draw.Receipt(cases.Lines(ls), style, rand.New(rand.NewPCG(uint64(i), 4))))
+	}
+	r := wear.Plain(image.Pt(3000, 2250), 3)
+	r.Table, r.Gradient, r.Noise = "grey", 0.25, 2
+	jpeg, err := wear.Several(papers, wear.SideBySide(papers, r, false, 0.04))[0].JPEG(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	photo := filepath.Join(t.TempDir(), "photo.jpg")
+	if err := os.WriteFile(photo, jpeg, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	code, out, errs := command("read", "--json", photo)
+	var got struct{ Receipt *parse.Receipt }
+	if err := json.Unmarshal([]byte(out), &got); code != 0 || err != nil {
+		t.Fatal(code, err, errs)
+	}
+	if r := got.Receipt; !r.Firm || *r.Total != *c.Receipt.Truth.Total || strings.Contains(out, "Dear") || !strings.Contains(strings.Join(r.Warnings, "\n"), "another paper") {
+		t.Errorf("firm %v, total %v, warnings %q\n%s", r.Firm, r.Total, r.Warnings, out)
+	}
+}
+
+// Papers that lie one above the other may be parts of one receipt; beside each
+// other they are not.
+func TestBeside(t *testing.T) {
+	at := func(x, y float64) (s ocr.Sheet) {
+		for i, d := range [4][2]float64{{0, 0}, {300, 0}, {300, 900}, {0, 900}} {
+			s.Corners[i].X, s.Corners[i].Y = x+d[0], y+d[1]
+		}
+		return s
+	}
+	for _, c := range []struct {
+		a, b ocr.Sheet
+		turn int
+		want bool
+	}{
+		{at(0, 0), at(400, 100), 0, true},
+		{at(0, 0), at(50, 950), 0, false},
+		{at(0, 0), at(400, 600), 0, false}, // askew
+		{at(0, 0), at(50, 950), 1, true},
+		{at(0, 0), at(400, 100), 3, false},
+	} {
+		if got := beside([]ocr.Sheet{c.a, c.b}, c.turn); got != c.want {
+			t.Errorf("%v: %v", c, got)
+		}
 	}
 }
 

@@ -10,6 +10,8 @@ import (
 	"image/draw"
 	"image/png"
 	"io"
+	"math"
+	"slices"
 	"strings"
 
 	"tillproof/cmd/intake"
@@ -73,27 +75,19 @@ func (a *app) cropPhoto(ctx context.Context, l *ledger.Ledger, photo *ledger.Pho
 	if err != nil {
 		return nil, err
 	}
-	img = hidden(img, photo.Pages, q)
+	img, asked := hidden(img, photo.Pages, q)
 	if q.Box == nil {
 		return imaging.Fit(img, pictureWidth, pictureHeight, imaging.Linear), nil
 	}
-	b := *q.Box
-	line := image.Rect(b[0], b[1], b[0]+b[2], b[1]+b[3])
-	around := line.Inset(-max(b[3], 12) * 2).Intersect(img.Bounds())
-	crop := imaging.Crop(img, around)
-	frame(crop, line.Inset(-max(b[3]/6, 3)).Sub(around.Min))
-	switch w := crop.Bounds().Dx(); {
-	case w > pictureWidth:
-		crop = imaging.Fit(crop, pictureWidth, pictureHeight, imaging.Linear)
-	case w > 0 && w*2 <= pictureWidth:
-		crop = imaging.Resize(crop, w*2, 0, imaging.Linear)
-	}
+	crop, line := asked.level(img, 2*max(asked.h, 12))
+	frame(crop, line.Inset(-max(line.Dy()/6, 3)))
 	return crop, nil
 }
 
 // hidden is img, the photo of q's page, with the numbers blacked out that a page which
-// is shown to somebody must not have; the line that is asked about stays as it is.
-func hidden(img image.Image, pages []ocr.Page, q week.Question) image.Image {
+// is shown to somebody must not have, and the place of the line that is asked about,
+// which stays as it is.
+func hidden(img image.Image, pages []ocr.Page, q week.Question) (image.Image, strip) {
 	var lines []ocr.Line
 	for i := range pages {
 		// Several papers of one photo are pages of the same picture.
@@ -101,15 +95,26 @@ func hidden(img image.Image, pages []ocr.Page, q week.Question) image.Image {
 			lines = append(lines, pages[i].Lines...)
 		}
 	}
-	out := imaging.Clone(img)
-	for _, b := range blackout.Boxes(&parse.Receipt{}, 1, lines) {
-		r := image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H)
-		if q.Box != nil && r.Overlaps(image.Rect(q.Box[0], q.Box[1], q.Box[0]+q.Box[2], q.Box[1]+q.Box[3])) {
-			continue
+	run := slopes(lines)
+	var asked strip
+	if b := q.Box; b != nil {
+		box, slope := ocr.Box{X: b[0], Y: b[1], W: b[2], H: b[3]}, 0.0
+		if k := slices.IndexFunc(lines, func(l ocr.Line) bool { return l.Box == box }); k >= 0 {
+			slope = run[k]
 		}
-		draw.Draw(out, r, image.NewUniform(color.Black), image.Point{}, draw.Src)
+		asked = stripIn(box, slope).asWide(lines, run)
 	}
-	return out
+	out := imaging.Clone(img)
+	for i := range lines {
+		for _, b := range blackout.Boxes(&parse.Receipt{}, 1, lines[i:i+1]) {
+			s := stripIn(b, run[i])
+			if u, v := asked.along(s.x, s.y); q.Box != nil && 2*math.Abs(v) <= asked.h && math.Abs(u) <= asked.w {
+				continue // it stands in that line
+			}
+			s.blacken(out)
+		}
+	}
+	return out, asked
 }
 
 // frame draws a frame of two lines, one dark and one light, so that it shows on

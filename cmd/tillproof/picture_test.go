@@ -98,7 +98,7 @@ func TestHiddenNumbers(t *testing.T) {
 		r, _, _, _ := img.At(x, y).RGBA()
 		return r>>8 < 20
 	}
-	whole := hidden(paper, pages, week.Question{})
+	whole, _ := hidden(paper, pages, week.Question{})
 	for _, c := range []struct {
 		what string
 		x, y int
@@ -108,7 +108,7 @@ func TestHiddenNumbers(t *testing.T) {
 			t.Errorf("%s: blacked out is %v, want %v", c.what, !c.want, c.want)
 		}
 	}
-	asked := hidden(paper, pages, week.Question{Box: &parse.Box{10, 20, 280, 20}})
+	asked, _ := hidden(paper, pages, week.Question{Box: &parse.Box{10, 20, 280, 20}})
 	if dark(asked, 150, 30) || !dark(asked, 150, 110) {
 		t.Error("of two numbers not just that one is hidden that is not asked about")
 	}

@@ -26,8 +26,8 @@ import (
 )
 
 // readingForm counts the changes to what is kept of a photo: 2 keeps each of
-// several receipts, 3 how many papers were not read.
-const readingForm = 3
+// several receipts, 3 how many papers were not read, 4 no line of a paper beside.
+const readingForm = 4
 
 // reader names what reads photos: what another has read is read again.
 func (a *app) reader() string {
