@@ -30,10 +30,17 @@ func (c *check) cards() {
 		if said == expiry && c.ofGift(i) {
 			continue // that a gift card was given tells until when it is good
 		}
-		if said != "" {
+		if said == "" {
+			continue
+		}
+		// A number printed twice, on the tender and on the card's slip, is one mistake.
+		at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCard && g.text == said })
+		if at < 0 {
 			g := c.open(ofCard, money.Amount{}, money.Amount{})
 			g.lines, g.text = []int{l.N}, said
+			continue
 		}
+		c.gaps[at].lines = append(c.gaps[at].lines, l.N)
 	}
 }
 

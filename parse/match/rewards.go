@@ -202,7 +202,7 @@ func (r *Reward) stands() bool {
 // urges reports whether the line begins with what the shopper is to do for a credit:
 // "COLLECT 500 POINTS FOR YOUR NEXT 5.00 REWARD".
 func (r *Reward) urges() bool {
-	if len(r.name.words) == 0 || r.name.has(done...) {
+	if len(r.name.words) == 0 || r.name.has(done...) || r.name.has("ADDED", "LOADED", "ISSUED", "PRINTED", "EARNED", "AWARDED", "GRANTED") {
 		return false
 	}
 	return slices.Contains(urging, r.name.words[0].text)
