@@ -176,12 +176,24 @@ func (p *parser) weigh(i int, found map[string]*[sides]evidence) {
 		}
 		e[s].enter(w.lx[from:end], pr, ok, cents)
 		if side(s) == ownAmount {
-			if i > 0 && !p.rows[i-1].tail.ok && p.rows[i-1].hasName() {
+			if i > 0 && p.rows[i-1].mayName() {
 				e[s].named++
 			}
 			break // what comes to its own amount does not say what another line costs
 		}
 	}
+}
+
+// mayName reports whether a line may be the name of what the next line counts: it has no
+// amount, and is more than a word before a number, "UPC 4280".
+func (w *row) mayName() bool {
+	words := 0
+	for i := range w.lx {
+		if w.lx[i].kind == lexWord && len(w.lx[i].text) > 1 {
+			words++
+		}
+	}
+	return !w.tail.ok && !w.hasCode() && (words > 1 || words == 1 && !w.hasNumber())
 }
 
 func (e *evidence) enter(lx []lexeme, pr product, ok bool, cents int64) {
