@@ -72,7 +72,7 @@ func (c *classifier) undoes(w *row) bool {
 		if v.kind == LineVoid && v.tail.cents == w.tail.cents {
 			return false
 		}
-		if !(v.kind == LineDeduction && w.exact) && v.kind != LineItem || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
+		if !(v.kind == LineDeduction && w.sure) && v.kind != LineItem || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
 			continue
 		}
 		name := fold(v.beforeAmount())
@@ -83,17 +83,17 @@ func (c *classifier) undoes(w *row) bool {
 		if !ok {
 			rest, ok = strings.CutPrefix(said, name)
 		}
-		if !ok && w.exact && c.at == inBody && c.i-j <= 3 && !w.hasPercent() {
+		if !ok && w.sure && c.at == inBody && c.i-j <= 3 && !w.hasPercent() {
 			// Further down it is an offer: "Club 50% TOOTHPA".
 			rest, ok = cutBehind(said, name)
 		}
 		if strings.Contains(rest, fold("free")) {
 			return false // given, not taken back
 		}
-		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || !w.exact && len(name) < 8 || len(rest) > 16 {
+		if !ok || len(name) < 4 || rest == "" && v.kind == LineItem && len(name) < 10 || !w.sure && len(name) < 8 || len(rest) > 16 {
 			continue
 		}
-		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" && w.exact {
+		if rung++; v.kind == LineDeduction || rung > 1 || rest == "" && w.sure {
 			return true
 		}
 	}
@@ -177,7 +177,7 @@ func (c *classifier) onlyDeduction(w *row) bool {
 			return false
 		}
 	}
-	return w.exact && cuts > 0
+	return w.sure && cuts > 0
 }
 
 // deduction decides on lines that take off: printed with a minus, or a coupon
@@ -222,7 +222,7 @@ func (c *classifier) addition(w *row) bool {
 	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
 	case c.guessTotal && c.at == inSums && s.marks == 0 && (w.tail.cents >= c.subtotal || c.leadsToTender(w)):
 		return false
-	case w.exact && c.at == inSums && s.marks == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents > 0:
+	case w.sure && c.at == inSums && s.marks == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents > 0:
 		w.kind, w.part = LineSubtotal, partCheck // what the sum has come to, whatever it is called
 		return true
 	case c.at == inSums && s.marks == 0 && (w.exact || w.hasName()):
@@ -234,7 +234,7 @@ func (c *classifier) addition(w *row) bool {
 	if c.at == inPaid && !c.totalBelow() {
 		return false
 	}
-	if w.exact && s.marks == 0 && w.hasPercent() && !w.tail.minus {
+	if w.sure && s.marks == 0 && w.hasPercent() && !w.tail.minus {
 		c.tax(w) // "STX 6.25%": what is added at a rate
 		return true
 	}

@@ -24,7 +24,7 @@ func (c *classifier) tenderRow(w *row) bool {
 		w.kind, w.informal = LineOther, doubtRepeat
 		return true
 	}
-	if w.exact && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) {
+	if w.sure && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) {
 		w.kind = c.footKind(w) // all is paid: "Gift cards sold here from 10.00"
 		return true
 	}

@@ -132,6 +132,8 @@ type content struct {
 	sums int
 	// counted: quantities are printed, so that a line without one is one unit.
 	counted bool
+	// proved: the receipt states how many units it has, and all were read.
+	proved bool
 }
 
 // gather reads entries, cuts and rewards off the lines of r.
@@ -182,6 +184,7 @@ func gather(r *parse.Receipt) *content {
 	for i := range c.cuts {
 		c.cuts[i].name = newName(c.cuts[i].Name)
 	}
+	c.proved = c.unitsCounted(r)
 	return c
 }
 
