@@ -218,6 +218,9 @@ func isFlag(lx []lexeme, i int) bool {
 		up := strings.ToUpper(l.text)
 		return (len(up) <= 2 || taxCodes[up]) && !notFlags[up]
 	case lexNumber:
+		if i > 1 && l.glued && lx[i-1].isSign('-') && lx[i-2].isAmount() {
+			return len(l.text) == 1 // "1.05-O", its flag read as a digit
+		}
 		return len(l.text) == 1 && i > 0 && (lx[i-1].kind == lexWord || lx[i-1].isAmount() && !l.glued) && len(lx[i-1].text) != 0
 	}
 	return false

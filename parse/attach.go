@@ -1,6 +1,9 @@
 package parse
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // attach joins lines that belong together: quantity lines, deductions, voids
 // and fees with the item that they are printed for.
@@ -89,12 +92,9 @@ func (p *parser) nameAmounts() {
 }
 
 // litres makes a size at the end of a name of what was read as an amount, "1.5l"
-// as 1.51, where amounts have a currency sign and this has none: the next line of
-// the photo has the quantity and the amount, and no name.
+// as 1.51, where amounts have a currency sign and this has none, or stand further right:
+// the next line of the photo has the quantity and the amount, and no name.
 func (p *parser) litres() {
-	if !p.dollars {
-		return
-	}
 	for i := 0; i+1 < len(p.rows); i++ {
 		w, next := &p.rows[i], &p.rows[i+1]
 		if w.exact || w.kind != LineItem || w.part != partAdd || !w.hasName() || w.qty.ok || w.hasMark() || w.tail.flags != "" || w.cents < 0 || w.cents >= 1000 || w.cents%10 != 1 {
@@ -102,6 +102,14 @@ func (p *parser) litres() {
 		}
 		if total, ok := next.qty.extension(); next.kind != LineQuantity || next.part != partAdd || next.hasName() || !ok || total != next.cents {
 			continue
+		}
+		number := &w.lx[w.tail.at]
+		if !p.dollars && next.lx[next.tail.at].x1-number.x1 < 2*charWidth(number) {
+			continue
+		}
+		w.words = slices.Clone(w.words)
+		if word := &w.words[number.word]; strings.HasSuffix(word.Text, "1") {
+			word.Text = strings.TrimSuffix(word.Text, "1") + "l"
 		}
 		w.kind, w.part, w.has, w.cents, w.tail = LineOther, partNone, false, 0, tail{}
 		w.name, w.code = "", ""

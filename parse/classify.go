@@ -212,6 +212,8 @@ func (c *classifier) fits(w *row) bool {
 		return true
 	case !w.exact && c.at >= inSums:
 		return w.said.unknown <= 2
+	case !w.exact && !w.isBare():
+		return false // a brand that reads like a tax: "OST BIN BAGS 4.99 T"
 	case c.relaxed:
 		return w.said.unknown <= 2 && (w.said.lead == 0 || !w.exact)
 	case !w.exact || c.at >= inSums:

@@ -97,7 +97,7 @@ func (c *classifier) undoes(w *row) bool {
 		if v.kind == LineVoid && v.tail.cents == w.tail.cents {
 			return false
 		}
-		if !(v.kind == LineDeduction && w.exact) && v.kind != LineItem && v.kind != LineQuantity || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
+		if !(v.kind == LineDeduction && w.sure) && v.kind != LineItem && v.kind != LineQuantity || !v.has || v.tail.cents != w.tail.cents || v.tail.minus == w.tail.minus {
 			continue
 		}
 		name := fold(v.beforeAmount())
@@ -120,7 +120,7 @@ func (c *classifier) undoes(w *row) bool {
 		if !ok {
 			rest, ok = strings.CutPrefix(said, name)
 		}
-		if !ok && w.exact && (c.at == inBody || v.kind == LineDeduction) && c.i-j <= 3 && !w.hasPercent() {
+		if !ok && w.sure && (c.at == inBody || v.kind == LineDeduction) && c.i-j <= 3 && !w.hasPercent() {
 			// Further down it is an offer: "Club 50% TOOTHPA".
 			least := 10
 			if c.rungTwice(j) {
@@ -131,10 +131,10 @@ func (c *classifier) undoes(w *row) bool {
 		if givesWord(rest) {
 			return false // given, not taken back
 		}
-		if !ok || len(name) < 4 || rest == "" && v.kind != LineDeduction && len(name) < 10 && !w.exact || !w.exact && len(name) < 8 || len(rest) > 16 {
+		if !ok || len(name) < 4 || rest == "" && v.kind != LineDeduction && len(name) < 10 && !w.sure || !w.sure && len(name) < 8 || len(rest) > 16 {
 			continue
 		}
-		if rung++; v.kind == LineDeduction || rung > 1 || c.rungTwice(j) || rest == "" && w.exact && len(name) >= 10 && v.kind == LineItem {
+		if rung++; v.kind == LineDeduction || rung > 1 || c.rungTwice(j) || rest == "" && w.sure && len(name) >= 10 && v.kind == LineItem {
 			return true
 		}
 	}
@@ -261,7 +261,7 @@ func (c *classifier) onlyDeduction(w *row) bool {
 			return false
 		}
 	}
-	return w.exact && cuts > 0
+	return w.sure && cuts > 0
 }
 
 // deduction decides on lines that take off: printed with a minus, or a coupon
@@ -306,7 +306,7 @@ func (c *classifier) addition(w *row) bool {
 	case s.has(markTip) && c.at >= inSums && c.fits(w) && (!w.hasPercent() || c.at == inSums):
 	case c.guessTotal && c.at == inSums && s.marks == 0 && (w.tail.cents >= c.subtotal || c.leadsToTender(w)):
 		return false
-	case w.exact && c.at == inSums && s.marks == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents > 0:
+	case w.sure && c.at == inSums && s.marks == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents > 0:
 		w.kind, w.part = LineSubtotal, partCheck // what the sum has come to, whatever it is called
 		if c.paysNext() {
 			w.kind = LineTotal
@@ -321,7 +321,7 @@ func (c *classifier) addition(w *row) bool {
 	if c.at == inPaid && !c.totalBelow() {
 		return false
 	}
-	if w.exact && s.marks == 0 && w.hasPercent() && !w.tail.minus {
+	if w.sure && s.marks == 0 && w.hasPercent() && !w.tail.minus {
 		c.tax(w) // "STX 6.25%": what is added at a rate
 		return true
 	}

@@ -33,7 +33,7 @@ func (c *classifier) tenderRow(w *row) bool {
 		w.kind = c.footKind(w) // nobody pays more than is due by gift card: "GIFT CARDS SOLD HERE FROM 50.00"
 		return true
 	}
-	if w.exact && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) {
+	if w.sure && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) {
 		w.kind = c.footKind(w) // all is paid: "Gift cards sold here from 10.00"
 		return true
 	}

@@ -93,7 +93,7 @@ func (c *classifier) totalRow(w *row) {
 	switch {
 	case c.at == inFoot:
 		w.kind = c.footKind(w)
-	case c.tenders > 0 && (w.tail.cents == 0 || !c.morePaid() || w.exact && c.tendered >= c.total):
+	case c.tenders > 0 && (w.tail.cents == 0 || !c.morePaid() || w.sure && c.tendered >= c.total):
 		// What is left to pay, or a line of the card's own slip.
 		w.kind = LineOther
 	default:
@@ -105,7 +105,7 @@ func (c *classifier) totalRow(w *row) {
 // that names an amount and a rate, and whose own is just that share, is a tax; one with
 // a word of coupons and no minus that is all the sum has come to is told before them.
 func (c *classifier) sumByAmount(w *row) bool {
-	if !w.exact || w.tail.minus || c.tenders > 0 || w.tail.cents == 0 {
+	if !w.sure || w.tail.minus || c.tenders > 0 || w.tail.cents == 0 {
 		return false
 	}
 	switch {

@@ -74,8 +74,8 @@ func splitThousands(s, t string) bool {
 // twoPlaces reports whether s begins with two digits, or a digit and a letter
 // like one, and no third.
 func twoPlaces(s string) bool {
-	if len(s) < 2 || len(s) > 2 && digit(s[2]) {
-		return false
+	if len(s) < 2 || len(s) > 2 && (digit(s[2]) || len(s) > 3 && (s[2] == '.' || s[2] == ',') && digit(s[3])) {
+		return false // "15.40" is an amount by itself
 	}
 	return digit(s[0]) && digit(s[1]) || digit(s[0]) && likeDigits[s[1]] != 0 || likeDigits[s[0]] != 0 && digit(s[1])
 }

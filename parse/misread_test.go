@@ -10,7 +10,7 @@ func TestMisreadLabels(t *testing.T) {
 		want        map[int]LineKind // by line
 		open        bool             // not firm: no line says total
 	}{
-		{"the times sign of a quantity line is lost: its price is of no item", `
+		{"the times sign of a quantity line is lost: its price is of no item, but what the one below costs", `
 1 PCS X 2.50
 BRAC SIEV TOMA 500G 2.50 Y
 3 PCS 1.43
@@ -19,7 +19,7 @@ SUBTTL 6.79
 SLS TAX 1 0.00
 AMOUNT DUE 6.79
 BANK CARD PAYMENT 6.79`,
-			map[int]LineKind{2: LineItem, 3: LineOther, 4: LineItem, 8: LineTender}, false},
+			map[int]LineKind{2: LineItem, 3: LineQuantity, 4: LineItem, 8: LineTender}, false},
 		{"the word card is misread: points given below are no tender", `
 ROAD ATLAS LARK T 11.00
 RED APPLES T 7.36

@@ -80,7 +80,7 @@ func (p *parser) products() {
 	}
 	for i := range p.rows {
 		w := &p.rows[i]
-		if cents, ok := w.qty.extension(); ok && w.exact && w.qty.sure && w.tail.ok && cents == w.tail.cents && !w.hasName() {
+		if cents, ok := w.qty.extension(); ok && w.sure && w.qty.sure && w.tail.ok && cents == w.tail.cents && !w.hasName() {
 			w.said.marks &^= notSums // "NET 3.07 lb @ 2.49  7.64"
 		}
 		if !p.maybeUnits(w) {
@@ -126,7 +126,7 @@ func (pr *product) begin() int {
 // maybeUnits reports whether w is a line of a text that may hold a quantity which is
 // not known yet.
 func (p *parser) maybeUnits(w *row) bool {
-	if !w.exact || len(w.lx) < 2 || w.hasPercent() || w.said.has(notUnits) && !w.said.has(markCount|markPrice) && !w.said.has(markWeak) {
+	if !w.sure || !w.numbersSure() || len(w.lx) < 2 || w.hasPercent() || w.said.has(notUnits) && !w.said.has(markCount|markPrice) && !w.said.has(markWeak) {
 		return false
 	}
 	if cents, ok := w.qty.extension(); ok && w.qty.sure {

@@ -30,11 +30,20 @@ func (p *parser) repair(closed bool, pages []ocr.Page) {
 		}
 		best = p.search(false)
 	}
-	if !closed && best.cost >= brokenCost && !p.refunding() && p.rereadSure(pages) {
+	asRead := slices.Clone(p.rows)
+	p.take(best)
+	if closed || p.open(&p.chain) == 0 || p.refunding() {
+		return
+	}
+	repaired := slices.Clone(p.rows)
+	copy(p.rows, asRead)
+	p.build(0, &p.chain)
+	if p.rereadSure(pages) {
 		p.take(p.search(true))
 		return
 	}
-	p.take(best)
+	copy(p.rows, repaired)
+	p.build(0, &p.chain)
 }
 
 // attempt is a chain under one hypothesis, solved.
@@ -280,6 +289,7 @@ func (p *parser) lookAgain(a *attempt) bool {
 		p.looked[w.line] = &line
 		w.line = &line
 		if w.tail.ok {
+			w.sure = w.surelyRead(p)
 			continue
 		}
 		said := w.said

@@ -23,7 +23,7 @@ type row struct {
 	line   *ocr.Line
 	photo  int
 	exact  bool // of a text: nothing in it can be misread
-	sure   bool // nor, by all that was seen, a number in it (sure.go)
+	sure   bool // nor, by all that was seen, its amount (sure.go)
 	unread bool
 	text   string
 	words  []ocr.Word
@@ -105,11 +105,14 @@ func (p *parser) newRows(pages []ocr.Page) {
 		}
 	}
 	p.forgetRules()
+	p.sizes()
 	p.flagColumns()
 	if p.exact {
 		p.dropNumbering()
 		p.markColumns()
-		p.products()
+	}
+	p.products()
+	if p.exact {
 		p.unitColumn()
 		p.edge = p.amountEdge()
 	}

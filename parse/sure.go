@@ -19,13 +19,40 @@ const (
 	// confidence in it, and that the nearest other is a hundred times less likely.
 	sureConfidence = 0.8
 	sureCost       = 4.6
+	// heardConfidence is what a reading with another amount must have to count: large
+	// print comes out as nothing in some preparations.
+	heardConfidence = 0.5
 )
 
-// surelyRead reports whether no number of a photo's line can be misread, by all that was
-// seen.
+// surelyRead reports whether the amount of a photo's line cannot be misread, by all that
+// was seen; of a line without, none of its numbers.
 func (w *row) surelyRead(p *parser) bool {
-	if len(w.words) == 0 || w.tail.ok && !w.steady(p) {
+	if !w.tail.ok {
+		return len(w.words) > 0 && w.numbersSure()
+	}
+	best := &w.words[w.lx[w.tail.at].word]
+	if !surely(best) {
 		return false
+	}
+	votes, others := 0, 0
+	for k, r := range w.line.Readings {
+		t := p.tailOf(r.Words)
+		switch {
+		case t.ok && t.cents == w.tail.cents && t.minus == w.tail.minus:
+			if votes += max(r.Votes, 1); k == 0 {
+				votes = max(votes, best.Votes) // put together of several
+			}
+		case len(r.Words) > 0 && r.Words[len(r.Words)-1].Confidence >= heardConfidence:
+			others += max(r.Votes, 1)
+		}
+	}
+	return votes > 1 && others*steadyVotes <= votes
+}
+
+// numbersSure reports whether no number of a line can be misread.
+func (w *row) numbersSure() bool {
+	if w.exact {
+		return true
 	}
 	for i := range w.words {
 		if isNumeric(w.words[i].Text) && !surely(&w.words[i]) {
@@ -113,9 +140,16 @@ func (p *parser) surely() bool {
 	}
 	for i := range p.rows {
 		w := &p.rows[i]
-		if first <= i && i <= last && (w.unread || w.damaged) || w.part != partNone && !w.sure {
+		if first <= i && i <= last && (w.unread || w.damaged) || w.part != partNone && !w.sure && !p.statedTwice(w) {
 			return false
 		}
 	}
 	return first >= 0
+}
+
+// statedTwice reports whether w states a sum, or pays it, that another line beyond doubt
+// states or pays too.
+func (p *parser) statedTwice(w *row) bool {
+	states := func(v *row) bool { return v.part == partCheck || v.part == partTender }
+	return states(w) && slices.ContainsFunc(p.rows, func(v row) bool { return v.sure && states(&v) && v.cents == w.cents })
 }

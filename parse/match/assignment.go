@@ -106,7 +106,7 @@ func (a *Assignment) count(tx *plan.Transaction, c *content) {
 			}
 			n, exact := units(&m.Entries[k], it, own, c.counted)
 			m.Units += n
-			m.guess = m.guess || m.Entries[k].guessed(it, exact)
+			m.guess = m.guess || !c.proved && !m.lineEach(it) && m.Entries[k].guessed(it, exact)
 		}
 		if it.Weight != nil && m.Units > 0 {
 			m.Units = 1

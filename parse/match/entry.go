@@ -134,6 +134,8 @@ type content struct {
 	sums int
 	// counted: quantities are printed, so that a line without one is one unit.
 	counted bool
+	// proved: the receipt states how many units it has, and all were read.
+	proved bool
 }
 
 // gather reads entries, cuts and rewards off the lines of r.
@@ -188,6 +190,7 @@ func gather(r *parse.Receipt) *content {
 		c.cuts[i].under.clean = c.cuts[i].name.clean
 	}
 	c.tillWords()
+	c.proved = c.unitsCounted(r)
 	return c
 }
 
