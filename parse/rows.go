@@ -101,9 +101,11 @@ func (p *parser) newRows(pages []ocr.Page) {
 		}
 	}
 	p.forgetRules()
-	p.flagColumns()
 	if p.exact {
 		p.dropNumbering()
+	}
+	p.flagColumns()
+	if p.exact {
 		p.markColumns()
 		p.products()
 		p.unitColumn()
