@@ -314,7 +314,7 @@ func (c *classifier) totalBelow() bool {
 	for i := range below {
 		v := &below[i]
 		switch {
-		case !v.tail.ok:
+		case !v.tail.ok, v.exact && v.tail.minus:
 		case v.said.has(markTender | markSummary):
 			return false
 		case v.said.has(markTotal) && !v.said.has(markSaved|markCount):

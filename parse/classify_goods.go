@@ -127,6 +127,9 @@ func (c *classifier) undoes(w *row) bool {
 				least = 7
 			}
 			rest, ok = cutBehind(said, name, least)
+			if !ok && least < 10 {
+				rest, ok = cutAhead(said, name, least)
+			}
 		}
 		if givesWord(rest) {
 			return false // given, not taken back
@@ -182,6 +185,19 @@ func cutBehind(said, name string, least int) (rest string, ok bool) {
 		}
 	}
 	return "", false
+}
+
+// cutAhead reports whether said is the beginning of name, cut to make room, and then one to
+// three words.
+func cutAhead(said, name string, least int) (rest string, ok bool) {
+	n := 0
+	for n < len(said) && n < len(name) && said[n] == name[n] {
+		n++
+	}
+	if rest = said[n:]; n < least || len(rest) < 2 || len(rest) > 16 || strings.ContainsAny(rest, "0123456789") {
+		return "", false
+	}
+	return rest, true
 }
 
 // nameText is what stands before the amount of an item's line, without quantity and

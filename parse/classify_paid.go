@@ -284,6 +284,8 @@ func (c *classifier) bareRow(w *row, earning bool) {
 		w.kind = LineQuantity
 	case s.has(markEarned) && !s.has(markCondition):
 		w.kind, c.earning = LineMessage, true
+	case w.exact && c.tenders > 0 && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition) && !w.hasNumber() && c.i > 0 && c.p.rows[c.i-1].isRule():
+		w.kind, c.earning = LineMessage, true // a coupon to cut off: a rule, "GIFT CARD", and below it "AMOUNT 4.50"
 	case s.has(markMessage|markReward|markCondition|markYouSaved) && !s.has(markTender|markSlip) || s.has(markFuture|markCondition) && c.at == inFoot:
 		w.kind = LineMessage
 	case c.at == inFoot && s.marks == 0 && s.unknown >= 2:
@@ -299,6 +301,11 @@ func (c *classifier) bareRow(w *row, earning bool) {
 		}
 		w.points = w.pointsNamed()
 	}
+}
+
+// isRule reports whether the line is a printed rule: signs and no word.
+func (w *row) isRule() bool {
+	return len(w.lx) > 0 && !slices.ContainsFunc(w.lx, func(l lexeme) bool { return l.kind != lexSign })
 }
 
 // lastTender gives the card number on a line of its own to the tender above.

@@ -106,9 +106,11 @@ func (p *parser) newRows(pages []ocr.Page) {
 	}
 	p.forgetRules()
 	p.sizes()
-	p.flagColumns()
 	if p.exact {
 		p.dropNumbering()
+	}
+	p.flagColumns()
+	if p.exact {
 		p.markColumns()
 	}
 	p.products()

@@ -100,6 +100,9 @@ func coversAny(o *plan.Offer, tx *plan.Transaction) bool {
 // suits says from 0 to 100 how well a line tells that the credit of o was given.
 func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int, prints map[string][]string) int {
 	gives := r.gives()
+	if r.mute && uses == 0 && !r.name.has(done...) {
+		return 0 // what was not due is told in plain words, or is not there
+	}
 	if r.tellsElse() || (r.stands() || r.urges()) && (r.Value != value || uses == 0) {
 		return 0
 	}

@@ -83,6 +83,9 @@ func hear(text string, n *name, lead int, prints map[string][]string) vocabulary
 		v.rest.words = append(v.rest.words, *w)
 		v.rest.size += len(w.text)
 	}
+	if n.has("SPEND") {
+		v.sale = false // SPEND & SAVE is an offer on the basket
+	}
 	if !slices.ContainsFunc(v.rest.words, func(w word) bool { return !slices.Contains(particles, w.text) }) {
 		v.rest = name{}
 	}
