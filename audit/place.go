@@ -204,7 +204,7 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	if c.flagOff(cut, i) {
 		return false
 	}
-	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.nearItem(cut) == i && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
+	if !cut.Last && c.m.ItemOfLine(cut.Of) == i || c.nearItem(cut) == i && c.mayMean(cut, i, o) && c.couponsBeside(o, cut) || c.flagTells(o, cut, i) {
 		return true
 	}
 	if cut.Like(i) == 0 {

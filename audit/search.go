@@ -158,8 +158,11 @@ func (c *check) titled(cut *match.Cut, o *plan.Offer) bool {
 		return word == "OFF" || word == "FREE" || word == "BUY" || word == "FOR" || strings.HasSuffix(word, "%")
 	})
 	return gives && !slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool {
-		maker, _, _ := strings.Cut(strings.ToUpper(it.Name), " ")
-		return o.Covers(it) && it.Weight == nil && slices.ContainsFunc(words, func(word string) bool { return len(word) > 2 && shortens(word, maker) })
+		name := strings.Fields(strings.ToUpper(it.Name))
+		return o.Covers(it) && it.Weight == nil && slices.ContainsFunc(words, func(word string) bool {
+			// PEA may be short for a maker as for the peanuts.
+			return len(word) > 2 && shortens(word, name[0]) && !slices.ContainsFunc(name[1:], func(of string) bool { return shortens(word, of) })
+		})
 	})
 }
 
