@@ -176,6 +176,29 @@ func TestLimitPerDayOverTransactions(t *testing.T) {
 	}
 }
 
+// An offer that may be used once in all is used at the first transaction that was
+// gone through; at the second its absence is no fault of the till.
+func TestTotalLimitOverTransactions(t *testing.T) {
+	yaml := strings.Replace(limited, "transactions_per_day: 1", "total: 1", 1)
+	for _, second := range []string{"05/10/26 10:10", "05/08/26 10:10"} {
+		first := second > "05/09/26"
+		one := honey("05/09/26 10:00", "7001", "CALDRY LONG GRAIN RICE", "3.19", map[bool]string{true: "7.19", false: "8.19"}[first], first)
+		two := honey(second, "7002", "HARROWFEN BUTTER BEANS", "1.25", map[bool]string{true: "5.25", false: "6.25"}[!first], !first)
+		w := assess(t, yaml, nil, "a.txt", one, "b.txt", two)
+		for _, r := range w.Receipts {
+			if r.Verdict != audit.AsPlanned {
+				t.Errorf("%s on %s: %s %+v", r.Transaction, second, r.Verdict, r.Result.Findings)
+			}
+		}
+	}
+	// Given at neither, it is missing once, not twice.
+	one := honey("05/09/26 10:00", "7001", "CALDRY LONG GRAIN RICE", "3.19", "8.19", false)
+	two := honey("05/10/26 10:10", "7002", "HARROWFEN BUTTER BEANS", "1.25", "6.25", false)
+	if w := assess(t, yaml, nil, "a.txt", one, "b.txt", two); w.Totals.Short != 1 || w.Totals.ShortAtTill.String() != "1.00" {
+		t.Errorf("%s", show(w))
+	}
+}
+
 // A coupon held once is used at the first transaction that was gone through,
 // whichever that is in the plan.
 func TestHeldFollowsTheOrderShopped(t *testing.T) {

@@ -91,6 +91,16 @@ func TestPhotoQuestionHasItsPlace(t *testing.T) {
 	}
 }
 
+// Of the lines of a sum that does not work out, that comes first which a single
+// digit makes right.
+func TestLikeliestLineIsAskedFirst(t *testing.T) {
+	two := strings.Replace(strings.Replace(supper, "3.58", "3.53", 1), "  2 @ 1.79\n", "", 1)
+	w := assessPhotos(t, nil, photoUnit("a.jpg", two, true, true))
+	if len(w.Questions) < 2 || w.Questions[0].Line != 3 {
+		t.Errorf("%s%+v", show(w), w.Questions)
+	}
+}
+
 // Papers of one photo that were read each by itself are receipts of their own,
 // and what is typed for one is not laid over the other.
 func TestPapersOfOnePhoto(t *testing.T) {

@@ -139,18 +139,25 @@ func (a *assessor) askAmounts(r *Receipt) {
 }
 
 // suspects are the lines to ask about, by index, the likeliest to be misread
-// first: what stands in the most sums that do not work out, then what was read
-// with the least confidence. Messages, such as what was saved in all, stand in no
-// sum and decide nothing.
+// first: what alone would make a sum work out, then what stands in the most sums
+// that do not, then what was read with the least confidence. Messages, such as
+// what was saved in all, stand in no sum and decide nothing.
 func suspects(read *parse.Receipt, blank bool) (all []int) {
 	wrong := make([]int, len(read.Lines)+1) // sums that do not work out, by line
+	alone := make([]bool, len(read.Lines)+1)
 	for _, s := range read.Sums {
 		if s.Holds || s.Kind == "count" {
 			continue
 		}
 		for _, n := range append(slices.Clone(s.Lines), s.To) {
-			if n < len(wrong) {
-				wrong[n]++
+			if n >= len(wrong) || n < 1 {
+				continue
+			}
+			wrong[n]++
+			if over := s.Got.Sub(s.Want); n == s.To {
+				alone[n] = alone[n] || oneDigit(s.Want, s.Got)
+			} else if a := read.Line(n).Amount; a != nil {
+				alone[n] = alone[n] || *a == over || oneDigit(*a, a.Sub(over))
 			}
 		}
 	}
@@ -163,9 +170,30 @@ func suspects(read *parse.Receipt, blank bool) (all []int) {
 		}
 	}
 	slices.SortStableFunc(all, func(x, y int) int {
+		if alone[x+1] != alone[y+1] {
+			if alone[x+1] {
+				return -1
+			}
+			return 1
+		}
 		return cmp.Or(cmp.Compare(wrong[y+1], wrong[x+1]), cmp.Compare(read.Lines[x].Confidence, read.Lines[y].Confidence))
 	})
 	return all
+}
+
+// oneDigit reports whether two amounts differ in one digit, as where it is misread.
+func oneDigit(a, b money.Amount) bool {
+	s, t := a.String(), b.String()
+	if len(s) != len(t) {
+		return false
+	}
+	n := 0
+	for i := range len(s) {
+		if s[i] != t[i] {
+			n++
+		}
+	}
+	return n == 1
 }
 
 // askDate asks for a date that was not read or can be read both ways, since
