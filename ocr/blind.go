@@ -20,22 +20,34 @@ func blindly(g *image.Gray, print lines.Survey, firm float32) (sheet paper.Sheet
 	if !found || sheet.Score < blindScore {
 		return sheet, 0, false
 	}
-	show := func(to raster.Plane, w, h float64) (worth, height float64) {
-		_, ink := raster.Even(raster.Warp(g, int(w), int(h), to), firm)
-		l := lines.Find(ink, 1)
-		worth, _ = worthOf(l)
-		return worth, l.Height
-	}
-	most, _ := show(upright(print, 1, 1, g.Rect))
+	show := printOn(g, firm)
+	most, _, _ := show(upright(print, 1, 1, g.Rect))
 	most *= blindWorth
 	best := sheet
 	for range 2 {
-		if worth, high := show(layOut(sheet, 1, g.Rect)); worth > most {
+		if worth, high, _ := show(layOut(sheet, 1, g.Rect)); worth > most {
 			most, best, height, ok = worth, sheet, high, true
 		}
-		// Or the lines run down the picture.
-		c, s := sheet.Corners, sheet.Seen
-		sheet.Corners, sheet.Seen = [4]raster.Point{c[1], c[2], c[3], c[0]}, [4]bool{s[1], s[2], s[3], s[0]}
+		sheet = quarter(sheet) // or the lines run down the picture
 	}
 	return best, height, ok
+}
+
+// printOn measures the print of g on a flat paper from which to leads to g: its worth, the
+// height of its letters, and how many of them stand in lines.
+func printOn(g *image.Gray, firm float32) func(to raster.Plane, w, h float64) (worth, height float64, letters int) {
+	return func(to raster.Plane, w, h float64) (worth, height float64, letters int) {
+		_, ink := raster.Even(raster.Warp(g, int(w), int(h), to), firm)
+		l := lines.Find(ink, 1)
+		worth, _ = worthOf(l)
+		return worth, l.Height, inLines(l)
+	}
+}
+
+// quarter is s with what was its right side as its top.
+func quarter(s Sheet) Sheet {
+	c, seen := s.Corners, s.Seen
+	s.Corners = [4]raster.Point{c[1], c[2], c[3], c[0]}
+	s.Seen = [4]bool{seen[1], seen[2], seen[3], seen[0]}
+	return s
 }

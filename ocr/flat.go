@@ -74,6 +74,18 @@ var hands = [...]hand{{0.6, 0.45}, {0.4, 0.4}}
 // scale of p and the file has more.
 func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, error)) (*flattened, error) {
 	seen := lookAt(p, with, only)
+	f, err := lieAs(seen, p, with, reload)
+	if err != nil || only != nil {
+		return f, err
+	}
+	if other, ok := seen.byColour(p, with, f); ok {
+		return lieAs(other, p, with, reload)
+	}
+	return f, nil
+}
+
+// lieAs is flatten of the paper and print that were seen in p.
+func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, error)) (*flattened, error) {
 	print, by, factor, sheet, found := seen.print, seen.by, seen.factor, seen.sheet, seen.found
 	height := print.Height * factor
 	for p.shrink > 1 && height > 0 && height < goodHeight {

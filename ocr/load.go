@@ -28,6 +28,8 @@ type photo struct {
 	width, height int
 	shrink        int
 	exif          exif
+	file          []byte // what it was decoded from, of this kind
+	kind          string
 }
 
 func isWebP(b []byte) bool {
@@ -83,7 +85,7 @@ func load(n int, data []byte, shrink int, decode DecodeGrey) (*photo, error) {
 	if err != nil {
 		return nil, refuse(n, again, "the %s file does not decode: %v", kind, err)
 	}
-	p := &photo{grey: grey, width: config.Width, height: config.Height, shrink: shrink, exif: readExif(data)}
+	p := &photo{grey: grey, width: config.Width, height: config.Height, shrink: shrink, exif: readExif(data), file: data, kind: kind}
 	if taken != "" {
 		p.exif.taken = taken
 	}
@@ -175,18 +177,20 @@ func toGrey(src image.Image) *image.Gray {
 
 // upright turns the picture as the camera's note asks for.
 func (p *photo) upright() {
-	turns := [9]int{3: 2, 4: 2, 5: 3, 6: 1, 7: 1, 8: 3}
-	mirrored := [9]bool{2: true, 4: true, 5: true, 7: true}
-	if mirrored[p.exif.orientation] {
-		p.grey = raster.Mirror(p.grey)
-	}
-	p.turn(turns[p.exif.orientation])
-}
-
-// turn turns the photo clockwise by n quarter turns.
-func (p *photo) turn(n int) {
-	p.grey = raster.Turn(p.grey, n)
-	if n%2 != 0 {
+	p.grey = p.exif.turned(p.grey)
+	if turns[p.exif.orientation]%2 != 0 {
 		p.width, p.height = p.height, p.width
 	}
+}
+
+// turns are the quarter turns clockwise that each orientation asks for.
+var turns = [9]int{3: 2, 4: 2, 5: 3, 6: 1, 7: 1, 8: 3}
+
+// turned is g as the camera's note asks for.
+func (e exif) turned(g *image.Gray) *image.Gray {
+	mirrored := [9]bool{2: true, 4: true, 5: true, 7: true}
+	if mirrored[e.orientation] {
+		g = raster.Mirror(g)
+	}
+	return raster.Turn(g, turns[e.orientation])
 }
