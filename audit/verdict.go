@@ -1,16 +1,37 @@
 package audit
 
-import "tillproof/money"
+import (
+	"slices"
+
+	"tillproof/money"
+)
 
 // conclude makes findings of the gaps and a verdict of the findings.
 func (c *check) conclude() {
 	c.doubtSame()
 	c.findings()
+	c.doubtMoved()
 	c.result.Tolerated = c.tolerated
 	c.result.ShortAtTill, c.result.ShortCredit = c.short()
 	c.result.Verdict = c.verdict()
 	if c.result.Verdict == Undecided && len(c.result.Undecided) == 0 {
 		c.undecided("something that could not be read for sure may have lost money: see the findings marked unsure")
+	}
+}
+
+// doubtMoved leaves an undercharge that no cause gives unsure where an offer misses just
+// as much and is unsure itself: its deduction may have come off these goods instead.
+func (c *check) doubtMoved() {
+	for i := range c.result.Findings {
+		f := &c.result.Findings[i]
+		if f.Kind != Undercharge || f.Cause.Kind != Unexplained || !f.Certainty.Firm() {
+			continue
+		}
+		if slices.ContainsFunc(c.result.Findings, func(o Finding) bool {
+			return (o.Kind == MissingDeduction || o.Kind == ShortDeduction) && !o.Certainty.Firm() && o.Difference == f.Difference.Neg()
+		}) {
+			f.Certainty = CertainUnsure
+		}
 	}
 }
 
