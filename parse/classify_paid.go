@@ -3,6 +3,8 @@ package parse
 import (
 	"slices"
 	"strings"
+
+	"tillproof/ocr"
 )
 
 // tenderRow decides on a line that names a way of paying: below the total, or
@@ -29,7 +31,7 @@ func (c *classifier) tenderRow(w *row) bool {
 		due = c.subtotal - c.tendered
 	}
 	if w.exact && w.said.has(markFuture|markReward) && w.said.tender != tenderCash && w.said.tender != tenderCard && due > 0 &&
-		(w.tail.cents > due || w.tail.cents < due && w.standsApart(c.p.edge)) {
+		(w.tail.cents > due || w.tail.cents < due && (w.standsApart(c.p.edge) || w.urges())) {
 		w.kind = c.footKind(w) // nobody pays more than is due by gift card: "GIFT CARDS SOLD HERE FROM 50.00"
 		return true
 	}
@@ -112,6 +114,13 @@ func (c *classifier) paidRow(w *row) {
 	default:
 		w.kind = LineOther
 	}
+}
+
+// urges reports whether the line says what is to be done for a reward.
+func (w *row) urges() bool {
+	return slices.ContainsFunc(w.words, func(word ocr.Word) bool {
+		return slices.Contains([]string{"NEXT", "EARN", "SPEND", "COLLECT", "WHEN"}, strings.ToUpper(word.Text))
+	})
 }
 
 // changeBelow reports whether w is more than the total and the next amount is what it is

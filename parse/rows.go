@@ -109,6 +109,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		p.markColumns()
 		p.products()
 		p.unitColumn()
+		p.starUnits()
 		p.edge = p.amountEdge()
 	}
 }
