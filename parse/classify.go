@@ -226,7 +226,7 @@ func (c *classifier) fits(w *row) bool {
 func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	s := &w.said
 	switch {
-	case c.isCredit(w, earning):
+	case c.isCredit(w, earning) && !c.givesBack(w):
 		c.credit(w)
 	case c.isTold(w) && !(voiding && c.namesDeduction(w)) && !c.givesBack(w):
 		w.kind = LineMessage
@@ -335,11 +335,18 @@ func (c *classifier) tenderBelow() bool {
 		if v.exact && (v.said.has(markFuture|markCondition) || v.standsApart(c.p.edge) && v.tail.cents < c.total) {
 			continue
 		}
-		if v.tail.ok && v.said.has(markTender) && (!foot || v.tail.cents >= c.total) {
+		if v.tail.ok && v.said.has(markTender) && (!foot || v.tail.cents >= c.total || v.paysPlainly(c.p.edge)) {
 			return true
 		}
 	}
 	return false
+}
+
+// paysPlainly reports whether a line of a text says card or cash and nothing else, in the
+// column of the amounts.
+func (w *row) paysPlainly(edge int32) bool {
+	return w.exact && edge > 0 && w.said.unknown == 0 && (w.said.tender == tenderCard || w.said.tender == tenderCash) && !w.standsApart(edge) &&
+		!w.said.has(markSlip|markEarned|markReward|markSaved|markCoupon|markBalance)
 }
 
 // running is what the sum has come to above the line.

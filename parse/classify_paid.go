@@ -3,6 +3,8 @@ package parse
 import (
 	"slices"
 	"strings"
+
+	"tillproof/ocr"
 )
 
 // tenderRow decides on a line that names a way of paying: below the total, or
@@ -29,7 +31,7 @@ func (c *classifier) tenderRow(w *row) bool {
 		due = c.subtotal - c.tendered
 	}
 	if w.exact && w.said.has(markFuture|markReward) && w.said.tender != tenderCash && w.said.tender != tenderCard && due > 0 &&
-		(w.tail.cents > due || w.tail.cents < due && w.standsApart(c.p.edge)) {
+		(w.tail.cents > due || w.tail.cents < due && (w.standsApart(c.p.edge) || w.urges())) {
 		w.kind = c.footKind(w) // nobody pays more than is due by gift card: "GIFT CARDS SOLD HERE FROM 50.00"
 		return true
 	}
@@ -112,6 +114,13 @@ func (c *classifier) paidRow(w *row) {
 	default:
 		w.kind = LineOther
 	}
+}
+
+// urges reports whether the line says what is to be done for a reward.
+func (w *row) urges() bool {
+	return slices.ContainsFunc(w.words, func(word ocr.Word) bool {
+		return slices.Contains([]string{"NEXT", "EARN", "SPEND", "COLLECT", "WHEN"}, strings.ToUpper(word.Text))
+	})
 }
 
 // changeBelow reports whether w is more than the total and the next amount is what it is
@@ -282,8 +291,8 @@ func (c *classifier) bareRow(w *row, earning bool) {
 		c.voiding = true
 	case w.qty.ok && w.qty.sure && c.at <= inBody && !w.hasName():
 		w.kind = LineQuantity
-	case s.has(markEarned) && !s.has(markCondition):
-		w.kind, c.earning = LineMessage, true
+	case s.has(markEarned) && !s.has(markCondition), w.exact && earning && c.at >= inPaid && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition):
+		w.kind, c.earning = LineMessage, true // also "Gift card ...0549" between what was earned and its value
 	case w.exact && c.tenders > 0 && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition) && !w.hasNumber() && c.i > 0 && c.p.rows[c.i-1].isRule():
 		w.kind, c.earning = LineMessage, true // a coupon to cut off: a rule, "GIFT CARD", and below it "AMOUNT 4.50"
 	case s.has(markMessage|markReward|markCondition|markYouSaved) && !s.has(markTender|markSlip) || s.has(markFuture|markCondition) && c.at == inFoot:

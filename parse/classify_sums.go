@@ -6,8 +6,8 @@ func (c *classifier) sumRow(w *row) bool {
 	if !s.has(markSubtotal|markTotal|markTax|markNet|markTaxInfo|markBalance|markRounding) || !c.fits(w) {
 		return false
 	}
-	if w.exact && c.at <= inBody && s.unknown > 0 && (w.hasCode() || w.qty.ok && w.qty.sure) {
-		return false // goods: a brand cut short may be the word for a tax
+	if w.exact && c.at <= inBody && (s.unknown > 0 && (w.hasCode() || w.qty.ok && w.qty.sure) || w.multiplies()) {
+		return false // goods: a brand cut short, or a flag, may be the word for a tax
 	}
 	if w.exact && c.at == inSums && s.has(markSubtotal) && !s.has(markTax) && w.isRate() {
 		return false // "8.875% ON TAXED GOODS"
@@ -56,6 +56,12 @@ func (c *classifier) sumRow(w *row) bool {
 		return false
 	}
 	return true
+}
+
+// multiplies reports whether the line has units and a price that come to its amount.
+func (w *row) multiplies() bool {
+	cents, ok := w.qty.extension()
+	return ok && w.qty.sure && w.tail.ok && cents == w.tail.cents && !w.hasPercent()
 }
 
 // namesMore reports whether the line names a larger amount before its own.

@@ -44,6 +44,22 @@ func (p *parser) markColumns() {
 	}
 }
 
+// starUnits takes the number before a star that leads lines of goods for their units, where
+// two lines or more begin so: "2 * SOFT ROLLS".
+func (p *parser) starUnits() {
+	var rows []int
+	for i := range p.rows {
+		if w := &p.rows[i]; w.tail.ok && !w.qty.ok && w.tail.from > 2 && isUnits(&w.lx[0]) && w.lx[1].isSign('*') && !w.lx[1].glued && w.lx[2].kind == lexWord && !w.lx[2].glued {
+			rows = append(rows, i)
+		}
+	}
+	for _, i := range rows {
+		if w := &p.rows[i]; len(rows) > 1 {
+			w.qty = units(&w.lx[0], 0, 2)
+		}
+	}
+}
+
 // dropNumbering leaves out the numbers by which a till counts the lines of goods: 01, 02,
 // 03 and so on, or 1 to 4 and more without a gap.
 func (p *parser) dropNumbering() {

@@ -265,7 +265,7 @@ func (p *parser) firmBody() bool {
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
-	if p.mendedBeside(first, total) {
+	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) {
 		return false
 	}
 	for i := first; i < len(p.rows); i++ {
@@ -278,6 +278,21 @@ func (p *parser) firmBody() bool {
 		}
 	}
 	return tenders > 0 || p.unpaid(total)
+}
+
+// cutLeftOut reports whether a line of a text with a minus is in no sum and told of nothing,
+// although a plain way of paying stands below it: it was not understood.
+func (p *parser) cutLeftOut(first int) bool {
+	last := len(p.rows) - 1
+	for last > first && !(p.rows[last].tail.ok && p.rows[last].said.has(markTender|markChange) && p.rows[last].said.unknown == 0 && !p.rows[last].standsApart(p.edge)) {
+		last--
+	}
+	for i := first; i < last; i++ {
+		if w := &p.rows[i]; w.kind == LineOther && w.part == partNone && w.tail.ok && w.tail.minus && w.tail.cents > 0 && !w.standsApart(p.edge) {
+			return true
+		}
+	}
+	return false
 }
 
 // mendedBeside reports whether among the rows from first to total an amount was

@@ -160,7 +160,7 @@ func priceAt(lx []lexeme, i, end int) (q quantity, to int) {
 		}
 		return q, i
 	}
-	if lx[i].dec == 2 || lx[i].dec == 3 {
+	if (lx[i].dec == 2 || lx[i].dec == 3) && !(i+1 < end && lx[i+1].isSign('%')) { // "174.47 @ 6.25%" is a tax
 		q = quantity{ok: true, hasPrice: true, price: lx[i].digits, priceDec: lx[i].dec, per: 1}
 		return q, perUnit(lx, i+1, end)
 	}

@@ -116,6 +116,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	p.products()
 	if p.exact {
 		p.unitColumn()
+		p.starUnits()
 		p.edge = p.amountEdge()
 	}
 }

@@ -88,6 +88,10 @@ func (c *Cut) Like(item int) int {
 // Silent reports whether the words of c say nothing of any goods.
 func (c *Cut) Silent() bool { return c.words.rest.size < 2 }
 
+// SaysMuch reports whether the words of c about goods are more than one short word, which
+// may be a word of the till's.
+func (c *Cut) SaysMuch() bool { return c.words.rest.size >= 6 }
+
 // Fits says how well the words of c, its amount and place apart, suit o: above
 // zero where they speak for it, below where they speak against it.
 func (c *Cut) Fits(o *plan.Offer) int { return c.words.fits(o) }

@@ -211,7 +211,7 @@ func (r *Reward) urges() bool {
 	return slices.Contains(urging, r.name.words[0].text)
 }
 
-var urging = []string{"COLLECT", "SPEND", "EARN", "GET", "JOIN", "BUY", "SIGN", "TRY", "ASK", "DOWNLOAD", "REGISTER", "REFER", "SHOP", "WIN", "ENTER", "TAKE"}
+var urging = []string{"COLLECT", "SPEND", "EARN", "GET", "JOIN", "BUY", "SIGN", "TRY", "ASK", "DOWNLOAD", "REGISTER", "REFER", "WIN", "ENTER", "TAKE"}
 
 // given are words by which a line gives something.
 var given = []string{"EARNED", "EARN", "ISSUED", "AWARDED", "CONGRATULATIONS", "ADDED", "RECEIVED", "GET", "GOT", "EARNS", "NEXT", "NEW", "LOADED", "GIVEN", "WON", "BACK", "PRINTED", "READY", "YOURS", "COLLECTED", "ACTIVATED", "GRANTED", "LATER", "BONUS", "HERE", "WAITS", "WAITING", "ENCLOSED", "ATTACHED", "ENJOY", "FREE", "COLLECT", "ACTIVE", "SENT", "EXTRA"}
