@@ -286,6 +286,10 @@ func (c *check) unplannedCuts() {
 		g.rival = slices.ContainsFunc(c.gaps, func(other *gap) bool {
 			return other.what == ofDeduction && other.offer != nil && other.actual.Cmp(other.expected) < 0 && (slices.Contains(cut.May, other.offer.Index) || cut.Off == other.expected && cut.Suits(other.offer))
 		})
+		// Or an offer's of which nothing is there, off other goods or of another value.
+		g.rival = g.rival || slices.ContainsFunc(c.gaps, func(other *gap) bool {
+			return other.what == ofDeduction && other.offer != nil && other.offer.Spend == nil && (other.actual.IsZero() && !other.voided || !other.actual.IsZero() && c.isUnexplained(other)) && cut.Suits(other.offer)
+		})
 		// It may be what a coupon is worth above the goods that it came off.
 		g.rival = g.rival || c.p.Store.Policy.Overage && cut.Last
 		// Or another use of the coupon whose lines have its words.

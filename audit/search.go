@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -196,7 +197,21 @@ func (c *check) namesRather(cut *match.Cut, i int, o *plan.Offer) bool {
 func (c *check) mayStray(o *plan.Offer) bool {
 	m := &c.m.Offers[o.Index]
 	return o.Spend == nil && len(m.Cuts) > 0 && alikeCuts(m.Cuts) && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
-		!(c.beneathOwn(o, &m.Cuts[0]) && (!m.Cuts[0].Last || c.besideItems(o) && !c.loneSilent(o, &m.Cuts[0])))
+		!(c.beneathOwn(o, &m.Cuts[0]) && !c.headed(&m.Cuts[0]) && (!m.Cuts[0].Last || c.besideItems(o) && !c.loneSilent(o, &m.Cuts[0])))
+}
+
+// headed reports whether a line without an amount that says coupons stands above the
+// deductions among which a line is, below the goods: they are gathered there.
+func (c *check) headed(cut *match.Cut) bool {
+	for n := cut.Lines[0] - 1; n > 0 && n > cut.Of; n-- {
+		l := c.r.Line(n)
+		if l.Amount == nil && (l.Kind == parse.LineMessage || l.Kind == parse.LineOther) {
+			if text := strings.ToUpper(l.Text); strings.Contains(text, "COUPON") || strings.Contains(text, "CPN") {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // loneSilent reports whether o's line names no goods, and no other coupon stands beneath

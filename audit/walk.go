@@ -127,11 +127,31 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 			continue
 		}
 		g := c.open(ofPrice, want, *got.Price)
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it)
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it) || c.text && strangeWord(m, it)
 		g.lines = evidence(m)
 		g.rests = g.lines
 		g.effect = c.setPrice(i, *got.Price)
 	}
+}
+
+// strangeWord reports whether the name of goods has a word that is none of theirs between
+// two that are: TOL CLA PLAI YOGU may be another variety, at its own price.
+func strangeWord(m *match.ItemMatch, it *plan.Item) bool {
+	return slices.ContainsFunc(m.Entries, func(e match.Entry) bool {
+		words := strings.Fields(e.Name)
+		for i := 1; i+1 < len(words); i++ {
+			letters := len(words[i]) > 2 && strings.Trim(words[i], "0123456789.&@$/") == words[i]
+			if letters && !wordsOf(words[i], it) && named(words[i-1], it) && named(words[i+1], it) {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// named reports whether a word of letters is one of it.
+func named(word string, it *plan.Item) bool {
+	return strings.Trim(word, "0123456789.") != "" && wordsOf(word, it)
 }
 
 // weightless reports whether goods sold by weight stand on the receipt without it.
@@ -262,11 +282,21 @@ func (c *check) belowSums(line int) bool {
 
 func (c *check) sameUnplanned(e *match.Entry) *gap {
 	for _, g := range c.gaps {
-		if g.what == ofUnplanned && sameName(g.entry.Name, e.Name) && g.entry.Code == e.Code && g.entry.Fee == e.Fee && g.entry.Flags == e.Flags {
+		if g.what == ofUnplanned && sameName(unnumbered(g.entry.Name), unnumbered(e.Name)) && g.entry.Code == e.Code && g.entry.Fee == e.Fee && g.entry.Flags == e.Flags {
 			return g
 		}
 	}
 	return nil
+}
+
+// unnumbered is a printed name without the number of its line, or of its units, that a till
+// prints before it: “04 PEAS”, “(3) PEAS”.
+func unnumbered(name string) string {
+	first, rest, found := strings.Cut(name, " ")
+	if digits := strings.Trim(first, "()"); found && len(digits) > 0 && len(digits) <= 2 && strings.Trim(digits, "0123456789") == "" {
+		return rest
+	}
+	return name
 }
 
 // sameName reports whether two printed names are the same but for where they
