@@ -62,6 +62,10 @@ func (r *Receipt) offer(id string) *plan.Offer {
 // rebates notes those to claim.
 func (r *Receipt) rebates() {
 	for _, d := range r.Result.Due {
+		if !d.SubmitBy.IsZero() && !r.day.IsZero() && d.SubmitBy.Before(r.day) {
+			r.Notes = append(r.Notes, "it was bought after "+d.SubmitBy.String()+", the last day to claim "+d.Offer)
+			continue
+		}
 		due := Due{ID: id("due", r.ID, d.Offer), Receipt: r.ID, Claim: state.Claim{Offer: d.Offer, What: "rebate", Lines: d.Lines,
 			Due: state.Due{Kind: state.Rebate, Value: d.Value, Began: state.Expected, By: d.SubmitBy}}}
 		if o := r.offer(d.Offer); o != nil {

@@ -94,6 +94,16 @@ func TestTowardOverFolders(t *testing.T) {
 	}
 }
 
+// A rebate whose last day was before the purchase is not to be claimed, and said.
+func TestRebateTooLate(t *testing.T) {
+	late := strings.Replace(rewards, "submit_by: 2026-05-30", "submit_by: 2026-05-10", 1)
+	w := assess(t, late, nil, "a.txt", soapReceipt, "b.txt", towelsReceipt)
+	notes := strings.Join(w.Receipts[1].Notes, "\n")
+	if strings.Contains(dues(w), "towels-back") || !strings.Contains(dues(w), "month") || !strings.Contains(notes, "after 2026-05-10, the last day to claim towels-back") {
+		t.Errorf("%s%s", dues(w), notes)
+	}
+}
+
 // A credit that did not trigger is a finding, and nothing to wait for.
 func TestMissingCreditIsNoDue(t *testing.T) {
 	w := assess(t, rewards, nil, "a.txt", strings.Replace(soapReceipt, "GIFT CARD EARNED             4.00\n", "", 1))
