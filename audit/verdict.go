@@ -4,13 +4,14 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/plan"
 )
 
 // conclude makes findings of the gaps and a verdict of the findings.
 func (c *check) conclude() {
 	c.doubtSame()
 	c.findings()
-	c.doubtMoved()
+	c.doubtAmong()
 	c.result.Tolerated = c.tolerated
 	c.result.ShortAtTill, c.result.ShortCredit = c.short()
 	c.result.Verdict = c.verdict()
@@ -19,20 +20,56 @@ func (c *check) conclude() {
 	}
 }
 
-// doubtMoved leaves an undercharge that no cause gives unsure where an offer misses just
-// as much and is unsure itself: its deduction may have come off these goods instead.
-func (c *check) doubtMoved() {
+// doubtAmong leaves a firm finding unsure where another one that is unsure may be what
+// explains it.
+func (c *check) doubtAmong() {
 	for i := range c.result.Findings {
 		f := &c.result.Findings[i]
-		if f.Kind != Undercharge || f.Cause.Kind != Unexplained || !f.Certainty.Firm() {
+		if !f.Certainty.Firm() {
 			continue
 		}
-		if slices.ContainsFunc(c.result.Findings, func(o Finding) bool {
-			return (o.Kind == MissingDeduction || o.Kind == ShortDeduction) && !o.Certainty.Firm() && o.Difference == f.Difference.Neg()
-		}) {
-			f.Certainty = CertainUnsure
+		o := c.offerOf(f)
+		switch {
+		case f.Kind == Undercharge && f.Cause.Kind == Unexplained:
+			// The deduction of an offer that misses just as much may have come off these goods.
+			if c.anyFinding(func(g *Finding) bool {
+				return (g.Kind == MissingDeduction || g.Kind == ShortDeduction) && !g.Certainty.Firm() && g.Difference == f.Difference.Neg()
+			}) {
+				f.Certainty = CertainUnsure
+			}
+		case (f.Kind == ExtraDeduction || f.Kind == ShortDeduction) && o != nil && o.Deduct != nil && o.Deduct.Percent != nil:
+			// What a percentage is of hangs on the price.
+			if c.anyFinding(func(g *Finding) bool {
+				return (g.Kind == Overcharge || g.Kind == Undercharge) && !g.Certainty.Firm() && slices.ContainsFunc(g.Items, func(id string) bool { return slices.Contains(f.Items, id) })
+			}) {
+				f.Certainty = CertainUnsure
+			}
+		case f.Kind == ExtraCredit && f.Expected.IsZero() && f.Cause.Kind == Unexplained && o != nil && o.Credit != nil:
+			// It may be another credit of the kind, which the receipt tells as little of.
+			if slices.ContainsFunc(c.p.Offers, func(other *plan.Offer) bool {
+				return other != o && other.Credit != nil && other.Credit.Kind == o.Credit.Kind && len(c.m.Offers[other.Index].Rewards) == 0
+			}) {
+				f.Certainty = CertainUnsure
+			}
 		}
 	}
+}
+
+// offerOf is the offer that f is about, nil for none.
+func (c *check) offerOf(f *Finding) *plan.Offer {
+	if i := slices.IndexFunc(c.p.Offers, func(o *plan.Offer) bool { return f.Offer != "" && o.ID == f.Offer }); i >= 0 {
+		return c.p.Offers[i]
+	}
+	return nil
+}
+
+func (c *check) anyFinding(is func(*Finding) bool) bool {
+	for i := range c.result.Findings {
+		if is(&c.result.Findings[i]) {
+			return true
+		}
+	}
+	return false
 }
 
 // counts reports whether a finding can raise the verdict: that something was
