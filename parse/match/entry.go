@@ -142,6 +142,17 @@ type content struct {
 	proved bool
 }
 
+// weightless is a printed name without a weight behind it, which is no part of what the
+// goods are called: "BANA 2.27 lb".
+func weightless(s string) string {
+	f := strings.Fields(s)
+	n := len(f)
+	if n < 3 || !slices.Contains([]string{"LB", "LBS", "KG"}, strings.ToUpper(f[n-1])) || !strings.ContainsAny(f[n-2], ".,") || strings.Trim(f[n-2], "0123456789.,") != "" {
+		return s
+	}
+	return strings.Join(f[:n-2], " ")
+}
+
 // gather reads entries, cuts and rewards off the lines of r.
 func gather(r *parse.Receipt) *content {
 	c := &content{byLine: make([]int, len(r.Lines)+1), entries: make([]Entry, 0, len(r.Lines)), numbers: make([]int, 0, len(r.Lines))}
@@ -182,7 +193,7 @@ func gather(r *parse.Receipt) *content {
 		}
 	}
 	for i := range c.entries {
-		c.entries[i].name = newName(c.entries[i].Name)
+		c.entries[i].name = newName(weightless(c.entries[i].Name))
 		c.entries[i].name.dropCodes()
 		c.entries[i].name.dropMark()
 		c.entries[i].above = nameOver(r, c.entries[i].Lines[0])

@@ -183,3 +183,14 @@ func TestCodes(t *testing.T) {
 		}
 	}
 }
+
+// A weight is no part of what goods are called, a size is.
+func TestWeightless(t *testing.T) {
+	for _, c := range [][2]string{
+		{"BANA 2.27 lb", "BANA"}, {"RED APPLES 0.982 KG", "RED APPLES"}, {"OATS 1 KG", "OATS 1 KG"}, {"2.27 lb", "2.27 lb"}, {"TEA 80 CT", "TEA 80 CT"},
+	} {
+		if got := weightless(c[0]); got != c[1] {
+			t.Errorf("weightless(%q) = %q, want %q", c[0], got, c[1])
+		}
+	}
+}
