@@ -2,6 +2,7 @@ package match
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse"
