@@ -55,7 +55,7 @@ func (p *parser) reread(pages []ocr.Page) bool {
 		taken = append(taken, best...)
 		p.readAs(pages, taken)
 	}
-	if p.badness() == 0 || p.bySettling(func(g guess) { p.readAs(pages, g) }) {
+	if p.badness() == 0 || !p.single && p.bySettling(func(g guess) { p.readAs(pages, g) }) {
 		return true
 	}
 	p.readAs(pages, nil)
