@@ -266,7 +266,7 @@ func (w *row) sureOfNumbers() bool {
 			return false
 		}
 		for _, a := range w.words[i].Alternatives {
-			if a.Cost < clearCost && !sameDigits(a.Text, w.words[i].Text) {
+			if a.Cost < clearCost && isOther(a.Text, w.words[i].Text) {
 				return false
 			}
 		}

@@ -29,6 +29,8 @@ type parser struct {
 	chain    chain
 	// looked are the lines that got a second look, with what it showed.
 	looked map[*ocr.Line]*ocr.Line
+	// single: not all digits are beyond doubt, so that lines are reread one by one only.
+	single bool
 
 	lexemes, arena []lexeme
 }

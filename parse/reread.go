@@ -84,7 +84,7 @@ func (p *parser) rereadFrom(pages []ocr.Page, taken guess) bool {
 		taken = append(taken, best...)
 		p.readAs(pages, taken)
 	}
-	if p.badness() == 0 || len(taken) == 0 && p.bySettling(func(g guess) { p.readAs(pages, g) }) {
+	if p.badness() == 0 || !p.single && len(taken) == 0 && p.bySettling(func(g guess) { p.readAs(pages, g) }) {
 		return true
 	}
 	p.readAs(pages, nil)

@@ -31,14 +31,13 @@ func (w *row) surelyRead(p *parser) bool {
 		return len(w.words) > 0 && w.numbersSure()
 	}
 	best := &w.words[w.lx[w.tail.at].word]
-	if !surely(best) {
-		return false
-	}
-	votes, others := 0, 0
+	sure, votes, others := surely(best), 0, 0
 	for k, r := range w.line.Readings {
+		words := mendWords(r.Words)
 		t := p.tailOf(r.Words)
 		switch {
 		case t.ok && t.cents == w.tail.cents && t.minus == w.tail.minus:
+			sure = sure || surely(&words[p.lexemes[t.at].word])
 			if votes += max(r.Votes, 1); k == 0 {
 				votes = max(votes, best.Votes) // put together of several
 			}
@@ -46,7 +45,7 @@ func (w *row) surelyRead(p *parser) bool {
 			others += max(r.Votes, 1)
 		}
 	}
-	return votes > 1 && others*steadyVotes <= votes
+	return sure && votes > 1 && others*steadyVotes <= votes
 }
 
 // numbersSure reports whether no number of a line can be misread.
@@ -65,8 +64,15 @@ func (w *row) numbersSure() bool {
 // surely reports whether the digits of a word are beyond doubt.
 func surely(w *ocr.Word) bool {
 	return w.Confidence >= sureConfidence && !slices.ContainsFunc(w.Alternatives, func(a ocr.Alternative) bool {
-		return a.Cost < sureCost && !sameDigits(mended(a.Text), mended(w.Text))
+		return a.Cost < sureCost && isOther(a.Text, w.Text)
 	})
+}
+
+// isOther reports whether a runner-up is another number than was read: "&.30" is none,
+// only an 8 that looks like that.
+func isOther(runnerUp, read string) bool {
+	runnerUp = mended(runnerUp)
+	return !sameDigits(runnerUp, mended(read)) && strings.Trim(runnerUp, "0123456789.,:-$()%@/xX") == ""
 }
 
 // isNumeric reports whether a word is a number: digits, and beside them only signs, a
@@ -111,14 +117,17 @@ func (w *row) misread() func(word string) bool {
 	return func(word string) bool { return !slices.Contains(plain, word) }
 }
 
-// rereadSure is reread for a photo: it holds only where every amount that is then in the
-// sums, or was, is beyond doubt. Else the lines are again what their words say.
+// rereadSure is reread for a photo: it holds only where every line that is then another
+// than before is beyond doubt, and the amounts as they were read work out with it; all
+// lines are decided together only where all are. Else they are again what their words say.
 func (p *parser) rereadSure(pages []ocr.Page) bool {
-	if p.digitOff(&p.chain) || !p.surely() {
+	if p.digitOff(&p.chain) || p.lacksLine() {
 		return false
 	}
+	p.single = !p.surely(nil)
+	defer func() { p.single = false }()
 	rows, count, counted := p.rows, p.r.ItemCount, p.countRow
-	if p.reread(pages) && p.surely() {
+	if p.reread(pages) && !p.lacksLine() && p.surely(rows) {
 		return true
 	}
 	p.rows, p.r.ItemCount, p.countRow = rows, count, counted
@@ -126,25 +135,32 @@ func (p *parser) rereadSure(pages []ocr.Page) bool {
 	return false
 }
 
-// surely reports whether all amounts of the sums are beyond doubt, and no line of the
-// sums is lost.
-func (p *parser) surely() bool {
+// lacksLine reports whether a line among those of the sums was not read.
+func (p *parser) lacksLine() bool {
 	first, last := -1, -1
 	for i := range p.rows {
-		if w := &p.rows[i]; w.part != partNone {
-			if first < 0 {
+		if p.rows[i].part != partNone {
+			if last = i; first < 0 {
 				first = i
 			}
-			last = i
 		}
 	}
+	return first < 0 || slices.ContainsFunc(p.rows[first:last+1], func(w row) bool { return w.unread || w.damaged })
+}
+
+// surely reports whether the amounts of the sums are beyond doubt; of the rows that were
+// the same before, where before is given, nothing is asked.
+func (p *parser) surely(before []row) bool {
 	for i := range p.rows {
 		w := &p.rows[i]
-		if first <= i && i <= last && (w.unread || w.damaged) || w.part != partNone && !w.sure && !p.statedTwice(w) {
+		if before != nil && w.part == before[i].part && (w.part == partNone || w.cents == before[i].cents) {
+			continue
+		}
+		if (w.part != partNone || before != nil) && !w.sure && !p.statedTwice(w) {
 			return false
 		}
 	}
-	return first >= 0
+	return true
 }
 
 // statedTwice reports whether w states a sum, or pays it, that another line beyond doubt

@@ -105,6 +105,9 @@ func (a *Assignment) count(tx *plan.Transaction, c *content) {
 				own = savings
 			}
 			n, exact := units(&m.Entries[k], it, own, c.counted)
+			if c.proved && len(m.Entries) == 1 && m.Entries[k].Units == it.Quantity {
+				n = it.Quantity // the number is proved, whatever the price
+			}
 			m.Units += n
 			m.guess = m.guess || !c.proved && !m.lineEach(it) && m.Entries[k].guessed(it, exact)
 		}
