@@ -109,7 +109,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		p.markColumns()
 		p.products()
 		p.unitColumn()
-		p.starUnits()
+		p.signedUnits()
 		p.edge = p.amountEdge()
 	}
 }
