@@ -143,10 +143,11 @@ func (p *parser) unitColumn() {
 	for i := range p.rows {
 		w := &p.rows[i]
 		k := w.tail.from - 1
-		if !w.tail.ok || w.qty.ok || k < 1 || !isUnits(&w.lx[k]) || w.lx[k].glued || ends[w.lx[k].x1] < 2 || w.lx[w.tail.from].x0-w.lx[k].x1 < 5*charWidth(&w.lx[k]) {
+		if !w.tail.ok || w.qty.ok || k < 1 || !isUnits(&w.lx[k]) && (w.lx[k].kind != lexNumber || w.lx[k].dec < 2) || w.lx[k].glued || ends[w.lx[k].x1] < 2 || w.lx[w.tail.from].x0-w.lx[k].x1 < 5*charWidth(&w.lx[k]) {
 			continue
 		}
 		w.qty = units(&w.lx[k], k, w.tail.from)
+		w.qty.unitsDec = max(w.lx[k].dec, 0) // a weight
 	}
 }
 
