@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -150,6 +151,22 @@ CASH                         15.15`)}, Options{})
 	for n, want := range map[int]string{2: "2", 3: "3", 4: "1.5", 5: "2"} {
 		if q := r.Line(n).Quantity; q == nil || q.String() != want {
 			t.Errorf("%q: quantity %v, want %s", r.Line(n).Text, q, want)
+		}
+	}
+}
+
+// TestUnitsBySigns looks at units before a star and in brackets.
+func TestUnitsBySigns(t *testing.T) {
+	for _, lead := range []string{"%d * ", "(%d) "} {
+		text := "Weir Street Grocer\n"
+		for n := 2; n < 5; n++ {
+			text += fmt.Sprintf(lead+"LANTERN PLUMS            %d.00\n", n, n)
+		}
+		r := Parse([]ocr.Page{TextPage(text + "SUBTOTAL                   9.00\nTOTAL                      9.00\nCASH                       9.00\n")}, Options{})
+		for n := 2; n < 5; n++ {
+			if l := r.Line(n); l.Quantity == nil || l.Quantity.IntPart() != int64(n) || l.Name != "LANTERN PLUMS" {
+				t.Errorf("%q: %v of %q", l.Text, l.Quantity, l.Name)
+			}
 		}
 	}
 }

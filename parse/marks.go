@@ -44,17 +44,27 @@ func (p *parser) markColumns() {
 	}
 }
 
-// starUnits takes the number before a star that leads lines of goods for their units, where
-// two lines or more begin so: "2 * SOFT ROLLS".
-func (p *parser) starUnits() {
+// signedUnits takes the number before a star or in brackets that leads lines of goods for
+// their units, where two lines or more begin so: "2 * SOFT ROLLS", "(2) SOFT ROLLS".
+func (p *parser) signedUnits() {
 	var rows []int
 	for i := range p.rows {
-		if w := &p.rows[i]; w.tail.ok && !w.qty.ok && w.tail.from > 2 && isUnits(&w.lx[0]) && w.lx[1].isSign('*') && !w.lx[1].glued && w.lx[2].kind == lexWord && !w.lx[2].glued {
+		w := &p.rows[i]
+		if !w.tail.ok || w.qty.ok || w.tail.from < 3 {
+			continue
+		}
+		star := isUnits(&w.lx[0]) && w.lx[1].isSign('*') && !w.lx[1].glued && w.lx[2].kind == lexWord && !w.lx[2].glued
+		brackets := w.tail.from > 3 && w.lx[0].isSign('(') && isUnits(&w.lx[1]) && w.lx[2].isSign(')') && w.lx[3].kind == lexWord && !w.lx[3].glued
+		if star || brackets {
 			rows = append(rows, i)
 		}
 	}
 	for _, i := range rows {
-		if w := &p.rows[i]; len(rows) > 1 {
+		switch w := &p.rows[i]; {
+		case len(rows) < 2:
+		case w.lx[0].isSign('('):
+			w.qty = units(&w.lx[1], 0, 3)
+		default:
 			w.qty = units(&w.lx[0], 0, 2)
 		}
 	}
@@ -133,10 +143,11 @@ func (p *parser) unitColumn() {
 	for i := range p.rows {
 		w := &p.rows[i]
 		k := w.tail.from - 1
-		if !w.tail.ok || w.qty.ok || k < 1 || !isUnits(&w.lx[k]) || w.lx[k].glued || ends[w.lx[k].x1] < 2 || w.lx[w.tail.from].x0-w.lx[k].x1 < 5*charWidth(&w.lx[k]) {
+		if !w.tail.ok || w.qty.ok || k < 1 || !isUnits(&w.lx[k]) && (w.lx[k].kind != lexNumber || w.lx[k].dec < 2) || w.lx[k].glued || ends[w.lx[k].x1] < 2 || w.lx[w.tail.from].x0-w.lx[k].x1 < 5*charWidth(&w.lx[k]) {
 			continue
 		}
 		w.qty = units(&w.lx[k], k, w.tail.from)
+		w.qty.unitsDec = max(w.lx[k].dec, 0) // a weight
 	}
 }
 

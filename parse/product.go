@@ -126,7 +126,7 @@ func (pr *product) begin() int {
 // maybeUnits reports whether w is a line of a text that may hold a quantity which is
 // not known yet.
 func (p *parser) maybeUnits(w *row) bool {
-	if !w.sure || !w.numbersSure() || len(w.lx) < 2 || w.hasPercent() || w.said.has(notUnits) && !w.said.has(markCount|markPrice) && !w.said.has(markWeak) {
+	if !w.sure || !w.numbersSure() || len(w.lx) < 2 || w.tail.ok && w.tail.minus || w.hasPercent() || w.said.has(notUnits) && !w.said.has(markCount|markPrice) && !w.said.has(markWeak) {
 		return false
 	}
 	if cents, ok := w.qty.extension(); ok && w.qty.sure {

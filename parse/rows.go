@@ -116,7 +116,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	p.products()
 	if p.exact {
 		p.unitColumn()
-		p.starUnits()
+		p.signedUnits()
 		p.edge = p.amountEdge()
 	}
 }
