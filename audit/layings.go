@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/parse/match"
 	"tillproof/plan"
 )
 
@@ -101,8 +102,11 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 			}
 		}
 	}
+	// What comes off other goods matters where those, or its own, decide on a difference.
+	shared := slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.decides(it) })
+	may := c.mayPoint(o, &m.Cuts[0])
 	for i, it := range c.tx.Items {
-		if o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 {
+		if !may(i) || !shared && !c.decides(it) || o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 {
 			continue
 		}
 		if !placed && c.pointsTo(o, &m.Cuts[0], i) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
@@ -110,4 +114,27 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 		}
 	}
 	return all
+}
+
+// decides reports whether what is left of it decides on a difference: of an offer for it, or
+// of the tax.
+func (c *check) decides(it *plan.Item) bool {
+	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
+		switch g.what {
+		case ofTax:
+			return true
+		case ofCredit, ofDeduction, ofPlace:
+			return g.offer != nil && g.offer.Covers(it)
+		}
+		return false
+	})
+}
+
+// mayPoint is what pointsTo asks first of an item, without looking at all others for each:
+// on a long receipt that is most of the work.
+func (c *check) mayPoint(o *plan.Offer, cut *match.Cut) func(i int) bool {
+	at, of, near := c.cutItem(o, cut), c.m.ItemOfLine(cut.Of), c.nearItem(cut)
+	own := c.onlyItem(o)
+	flagged := own >= 0 && c.flagOff(cut, own)
+	return func(i int) bool { return i == at || i == of || i == near || flagged || cut.Like(i) > 0 }
 }
