@@ -371,7 +371,7 @@ func (c *content) voided(r *parse.Receipt, l *parse.Line) int {
 // newReward keeps l where it names money or points. What it is of may stand on
 // the line above: "Here is your gift card", "Loaded with 5.00".
 func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
-	if l.Photo == 0 && l.Amount != nil && l.Amount.Sign() < 0 {
+	if l.Photo == 0 && l.Amount != nil && l.Amount.Sign() < 0 && strings.Contains(l.Text, "-") {
 		return // "COUPON TOTAL 13.12-": what was taken off
 	}
 	reward := Reward{Line: l.N, Points: l.Points, told: l.Kind == parse.LineCredit, mute: l.Kind == parse.LineOther}
