@@ -65,6 +65,16 @@ message|TOTAL SAVINGS                 -1.20
 subtotal|Hoard                          8.50
 TOTAL                          8.50
 CASH                           8.50`,
+		"one coupon told again": `
+OATS MILBROOK                  8.00
+  Markdown                    -0.95
+JAM PLUM                       3.00
+** COUPONS **
+SC OATS                       -1.00
+message|COUPON SAVINGS                -1.00
+subtotal|Hoard                          9.05
+TOTAL                          9.05
+CASH                           9.05`,
 		"goods that cost what all above come to": `
 OATS MILBROOK                 17.87
 JAM PLUM                      10.69

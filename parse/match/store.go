@@ -41,8 +41,19 @@ func sameName(printed string, store *name) bool {
 		return true
 	}
 	a, b := p.joined(), store.joined()
-	if n := min(len(a), len(b)); n >= 8 || len(a) >= len(b) {
-		a, b = a[:n], b[:n] // a name cut short, or with a branch behind it
+	// A name cut short, or with a branch behind it; a letter lost in it moves the cut.
+	short, long := a, b
+	if len(a) > len(b) {
+		short, long = b, a
 	}
-	return 4*edits(a, b) <= len(b) || edlib.JaroWinklerSimilarity(p.joined(), store.joined()) >= sameStore
+	if n := len(short); n >= 8 || len(a) >= len(b) {
+		for k := max(n-2, 1); k <= min(n+3, len(long)); k++ {
+			if 4*edits(short, long[:k]) <= min(n, k) {
+				return true
+			}
+		}
+	} else if 4*edits(a, b) <= len(b) {
+		return true
+	}
+	return edlib.JaroWinklerSimilarity(p.joined(), store.joined()) >= sameStore
 }

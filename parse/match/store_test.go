@@ -18,6 +18,7 @@ func TestSameStore(t *testing.T) {
 		{"Hrbr Lne Mrket", "Harbor Lane Market", true},
 		{"MARKET", "Harbor Lane Market", true}, // all that was read of it
 		{"Lane Marke", "Harbor Lane Market", true},
+		{"Keming Sreet", "Kenning Street Grocery", true}, // letters lost, and cut short
 		{"QUILLON FOODS", "Harbor Lane Market", false},
 		{"BIRCH ROAD STORES", "Harbor Lane Market", false},
 		{"HILL LANE BAKERY", "Harbor Lane Market", false},
