@@ -48,7 +48,7 @@ func sameName(printed string, store *name) bool {
 	}
 	if n := len(short); n >= 8 || len(a) >= len(b) {
 		for k := max(n-2, 1); k <= min(n+3, len(long)); k++ {
-			if 4*edits(short, long[:k]) <= min(n, k) {
+			if 4*edits(short, long[:k]) <= max(n, k) {
 				return true
 			}
 		}
