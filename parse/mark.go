@@ -130,6 +130,12 @@ func mark(words []string, own *wordIndex, misread func(word string) bool) marked
 				}
 			}
 		}
+		if was := words[i]; n == 0 && misread != nil && len(was) >= 5 && was[len(was)-1] == 'I' && !commonWords.known[was] {
+			// What stands upright behind a word is a mark of exclamation: "On salel".
+			words[i] = was[:len(was)-1]
+			n = m.take(commonWords, words[i:])
+			words[i] = was
+		}
 		if n == 0 && misread != nil && len(words[i]) >= 3 && misread(words[i]) {
 			if w := nearestWord(words[i]); w != "" {
 				was := words[i]

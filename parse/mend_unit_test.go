@@ -82,3 +82,11 @@ CASH 14.39`)
 		t.Errorf("line 5 is a %s named %q", l.Kind, l.Name)
 	}
 }
+
+// A mark of exclamation that was read as a letter.
+func TestReadExclamation(t *testing.T) {
+	r := parsePhoto("HARBOR LANE\nOATS 4.29\nOn salel Regular 5.29\nJAM 3.79\nTOTAL 8.08\nCARD 8.08")
+	if l := r.Line(3); l.Kind == LineItem || !r.FirmBody() {
+		t.Errorf("%s, firm %v\n%s", l.Kind, r.FirmBody(), dump(r))
+	}
+}
