@@ -30,6 +30,11 @@ func (c *check) doubtAmong() {
 		}
 		o := c.offerOf(f)
 		switch {
+		case f.Cause.Kind == Unexplained && len(f.Items) == 1 && !f.Effect.IsZero() && c.anyFinding(func(g *Finding) bool {
+			return g.Cause.Kind == Unexplained && slices.Equal(g.Items, f.Items) && g.Effect == f.Effect.Neg()
+		}):
+			// Two that make up for each other on one item are a number taken for another.
+			f.Certainty = CertainUnsure
 		case f.Kind == Undercharge && f.Cause.Kind == Unexplained:
 			// The deduction of an offer that misses just as much may have come off these goods.
 			if c.anyFinding(func(g *Finding) bool {
