@@ -30,6 +30,8 @@ type flattened struct {
 	// in the picture, cut whether the picture was cut along the paper at all.
 	seen [4]bool
 	cut  bool
+	// tinted: the paper was found by its colour, and may go on.
+	tinted bool
 	// papers are those of the photo, where there are several.
 	papers []Sheet
 	// turn is how many quarter turns clockwise the photo needs to be upright.
@@ -99,7 +101,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 	if height > 0 && height < lowHeight {
 		zoom = 2
 	}
-	f := &flattened{hand: with, cut: found, seen: sheet.Seen, papers: seen.papers}
+	f := &flattened{hand: with, cut: found, seen: sheet.Seen, tinted: seen.tinted, papers: seen.papers}
 	var toPicture raster.Plane // from the flat paper to the picture of p
 	lay := func(to raster.Plane, w, h float64) {
 		toPicture = to

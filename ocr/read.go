@@ -164,9 +164,10 @@ func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine) ([]lin
 }
 
 // ends says whether the paper's upper and lower end are in the picture: its
-// edge was seen, or no background is seen there and two lines' height is blank.
+// edge was seen, or no background is seen there and two lines' height is blank. Of a
+// paper that was found by its colour neither is known.
 func ends(f *flattened, strips []lines.Strip) (top, bottom bool) {
-	if len(strips) == 0 {
+	if len(strips) == 0 || f.tinted {
 		return false, false
 	}
 	first, last := strips[0], strips[len(strips)-1]

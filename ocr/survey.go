@@ -18,6 +18,8 @@ type sight struct {
 	sheet  Sheet
 	found  bool
 	papers []Sheet
+	// tinted: the sheet was found by its colour, so that its ends are not known.
+	tinted bool
 }
 
 // lookAt looks for print and paper in p; only is taken for the paper where it is given.

@@ -138,7 +138,8 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 			worth, height, letters := show(layOut(sheet, 1, small.Rect))
 			if letters >= tintLetters && worth > most || !best.found && s.onPage(before) && letters >= offPage {
 				most = worth
-				best.sheet, best.found, best.papers, best.factor = sheet, true, nil, factor
+				sheet.Seen = [4]bool{} // where a colour ends a shadow or the light may
+				best.sheet, best.found, best.papers, best.factor, best.tinted = sheet, true, nil, factor, true
 				best.print, best.by, better = lines.Survey{Height: height}, 1, true
 			}
 		}
@@ -158,10 +159,24 @@ func waysToLie(g *image.Gray, sheet Sheet, firm float32) []Sheet {
 	}
 	if len(print.Letters) >= lines.Few {
 		if whole, found := paper.Find(g, print); found {
-			return []Sheet{sheet, whole}
+			return []Sheet{sheet, whole, longer(sheet)}
 		}
 	}
-	return []Sheet{sheet}
+	return []Sheet{sheet, longer(sheet)}
+}
+
+// sheetGoesOn is how much of its length a sheet may go on at each end where the light changes
+// its colour.
+const sheetGoesOn = 0.5
+
+// longer is s gone on at its upper and lower end.
+func longer(s Sheet) Sheet {
+	on := func(from, to raster.Point) raster.Point {
+		return raster.Point{X: to.X + sheetGoesOn*(to.X-from.X), Y: to.Y + sheetGoesOn*(to.Y-from.Y)}
+	}
+	c := s.Corners
+	s.Corners = [4]raster.Point{on(c[3], c[0]), on(c[2], c[1]), on(c[1], c[2]), on(c[0], c[3])}
+	return s
 }
 
 // reads reports whether the print found on f is likely to be all that a receipt has.

@@ -124,6 +124,12 @@ func (f *files) readPhotos(ctx context.Context, only *ocr.Sheet, apart bool) ([]
 			pages[i].Forget()
 		}
 		if receipt.Firm {
+			for i := range firstPages {
+				if pages[i].Beyond(&firstPages[i]) {
+					// What was seen before and is not seen now may tell of a credit.
+					pages[i].Top, pages[i].Bottom, receipt.Complete = false, false, parse.Complete{}
+				}
+			}
 			return pages, receipt, nil
 		}
 		if first == nil {
