@@ -159,24 +159,10 @@ func waysToLie(g *image.Gray, sheet Sheet, firm float32) []Sheet {
 	}
 	if len(print.Letters) >= lines.Few {
 		if whole, found := paper.Find(g, print); found {
-			return []Sheet{sheet, whole, longer(sheet)}
+			return []Sheet{sheet, whole}
 		}
 	}
-	return []Sheet{sheet, longer(sheet)}
-}
-
-// sheetGoesOn is how much of its length a sheet may go on at each end where the light changes
-// its colour.
-const sheetGoesOn = 0.5
-
-// longer is s gone on at its upper and lower end.
-func longer(s Sheet) Sheet {
-	on := func(from, to raster.Point) raster.Point {
-		return raster.Point{X: to.X + sheetGoesOn*(to.X-from.X), Y: to.Y + sheetGoesOn*(to.Y-from.Y)}
-	}
-	c := s.Corners
-	s.Corners = [4]raster.Point{on(c[3], c[0]), on(c[2], c[1]), on(c[1], c[2]), on(c[0], c[3])}
-	return s
+	return []Sheet{sheet}
 }
 
 // reads reports whether the print found on f is likely to be all that a receipt has.
