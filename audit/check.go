@@ -289,12 +289,15 @@ func (c *check) nameUnread() int {
 // whyNotFirm says which part of the receipt keeps it open. What is above the
 // first item keeps nothing open.
 func (c *check) whyNotFirm() string {
+	switch n := c.likelyWrong(); {
+	case n > 0 && c.text:
+		return fmt.Sprintf("the receipt's sums do not close, and the amount in line %d may be the wrong one: look at it", n)
+	case n > 0:
+		return fmt.Sprintf("the amount in line %d is doubtful, and the receipt's sums do not close: look at it on the paper, or photograph it again", n)
+	}
 	unread, items := 0, false
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
-		if l.Proof == parse.Doubtful {
-			return fmt.Sprintf("the amount in line %d is doubtful, and the receipt's sums do not close: look at it on the paper, or photograph it again", l.N)
-		}
 		items = items || l.Kind == parse.LineItem
 		if l.Unread && unread == 0 && items {
 			unread = l.N
@@ -307,6 +310,26 @@ func (c *check) whyNotFirm() string {
 		return fmt.Sprintf("line %d could not be read: photograph it again, closer and with more light", unread)
 	}
 	return "the lines from the first item to the total were not all read, or their sums do not close"
+}
+
+// likelyWrong is the doubtful line that most of the sums that stay open have in common, 0
+// where none is doubtful: one wrong amount is likelier than several.
+func (c *check) likelyWrong() (n int) {
+	open := make([]int, len(c.r.Lines)+1)
+	for _, s := range c.r.Sums {
+		if s.Holds || s.Kind == "count" {
+			continue
+		}
+		for _, k := range append(slices.Clone(s.Lines), s.To) {
+			open[k]++
+		}
+	}
+	for i := range c.r.Lines {
+		if l := &c.r.Lines[i]; l.Proof == parse.Doubtful && (n == 0 || open[l.N] > open[n]) {
+			n = l.N
+		}
+	}
+	return n
 }
 
 func (c *check) anyItem() bool {

@@ -46,7 +46,7 @@ func (p *parser) doubtItems(pages []ocr.Page) {
 			if p.rereadFrom(pages, guess{saying(i, markSubtotal, "")}) {
 				return
 			}
-			if !p.choose() {
+			if !p.choose() || p.unsettled() {
 				p.reread(pages)
 			}
 			return
