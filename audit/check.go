@@ -246,19 +246,26 @@ func (c *check) judgeReceipt() {
 	}
 }
 
-// silentVoid is a line that takes goods back and says no more than their name, where an
-// offer for them that should take as much took nothing, 0 for none: it may be that offer.
+// silentVoid is a line that takes goods back without a word for that, where an offer for
+// them took too little by as much, or by so many times as much, 0 for none: it may be that
+// offer, in words of the till's own.
 func (c *check) silentVoid() int {
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
-		if l.Kind != parse.LineVoid || l.Of == 0 || c.r.Line(l.Of).Kind != parse.LineItem || l.Name != c.r.Line(l.Of).Name && (!c.text || c.saysVoid(l)) {
+		if l.Kind != parse.LineVoid || l.Of == 0 || l.Amount == nil || l.Amount.IsZero() {
+			continue
+		}
+		of := c.r.Line(l.Of)
+		if of.Kind != parse.LineItem && of.Kind != parse.LineQuantity || l.Name != of.Name && c.saysVoid(l) {
 			continue
 		}
 		item := c.m.ItemOfLine(l.Of)
 		if slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 			want, _ := c.expected.Taken(o.ID)
-			return o.Deduct != nil && o.Spend == nil && l.Amount != nil && want == l.Amount.Abs() &&
-				len(c.m.Offers[o.Index].Cuts) == 0 && (item < 0 || o.Covers(c.tx.Items[item]))
+			got, known := total(c.m.Offers[o.Index].Cuts)
+			missing := want.Sub(got)
+			return o.Deduct != nil && o.Spend == nil && (item < 0 || o.Covers(c.tx.Items[item])) &&
+				(!known || missing.Sign() > 0 && missing.Cents()%l.Amount.Abs().Cents() == 0)
 		}) {
 			return l.N
 		}
