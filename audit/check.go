@@ -246,19 +246,26 @@ func (c *check) judgeReceipt() {
 	}
 }
 
-// silentVoid is a line that takes goods back and says no more than their name, where an
-// offer for them that should take as much took nothing, 0 for none: it may be that offer.
+// silentVoid is a line that takes goods back without a word for that, where an offer for
+// them took too little by as much, or by so many times as much, 0 for none: it may be that
+// offer, in words of the till's own.
 func (c *check) silentVoid() int {
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
-		if l.Kind != parse.LineVoid || l.Of == 0 || c.r.Line(l.Of).Kind != parse.LineItem || l.Name != c.r.Line(l.Of).Name && (!c.text || c.saysVoid(l)) {
+		if l.Kind != parse.LineVoid || l.Of == 0 || l.Amount == nil || l.Amount.IsZero() {
+			continue
+		}
+		of := c.r.Line(l.Of)
+		if of.Kind != parse.LineItem && of.Kind != parse.LineQuantity || l.Name != of.Name && c.saysVoid(l) {
 			continue
 		}
 		item := c.m.ItemOfLine(l.Of)
 		if slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 			want, _ := c.expected.Taken(o.ID)
-			return o.Deduct != nil && o.Spend == nil && l.Amount != nil && want == l.Amount.Abs() &&
-				len(c.m.Offers[o.Index].Cuts) == 0 && (item < 0 || o.Covers(c.tx.Items[item]))
+			got, known := total(c.m.Offers[o.Index].Cuts)
+			missing := want.Sub(got)
+			return o.Deduct != nil && o.Spend == nil && (item < 0 || o.Covers(c.tx.Items[item])) &&
+				(!known || missing.Sign() > 0 && missing.Cents()%l.Amount.Abs().Cents() == 0)
 		}) {
 			return l.N
 		}
@@ -289,12 +296,15 @@ func (c *check) nameUnread() int {
 // whyNotFirm says which part of the receipt keeps it open. What is above the
 // first item keeps nothing open.
 func (c *check) whyNotFirm() string {
+	switch n := c.likelyWrong(); {
+	case n > 0 && c.text:
+		return fmt.Sprintf("the receipt's sums do not close, and the amount in line %d may be the wrong one: look at it", n)
+	case n > 0:
+		return fmt.Sprintf("the amount in line %d is doubtful, and the receipt's sums do not close: look at it on the paper, or photograph it again", n)
+	}
 	unread, items := 0, false
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
-		if l.Proof == parse.Doubtful {
-			return fmt.Sprintf("the amount in line %d is doubtful, and the receipt's sums do not close: look at it on the paper, or photograph it again", l.N)
-		}
 		items = items || l.Kind == parse.LineItem
 		if l.Unread && unread == 0 && items {
 			unread = l.N
@@ -307,6 +317,26 @@ func (c *check) whyNotFirm() string {
 		return fmt.Sprintf("line %d could not be read: photograph it again, closer and with more light", unread)
 	}
 	return "the lines from the first item to the total were not all read, or their sums do not close"
+}
+
+// likelyWrong is the doubtful line that most of the sums that stay open have in common, 0
+// where none is doubtful: one wrong amount is likelier than several.
+func (c *check) likelyWrong() (n int) {
+	open := make([]int, len(c.r.Lines)+1)
+	for _, s := range c.r.Sums {
+		if s.Holds || s.Kind == "count" {
+			continue
+		}
+		for _, k := range append(slices.Clone(s.Lines), s.To) {
+			open[k]++
+		}
+	}
+	for i := range c.r.Lines {
+		if l := &c.r.Lines[i]; l.Proof == parse.Doubtful && (n == 0 || open[l.N] > open[n]) {
+			n = l.N
+		}
+	}
+	return n
 }
 
 func (c *check) anyItem() bool {

@@ -269,8 +269,10 @@ func (c *check) offVariety(o *plan.Offer, m *match.OfferMatch, got money.Amount)
 // roundsCash reports whether a line says that it rounds what is paid, by no more than cash
 // is rounded: the total has it, and what it leaves is settled there.
 func (c *check) roundsCash(cut *match.Cut) bool {
-	text := strings.ToUpper(c.r.Line(cut.Lines[0]).Text)
-	return cut.Off.Abs().Cents() <= MostRounding && (strings.Contains(text, "NEAREST") || strings.Contains(text, "ROUND"))
+	words := strings.Fields(strings.ToUpper(c.r.Line(cut.Lines[0]).Text))
+	return cut.Off.Abs().Cents() <= MostRounding && slices.ContainsFunc(words, func(word string) bool {
+		return strings.HasPrefix(word, "NEAREST") || strings.HasPrefix(word, "ROUND") // not GROUND
+	})
 }
 
 // unplannedCuts lists the deductions that are nothing planned.

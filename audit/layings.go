@@ -32,8 +32,11 @@ func (c *check) doubtLayings() {
 			rung := copyRung(&c.rung)
 			rung.Offers[o.Index] = way
 			for _, g := range c.gaps {
-				if !g.rival && c.restsOn(g, o) && c.shouldBe(g, &rung) != c.shouldBe(g, &c.rung) {
-					g.rival = g.what != ofTax || !c.taxComesOut(g.actual) || c.over(&rung).taxComesOut(g.actual)
+				if g.rival || !c.restsOn(g, o) {
+					continue
+				}
+				if should := c.shouldBe(g, &rung); should != c.shouldBe(g, &c.rung) {
+					g.rival = g.what != ofTax || should == g.actual || !c.taxComesOut(g.actual) || c.over(&rung).taxComesOut(g.actual)
 				}
 			}
 		}

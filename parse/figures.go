@@ -177,7 +177,10 @@ func (p *parser) mendUnitPrice(w *row) {
 			if j == i || dec != -1 || len(s) < 3 || cents*units != max(w.cents, -w.cents) {
 				continue
 			}
+			// The amount stays what the sums made of it: its word may be misread still.
+			amount, proof := w.cents, w.proof
 			p.reword(w, j, n, money.FromCents(cents).String())
+			w.cents, w.proof = amount, proof
 			return
 		}
 	}

@@ -9,7 +9,7 @@ func TestMendFigures(t *testing.T) {
 	const head = "HARBOR LANE\nOATS 4.23\nJAM 3.97\nTOTAL 8.20\nCASH 8.20\nGST SUMMARY AMOUNT TAX\n"
 	for _, c := range []struct{ why, photo, line, want string }{
 		{"a point that was not seen", head + "SR = GST 6% 774 0.46", "", "SR = GST 6% 7.74 0.46"},
-		{"three numbers", head + "SR 6% 7.74 04S 8.20", "", "SR 6% 7.74 04S 8.20"},
+		{"two characters off are too many", head + "SR 6% 7.74 04S 8.20", "", "SR 6% 7.74 04S 8.20"},
 		{"the tax of three numbers without its point", head + "SR 6% 7.74 046 8.20", "", "SR 6% 7.74 0.46 8.20"},
 		{"a digit read as a letter", head + "Total J.74 0.46", "", "Total 7.74 0.46"},
 		{"an end cut off", head + "SR 6% 7.74 0.4 8.20", "", "SR 6% 7.74 0.46 8.20"},
@@ -35,6 +35,14 @@ func TestMendFigures(t *testing.T) {
 		if got != c.want {
 			t.Errorf("%s: %q, want %q\n%s", c.why, got, c.want, dump(r))
 		}
+	}
+}
+
+// An amount that the sums repaired stays so where the unit price beside it is mended too.
+func TestMendFiguresKeepsRepairs(t *testing.T) {
+	r := parsePhoto("HARBOR LANE\nOATS 6 1802 108.72{108.12:0.5}\nJAM 3.00\nTOTAL 111.12\nCASH 111.12")
+	if l := r.Line(2); l.Amount == nil || l.Amount.String() != "108.12" || l.Proof != Repaired {
+		t.Errorf("%v %s\n%s", l.Amount, l.Proof, dump(r))
 	}
 }
 

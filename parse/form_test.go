@@ -85,6 +85,13 @@ message|Deductions                   -17.87
 subtotal|Coupons taken off             10.69
 TOTAL                         10.69
 CASH                          10.69`,
+		"goods that cost what all above come to, and sums in no known words": `
+OATS MILBROOK                  4.00
+JAM PLUM                       3.00
+item|BIG BOX                        7.00
+total|What it comes to              14.00
+tender|Silver given                  20.00
+CHANGE                         6.00`,
 		"cash by its change": `
 OATS MILBROOK                  4.00
 JAM PLUM                       3.00

@@ -46,7 +46,7 @@ func (p *parser) doubtItems(pages []ocr.Page) {
 			if p.rereadFrom(pages, guess{saying(i, markSubtotal, "")}) {
 				return
 			}
-			if !p.choose() {
+			if !p.choose() || p.unsettled() {
 				p.reread(pages)
 			}
 			return
@@ -256,7 +256,9 @@ func (w *row) namesMany() bool {
 	if w.hasNumberBefore() {
 		return false
 	}
-	all := slices.ContainsFunc(w.words, func(word ocr.Word) bool { return up(word) == "TOTAL" || up(word) == "ALL" || up(word) == "SUM" || up(word) == "COUPON" || up(word) == "CPN" })
+	all := slices.ContainsFunc(w.words, func(word ocr.Word) bool {
+		return up(word) == "TOTAL" || up(word) == "ALL" || up(word) == "SUM" || up(word) == "COUPON" || up(word) == "CPN"
+	})
 	return slices.ContainsFunc(w.words, func(word ocr.Word) bool {
 		return many[up(word)] || all && (up(word) == "SAVINGS" || up(word) == "OFF" || up(word) == "SAVED")
 	})

@@ -372,3 +372,14 @@ func (n *name) joined() string {
 	}
 	return string(b)
 }
+
+// weightless is a printed name without a weight behind it, which is no part of what the
+// goods are called: "BANA 2.27 lb".
+func weightless(s string) string {
+	f := strings.Fields(s)
+	n := len(f)
+	if n < 3 || !slices.Contains([]string{"LB", "LBS", "KG"}, strings.ToUpper(f[n-1])) || !strings.ContainsAny(f[n-2], ".,") || strings.Trim(f[n-2], "0123456789.,") != "" {
+		return s
+	}
+	return strings.Join(f[:n-2], " ")
+}
