@@ -1,7 +1,6 @@
 package match
 
 import (
-	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -29,15 +28,4 @@ func convert(from, to string) (decimal.Decimal, bool) {
 		return decimal.Zero, false
 	}
 	return f.Div(t), true
-}
-
-// weightless is a printed name without a weight behind it, which is no part of what the
-// goods are called: "BANA 2.27 lb".
-func weightless(s string) string {
-	f := strings.Fields(s)
-	n := len(f)
-	if n < 3 || !slices.Contains([]string{"LB", "LBS", "KG"}, strings.ToUpper(f[n-1])) || !strings.ContainsAny(f[n-2], ".,") || strings.Trim(f[n-2], "0123456789.,") != "" {
-		return s
-	}
-	return strings.Join(f[:n-2], " ")
 }
