@@ -238,6 +238,8 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents
 	case s.has(markVoid) || voiding || c.takesBack(w) || c.givesBack(w) || c.undoes(w):
 		c.void(w)
+	case c.at == inPaid && c.tenders == 0 && w.sure && s.has(markPrice) && s.unknown == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents != c.total:
+		w.kind, w.part = LineTotal, partCheck // "YOU PAY", after coupons below the total
 	case c.sumRow(w):
 	case s.has(markTender) && c.tenderRow(w):
 	case c.at == inFoot:

@@ -65,6 +65,13 @@ message|TOTAL SAVINGS                 -1.20
 subtotal|Hoard                          8.50
 TOTAL                          8.50
 CASH                           8.50`,
+		"what is to be paid after coupons below the total": `
+OATS MILBROOK                  8.00
+JAM PLUM                       3.00
+total|TOTAL                         11.00
+VENDOR CPN OATS               -0.76
+total|YOU PAY                       10.24
+CARD                          10.24`,
 		"one coupon told again": `
 OATS MILBROOK                  8.00
   Markdown                    -0.95
