@@ -30,8 +30,8 @@ type flattened struct {
 	// in the picture, cut whether the picture was cut along the paper at all.
 	seen [4]bool
 	cut  bool
-	// tinted: the paper was found by its colour, and may go on.
-	tinted bool
+	// beyond says of each side that the paper may go on beyond it.
+	beyond [4]bool
 	// papers are those of the photo, where there are several.
 	papers []Sheet
 	// turn is how many quarter turns clockwise the photo needs to be upright.
@@ -101,7 +101,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 	if height > 0 && height < lowHeight {
 		zoom = 2
 	}
-	f := &flattened{hand: with, cut: found, seen: sheet.Seen, tinted: seen.tinted, papers: seen.papers}
+	f := &flattened{hand: with, cut: found, seen: sheet.Seen, beyond: seen.beyond, papers: seen.papers}
 	var toPicture raster.Plane // from the flat paper to the picture of p
 	lay := func(to raster.Plane, w, h float64) {
 		toPicture = to
@@ -278,7 +278,8 @@ func (f *flattened) overhead(w, h int) {
 	fw, fh := f.grey.Rect.Dx(), f.grey.Rect.Dy()
 	f.grey, f.even, f.ink = raster.Turn(f.grey, 2), raster.Turn(f.even, 2), raster.Turn(f.ink, 2)
 	f.layout = nil
-	f.seen = [4]bool{f.seen[paper.Bottom], f.seen[paper.Left], f.seen[paper.Top], f.seen[paper.Right]}
+	half := func(b [4]bool) [4]bool { return [4]bool{b[paper.Bottom], b[paper.Left], b[paper.Top], b[paper.Right]} }
+	f.seen, f.beyond = half(f.seen), half(f.beyond)
 	if f.turn%2 != 0 {
 		w, h = h, w
 	}

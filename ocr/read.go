@@ -164,10 +164,10 @@ func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine) ([]lin
 }
 
 // ends says whether the paper's upper and lower end are in the picture: its
-// edge was seen, or no background is seen there and two lines' height is blank. Of a
-// paper that was found by its colour neither is known.
+// edge was seen, or no background is seen there and two lines' height is blank, and
+// nothing says that it goes on.
 func ends(f *flattened, strips []lines.Strip) (top, bottom bool) {
-	if len(strips) == 0 || f.tinted {
+	if len(strips) == 0 {
 		return false, false
 	}
 	first, last := strips[0], strips[len(strips)-1]
@@ -178,8 +178,8 @@ func ends(f *flattened, strips []lines.Strip) (top, bottom bool) {
 	}
 	slices.Sort(heights)
 	blank := 2 * heights[len(heights)/2]
-	top = f.seen[paper.Top] || first.Base(first.X0)-first.Up > blank
-	bottom = f.seen[paper.Bottom] || float64(f.even.Rect.Dy())-last.Base(last.X0)-last.Down > blank
+	top = !f.beyond[paper.Top] && (f.seen[paper.Top] || first.Base(first.X0)-first.Up > blank)
+	bottom = !f.beyond[paper.Bottom] && (f.seen[paper.Bottom] || float64(f.even.Rect.Dy())-last.Base(last.X0)-last.Down > blank)
 	return top, bottom
 }
 

@@ -4,6 +4,7 @@ import (
 	"image"
 
 	"tillproof/ocr/lines"
+	"tillproof/ocr/paper"
 	"tillproof/ocr/raster"
 )
 
@@ -18,8 +19,8 @@ type sight struct {
 	sheet  Sheet
 	found  bool
 	papers []Sheet
-	// tinted: the sheet was found by its colour, so that its ends are not known.
-	tinted bool
+	// beyond says of each side (paper.Top and so on) that the receipt may go on beyond it.
+	beyond [4]bool
 }
 
 // lookAt looks for print and paper in p; only is taken for the paper where it is given.
@@ -43,7 +44,38 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 			s.print, s.by = lines.Survey{Height: height}, 1
 		}
 	}
+	if s.found && only == nil && len(s.papers) == 0 {
+		s.beyond = beyondEnds(s.sheet, s.print.Letters)
+	}
 	return s
+}
+
+// lettersBeyond is how many letters of the receipt's print must lie beyond an end of a sheet
+// for that not to be the paper's: the edge of a bar code looks like one.
+const lettersBeyond = 8
+
+// beyondEnds says of the upper and lower side of s whether print goes on beyond it, as wide
+// as s is. The grain of a table, which lies beside s as well, is none.
+func beyondEnds(s Sheet, letters []raster.Point) (beyond [4]bool) {
+	flat := [4]raster.Point{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 1, Y: 1}, {X: 0, Y: 1}}
+	to, ok := raster.PlaneBetween(s.Corners, flat)
+	if !ok {
+		return beyond
+	}
+	above, below, beside := 0, 0, 0
+	for _, p := range letters {
+		switch q := to.Map(p); {
+		case q.X < -0.02 || q.X > 1.02:
+			beside++
+		case q.Y < -0.005 && q.Y > -0.5:
+			above++
+		case q.Y > 1.005 && q.Y < 1.5:
+			below++
+		}
+	}
+	least := max(lettersBeyond, 2*beside)
+	beyond[paper.Top], beyond[paper.Bottom] = above >= least, below >= least
+	return beyond
 }
 
 // survey looks for print in g as it is, at half the size and at a quarter,

@@ -138,8 +138,8 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 			worth, height, letters := show(layOut(sheet, 1, small.Rect))
 			if letters >= tintLetters && worth > most || !best.found && s.onPage(before) && letters >= offPage {
 				most = worth
-				sheet.Seen = [4]bool{} // where a colour ends a shadow or the light may
-				best.sheet, best.found, best.papers, best.factor, best.tinted = sheet, true, nil, factor, true
+				best.sheet, best.found, best.papers, best.factor = sheet, true, nil, factor
+				best.beyond = [4]bool{true, true, true, true} // where a colour ends a shadow or the light may
 				best.print, best.by, better = lines.Survey{Height: height}, 1, true
 			}
 		}

@@ -78,6 +78,8 @@ func (r *reader) unknownKey(key *yaml.Node, what string, fields []field) {
 	hint := "it may have " + keyList(fields)
 	if key.Value == "<<" {
 		hint = "merge keys are no part of YAML 1.2: write the fields out"
+	} else if key.Value != "" && strings.Trim(key.Value, "0123456789") == "" {
+		hint = "write amounts with a point, such as 1.89: within braces a comma ends the field"
 	} else if near := r.near(key.Value, keys(fields)); near != "" {
 		hint = "did you mean " + near + "?"
 	}
