@@ -31,7 +31,8 @@ const (
 	costUnanimous    = 160 // a runner-up, where all readings agree on another amount
 	costLostMinus    = 50  // another reading has a minus
 	costBlot         = 400 // another reading has none: the minus would be a blot
-	costDollar       = 90  // the first digit is the currency sign
+	costDollar       = 90  // the first digit is the currency sign, or the sign a digit
+	costWide         = 80  // more: two digits are the sign, or a digit less like it
 	costMultiplied   = 250 // what quantity and unit price give, though not read
 	costUnmultiplied = 250 // another amount than quantity and unit price give
 	costGuess        = 350 // a digit that looks alike, read with no confidence
@@ -136,13 +137,30 @@ func (s *shortlist) enter(c candidate) {
 
 // tailOf is the amount at the end of words.
 func (p *parser) tailOf(words []ocr.Word) tail {
-	p.lexemes = lexWords(mendWords(words), p.lexemes[:0])
-	return findTail(p.lexemes, p.whole)
+	t, _ := p.mendedTail(words)
+	return t
+}
+
+// mendedTail is the amount at the end of words, and the words with what readers do to
+// amounts put right; p.lexemes are theirs.
+func (p *parser) mendedTail(words []ocr.Word) (tail, []ocr.Word) {
+	words = p.splitCode(mendWords(words))
+	p.lexemes = lexWords(words, p.lexemes[:0])
+	t := findTail(p.lexemes, p.whole)
+	if t.ok || p.whole {
+		return t, words
+	}
+	mended, ok := formMended(words)
+	if !ok {
+		return t, words
+	}
+	p.lexemes = lexWords(mended, p.lexemes[:0])
+	return findTail(p.lexemes, false), mended
 }
 
 // runnersUp adds the amounts with the reader's runners-up for one word.
 func (s *shortlist) runnersUp(p *parser, words []ocr.Word, cost int32) {
-	t := p.tailOf(words)
+	t, words := p.mendedTail(words)
 	if !t.ok {
 		return
 	}
@@ -161,19 +179,50 @@ func (s *shortlist) runnersUp(p *parser, words []ocr.Word, cost int32) {
 	}
 }
 
-// dollar adds the amount without its first digit, where the receipt prints a
-// sign before amounts, this one has none, and the digit looks like it.
+// dollar adds the amounts that differ in the currency sign. Where the receipt prints it
+// before amounts and this one has none, its first digits may be it; where this is the
+// only one that has one, it may be a digit.
 func (s *shortlist) dollar(p *parser) {
-	t := s.w.tail
-	printed := s.w.lx[t.at].text
-	if !p.dollars || s.w.hasMark() || len(printed) < 5 || strings.IndexByte("35689", printed[0]) < 0 {
-		return
+	w, t := s.w, s.w.tail
+	printed := w.lx[t.at].text
+	signs := p.dollars || p.signedSums(w)
+	enter := func(text string, cost int32) {
+		if digits, dec := number(text); dec == 2 && digits <= largest {
+			t.cents = digits
+			s.add(t, cost, false)
+		}
 	}
-	digits, dec := number(printed[1:])
-	if dec == 2 {
-		t.cents = digits
-		s.add(t, costDollar, false)
+	switch {
+	case signs && !w.hasMark() && len(printed) >= 5 && strings.IndexByte("135689", printed[0]) >= 0:
+		enter(printed[1:], costDollar)
+		if len(printed) >= 7 {
+			enter(printed[2:], costDollar+costWide)
+		}
+	case signs && len(printed) >= 5 && printed[0] == '0':
+		enter(strings.TrimLeft(printed[:len(printed)-3], "0")+printed[len(printed)-3:], 0)
+	case !signs && w.hasMark() && w.tail.at > 0 && w.lx[w.tail.at-1].isSign('$') && w.lx[w.tail.at].glued:
+		enter("5"+printed, costDollar)
+		for _, d := range "389" {
+			enter(string(d)+printed, costDollar+costWide)
+		}
 	}
+}
+
+// signedSums reports whether w is of the sums at the receipt's end, and another of
+// these has a currency sign: many tills print it there alone.
+func (p *parser) signedSums(w *row) bool {
+	ofSums := func(v *row) bool {
+		return v.part == partCheck || v.part == partTender || v.part == partChange || v.kind == LineTax
+	}
+	if !ofSums(w) {
+		return false
+	}
+	for i := range p.rows {
+		if v := &p.rows[i]; v != w && ofSums(v) && v.tail.ok && v.hasMark() {
+			return true
+		}
+	}
+	return false
 }
 
 // lookAlikes are, for each digit, those that worn print makes of it.

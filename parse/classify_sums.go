@@ -1,5 +1,7 @@
 package parse
 
+import "slices"
+
 // sumRow decides on subtotals, totals, taxes and what is told about them.
 func (c *classifier) sumRow(w *row) bool {
 	s := &w.said
@@ -111,8 +113,11 @@ func (c *classifier) totalRow(w *row) {
 // that names an amount and a rate, and whose own is just that share, is a tax; one with
 // a word of coupons and no minus that is all the sum has come to is told before them.
 func (c *classifier) sumByAmount(w *row) bool {
-	if !w.sure || w.tail.minus || c.tenders > 0 || w.tail.cents == 0 {
+	if w.tail.minus || c.tenders > 0 || w.tail.cents == 0 {
 		return false
+	}
+	if !w.sure {
+		return c.mayState(w)
 	}
 	switch {
 	case c.at == inSums && w.said.has(markTax) && !w.said.has(markTaxInfo|markCoupon|markOff|markSaved|markTotal) && w.said.unknown < 3 && w.isBare() && w.tail.cents*100 < c.running()*30 && c.taxes == 0:
@@ -124,8 +129,22 @@ func (c *classifier) sumByAmount(w *row) bool {
 	case c.at >= inBody && w.said.has(markCoupon|markSaved|markAfter) && w.isBare() && w.tail.cents == c.running() && !c.p.likeAbove(c.i):
 		w.kind, w.part = LineSubtotal, partCheck
 	default:
+		return !w.exact && c.mayState(w)
+	}
+	return true
+}
+
+// mayState takes a line of a photo with a word of coupons and no minus for what the sum
+// has come to, where a reading of it is just that: "Less coupons ... $8.67" for 58.67.
+func (c *classifier) mayState(w *row) bool {
+	if c.at != inSums || !w.said.has(markCoupon|markSaved|markAfter) || w.said.unknown > 0 || !w.isBare() || c.p.likeAbove(c.i) {
 		return false
 	}
+	run := c.running()
+	if !slices.ContainsFunc(w.candidates(c.p), func(v candidate) bool { return v.cents == run && !v.guess }) {
+		return false
+	}
+	w.kind, w.part = LineSubtotal, partCheck
 	return true
 }
 

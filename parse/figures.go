@@ -186,15 +186,28 @@ func (p *parser) mendUnitPrice(w *row) {
 	}
 }
 
-// mendCutEnd puts the last digit to an amount that was cut off, "2 x 0.20 0.4",
-// where units times their price have the digits that are left.
+// mendCutEnd puts the last digit to an amount that was cut off, "2 x 0.20 0.4", where
+// units times their price have the digits that are left; or a deduction's, "DEAL 3.80 OFF
+// -3.8", where the line names the amount.
 func (p *parser) mendCutEnd(w *row) {
-	cents, ok := w.qty.extension()
 	n := len(w.words) - 1
-	if !ok || !w.qty.sure || w.qty.per > 1 || n < 0 || w.qty.to == 0 || int(w.lx[w.qty.to-1].word) != n-1 {
+	if n < 0 {
 		return
 	}
-	if text := money.FromCents(cents).String(); len(w.words[n].Text) > 2 && w.words[n].Text == text[:len(text)-1] {
+	cut := w.words[n].Text
+	if sign := strings.TrimPrefix(cut, "-"); sign != cut {
+		for _, l := range w.lx {
+			if l.isAmount() && int(l.word) < n && len(sign) > 2 && sign == l.text[:len(l.text)-1] {
+				p.reword(w, n, 1, "-"+l.text)
+				return
+			}
+		}
+	}
+	cents, ok := w.qty.extension()
+	if !ok || !w.qty.sure || w.qty.per > 1 || w.qty.to == 0 || int(w.lx[w.qty.to-1].word) != n-1 {
+		return
+	}
+	if text := money.FromCents(cents).String(); len(cut) > 2 && cut == text[:len(text)-1] {
 		p.reword(w, n, 1, text)
 	}
 }

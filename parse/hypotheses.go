@@ -192,7 +192,9 @@ func (p *parser) assume(h hypothesis) {
 		}
 		switch w.kind {
 		case LineDeduction:
-			w.kind = LineMessage
+			if w.kind = LineMessage; w.informal == doubtUnsigned {
+				w.cents = w.tail.signed()
+			}
 		case LineQuantity: // an amount alone that was given to a heading
 			if w.of > 0 && !p.rows[w.of-1].has {
 				p.rows[w.of-1].kind = LineOther

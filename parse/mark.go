@@ -1,6 +1,9 @@
 package parse
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // foldTable maps a letter or digit to the one that stands for all that print
 // alike, so that SUBT0TAL and SUBTOTAL are the same word; 0 is no letter.
@@ -53,6 +56,9 @@ func foldWords(s string, out []string) []string {
 			if s[i] >= 0x80 {
 				c = '_'
 			}
+			if brokenAt(s, i) {
+				c = foldTable['I']
+			}
 		}
 		if c != 0 {
 			if n < len(folded) {
@@ -74,6 +80,26 @@ func foldWords(s string, out []string) []string {
 		}
 	}
 	return joinSpaced(out, first)
+}
+
+// brokenAt reports whether a bracket or bar at i stands for a letter, between two
+// capitals of one word: "TO[AL". What is upright folds to I, since what a word is does
+// not hang on one letter.
+func brokenAt(s string, i int) bool {
+	return i > 0 && i+1 < len(s) && strings.IndexByte("[]{}|", s[i]) >= 0 && capital(s[i-1]) && capital(s[i+1])
+}
+
+func capital(c byte) bool { return c >= 'A' && c <= 'Z' }
+
+// isBroken reports whether a word has such a sign: a letter of it was misread, however
+// sure the reader was.
+func isBroken(s string) bool {
+	for i := range len(s) {
+		if brokenAt(s, i) {
+			return true
+		}
+	}
+	return false
 }
 
 // joinSpaced joins runs of four or more single letters from first on.

@@ -13,8 +13,13 @@ import (
 func mendWords(words []ocr.Word) []ocr.Word {
 	needed := false
 	unit := func(i int) string {
-		if i == 0 && leadingLetter(words) {
+		switch {
+		case i == 0 && leadingLetter(words):
 			return string(likeDigits[words[0].Text[0]])
+		case groupLetter(words, i):
+			return string(likeDigits[words[i].Text[0]])
+		case atNought(words, i):
+			return "@"
 		}
 		return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
 	}

@@ -58,3 +58,23 @@ func leadingLetter(words []ocr.Word) bool {
 }
 
 func isTimesText(s string) bool { return s == "X" || s == "x" || s == "@" || s == "×" }
+
+// groupLetter reports whether the word at i is a letter that was the digit of a price
+// for several: "2 EA @ l FOR 6.60".
+func groupLetter(words []ocr.Word, i int) bool {
+	if i == 0 || i+2 >= len(words) || len(words[i].Text) != 1 || words[i-1].Text != "@" || !strings.EqualFold(words[i+1].Text, "FOR") {
+		return false
+	}
+	digit := likeDigits[words[i].Text[0]]
+	return digit != 0 && digit != '0'
+}
+
+// atNought reports whether the word at i is a nought that was "@": between a weight with
+// its unit and a price that is said to be by weight: "1.16 LB 0 2.65 PER LB".
+func atNought(words []ocr.Word, i int) bool {
+	if i < 2 || i+2 >= len(words) || len(words[i].Text) != 1 || strings.IndexByte("0OoQ", words[i].Text[0]) < 0 {
+		return false
+	}
+	last := words[len(words)-1].Text
+	return weights[strings.ToUpper(words[i-1].Text)] != "" && isNumber(words[i-2].Text) && isNumber(strings.TrimPrefix(words[i+1].Text, "$")) && weightsAndPieces(last)
+}

@@ -22,6 +22,8 @@ type parser struct {
 	dollars bool
 	// whole: the currency is printed without decimals.
 	whole bool
+	// unitless: of amounts below one unit only the places are printed, ".39".
+	unitless bool
 	// edge is the column in which the amounts of a text end, 0 for none.
 	edge int32
 	// countRow is the line that tells the number of items, nil for none.
@@ -53,7 +55,7 @@ func Parse(pages []ocr.Page, opts Options) *Receipt {
 	if n := len(pages); n > 0 {
 		p.r.Complete = Complete{Top: pages[0].Top, Bottom: pages[n-1].Bottom}
 	}
-	p.whole = withoutDecimals(pages)
+	p.whole, p.unitless = withoutDecimals(pages), !p.exact && printsUnitless(pages)
 	p.newRows(pages)
 	p.dollars = p.currencySigns()
 	p.classify()

@@ -2,6 +2,7 @@ package parse
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -9,12 +10,14 @@ import (
 	"tillproof/ocr"
 )
 
-// repairCases are photos; want lists amount and proof by line, from 1.
-var repairCases = []struct {
+// repairCase is a photo; want lists amount and proof by line, from 1.
+type repairCase struct {
 	why, photo string
 	want       map[int]string
 	firm       bool
-}{
+}
+
+var repairCases = []repairCase{
 	{"another reading makes the sum work out", `
 HARBOR LANE
 OATS 4.23 #2 | OATS 4.29 #1
@@ -194,7 +197,7 @@ Thank you`,
 
 // TestRepair: what the sums make of misread amounts.
 func TestRepair(t *testing.T) {
-	for _, c := range repairCases {
+	for _, c := range slices.Concat(repairCases, misformedCases) {
 		t.Run(c.why, func(t *testing.T) {
 			r := parsePhoto(c.photo)
 			for n, want := range c.want {

@@ -210,12 +210,13 @@ func (w *row) beforeAmount() string {
 func (p *parser) takeReading(w *row, k int) {
 	r := &w.line.Readings[k]
 	w.words, w.text = r.Words, r.Text()
-	if !w.exact {
-		w.words = mendWords(r.Words)
+	if w.exact {
+		p.lexemes = lexWords(w.words, p.lexemes[:0])
+		w.tail = findTail(p.lexemes, p.whole)
+	} else {
+		w.tail, w.words = p.mendedTail(r.Words)
 	}
-	p.lexemes = lexWords(w.words, p.lexemes[:0])
 	w.lx = p.keep(p.lexemes)
-	w.tail = findTail(w.lx, p.whole)
 }
 
 // keep copies lexemes into memory that rows share, so that a receipt costs few

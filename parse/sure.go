@@ -33,8 +33,7 @@ func (w *row) surelyRead(p *parser) bool {
 	best := &w.words[w.lx[w.tail.at].word]
 	sure, votes, others := surely(best), 0, 0
 	for k, r := range w.line.Readings {
-		words := mendWords(r.Words)
-		t := p.tailOf(r.Words)
+		t, words := p.mendedTail(r.Words)
 		switch {
 		case t.ok && t.cents == w.tail.cents && t.minus == w.tail.minus:
 			sure = sure || surely(&words[p.lexemes[t.at].word])
@@ -108,7 +107,7 @@ func (w *row) misread() func(word string) bool {
 	var plain []string
 	for i := range w.words {
 		word := &w.words[i]
-		if word.Confidence >= plainConfidence && !slices.ContainsFunc(word.Alternatives, func(a ocr.Alternative) bool {
+		if word.Confidence >= plainConfidence && !isBroken(word.Text) && !slices.ContainsFunc(word.Alternatives, func(a ocr.Alternative) bool {
 			return a.Cost < plainCost && fold(a.Text) != fold(word.Text)
 		}) {
 			plain = foldWords(word.Text, plain)
