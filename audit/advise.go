@@ -44,10 +44,14 @@ func (c *check) lookFirst(g *gap) string {
 	switch {
 	case c.foreign:
 		return "Nothing to do yet: this may not be the receipt of this plan."
+	case g.offer != nil && g.offer.Remembered:
+		return fmt.Sprintf("Look first at the coupon itself: what “%s” gives was taken from the digits of its symbol, of whose codes some are known from memory only. Write into the plan what the paper says.", g.offer.Title)
 	case g.misread:
 		return fmt.Sprintf("Look first at %s on the paper: amounts that differ from the plan cancel out, as misread ones do. Only then ask at the store.", LinesText(g.lines))
 	case g.rival && g.what == ofTax:
 		return "Look first what came off which goods, and whether the line is the tax at all; only then ask at the store."
+	case g.rival && (g.what == ofItem || g.what == ofUnplanned || g.what == ofQuantity || g.what == ofPrice || g.what == ofFee):
+		return fmt.Sprintf("Look first at the goods on the paper%s, their names, number and prices: the lines can be read in another way. Only then ask at the store.", at(g))
 	case g.rival:
 		return "Look first whether a deduction on the receipt that was matched to nothing is this one; only then ask at the store."
 	case g.weak:

@@ -11,7 +11,7 @@ import (
 // fillFromCode fills in what the plan leaves out of an offer and its coupon's
 // symbol says: what comes off, how many must be bought, and the dates. What the
 // digits of a symbol mean is partly from memory (package coupon), so the plan's
-// own words always go before.
+// own words always go before, and what is taken from such digits is marked.
 func (l *loader) fillFromCode(o *Offer, at offerNodes) {
 	if o.CouponCode == "" {
 		return
@@ -28,7 +28,7 @@ func (l *loader) fillFromCode(o *Offer, at offerNodes) {
 		return
 	}
 	w, ok := c.Worth()
-	if !ok || len(c.Buy) != 1 {
+	if !ok || len(c.Buy) != 1 || w.Basket || w.Free > 1 {
 		return // the plan must say it
 	}
 	d := Deduct{Amount: w.Amount}
@@ -40,12 +40,14 @@ func (l *loader) fillFromCode(o *Offer, at offerNodes) {
 		}
 		d.Percent = &rate
 	case w.Free > 0:
-		// The free unit is beside those that must be bought.
-		d.Free, o.Reduces = true, w.Free
-		if at["buy"] == nil && at["spend"] == nil && c.Buy[0].Code == coupon.Units {
-			o.Buy = c.Buy[0].Amount + w.Free
+		// The goods that are free are among those that the symbol asks for, as in
+		// the guideline's figure 4 and its examples 3 and 4.
+		d.Free = true
+		if at["reduces"] == nil {
+			o.Reduces = w.Free
 		}
 	}
+	o.Remembered = c.Remembered()
 	o.Deduct, at["deduct"] = &d, at["coupon_code"]
 	if at["buy"] != nil || at["spend"] != nil {
 		return
@@ -80,6 +82,9 @@ func (o *Offer) CodeRemarks() (remarks []string) {
 	}
 	if first := c.Buy; len(first) == 1 && first[0].Code == coupon.Units && o.Spend == nil && c.SaveCode != coupon.FreeItem && c.SaveCode != coupon.FreeItems && first[0].Amount != o.Buy {
 		say("asks for %d units, and the plan for %d", first[0].Amount, o.Buy)
+	}
+	if o.Remembered {
+		say("gives what is checked here by codes whose meaning is from memory, so nothing is firm about it: write into the plan what the paper says")
 	}
 	if c.Expires != "" && o.Valid.Through.String() != c.Expires {
 		say("says that it expires on %s, and the plan has %s", c.Expires, orNone(o.Valid.Through))
