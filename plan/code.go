@@ -74,17 +74,27 @@ func (o *Offer) CodeRemarks() (remarks []string) {
 	if err != nil {
 		return []string{fmt.Sprintf("the coupon code of “%s” is none of AI (8110) or (8112): %v; compare it with the paper", o.Title, err)}
 	}
+	remarks = o.remarks(&c, fmt.Sprintf("the symbol of “%s”", o.Title))
+	if o.Remembered {
+		remarks = append(remarks, fmt.Sprintf("what “%s” gives is taken from its symbol by codes whose meaning is from memory, so nothing is firm about it; write into the plan what the paper says", o.Title))
+	}
+	return remarks
+}
+
+// remarks says where a symbol differs from what the plan says of o.
+func (o *Offer) remarks(c *coupon.Symbol, whose string) (remarks []string) {
+	hedge := ""
+	if c.Remembered() {
+		hedge = " (some of its codes are known from memory only)"
+	}
 	say := func(format string, args ...any) {
-		remarks = append(remarks, fmt.Sprintf("the symbol of “%s” ", o.Title)+fmt.Sprintf(format, args...)+"; compare the plan with the paper")
+		remarks = append(remarks, whose+" "+fmt.Sprintf(format, args...)+"; compare the plan with the paper"+hedge)
 	}
 	if w, ok := c.Worth(); ok && o.Deduct != nil && !sameWorth(w, o.Deduct) && !slices.ContainsFunc(o.SeenValues, func(d Deduct) bool { return sameWorth(w, &d) }) {
 		say("says %s, and the plan says %s", worthWords(w), deductWords(o.Deduct))
 	}
 	if first := c.Buy; len(first) == 1 && first[0].Code == coupon.Units && o.Spend == nil && c.SaveCode != coupon.FreeItem && c.SaveCode != coupon.FreeItems && first[0].Amount != o.Buy {
 		say("asks for %d units, and the plan for %d", first[0].Amount, o.Buy)
-	}
-	if o.Remembered {
-		say("gives what is checked here by codes whose meaning is from memory, so nothing is firm about it: write into the plan what the paper says")
 	}
 	if c.Expires != "" && o.Valid.Through.String() != c.Expires {
 		say("says that it expires on %s, and the plan has %s", c.Expires, orNone(o.Valid.Through))
@@ -93,6 +103,51 @@ func (o *Offer) CodeRemarks() (remarks []string) {
 		say("says that it starts on %s, and the plan has %s", c.Starts, orNone(o.Valid.From))
 	}
 	return remarks
+}
+
+// IsCouponSymbol reports whether digits are the data of a coupon's symbol.
+func IsCouponSymbol(digits string) bool {
+	_, err := coupon.Parse(digits)
+	return err == nil
+}
+
+// PrintedRemarks says where a coupon's symbol that a till prints, whose, differs from
+// what the plan says of o, or from off, what was taken off for it.
+func (o *Offer) PrintedRemarks(code, whose string, off money.Amount) []string {
+	c, err := coupon.Parse(code)
+	if err != nil {
+		return nil
+	}
+	var remarks []string
+	if own, err := coupon.Parse(o.CouponCode); err != nil || own.Funder != c.Funder || own.Offer != c.Offer {
+		remarks = o.remarks(&c, whose)
+	}
+	if w, ok := c.Worth(); ok && w.Amount != nil && *w.Amount != off && o.Deduct != nil && o.Deduct.Amount != nil && *o.Deduct.Amount == *w.Amount && o.Spend == nil {
+		remarks = append(remarks, fmt.Sprintf("%s says %s, and the line takes %s", whose, worthWords(w), off))
+	}
+	return remarks
+}
+
+// SymbolWords says what the data of a coupon's symbol says, "" where that is none.
+func SymbolWords(code string) string {
+	c, err := coupon.Parse(code)
+	if err != nil {
+		return ""
+	}
+	words := "what it gives is not in it"
+	if w, ok := c.Worth(); ok {
+		words = worthWords(w)
+	}
+	if len(c.Buy) == 1 && c.Buy[0].Code == coupon.Units {
+		words += fmt.Sprintf(", for %d of family %s", c.Buy[0].Amount, c.Buy[0].Family)
+	}
+	if c.Expires != "" {
+		words += ", through " + c.Expires
+	}
+	if c.Remembered() {
+		words += " (some of its codes are known from memory only)"
+	}
+	return words
 }
 
 func orNone(d Date) string {
