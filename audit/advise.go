@@ -19,6 +19,8 @@ func (c *check) advise(rule *Rule, g *gap, f *Finding) string {
 	switch {
 	case rule.Kind == SumFinding, rule.Kind == CardDigits, rule.Kind == MissingRebate, rule.Kind == UnplannedItem, rule.Kind == MissingItem, !lost:
 		return text
+	case f.Side == SidePlan && f.Cause.Kind == PlanSum && (g.item == nil || g.item.PriceFrom != plan.FromHearsay):
+		return fmt.Sprintf("Look first at the plan's own sums: %s. Correct it, and ask at the store only if the difference is still there.", f.Cause.Text)
 	case f.Side == SidePlan:
 		return fmt.Sprintf("%s was charged %s where the plan has %s%s. The plan's price is from hearsay: look at the label, and correct the plan.", g.item.Name, g.actual, g.expected, at(g))
 	case f.Side == SideShopper:
