@@ -19,6 +19,8 @@ func (c *check) advise(rule *Rule, g *gap, f *Finding) string {
 	switch {
 	case rule.Kind == SumFinding, rule.Kind == CardDigits, rule.Kind == MissingRebate, rule.Kind == UnplannedItem, rule.Kind == MissingItem, !lost:
 		return text
+	case f.Side == SidePlan && f.Cause.Kind == PlanSum && (g.item == nil || g.item.PriceFrom != plan.FromHearsay):
+		return fmt.Sprintf("Look first at the plan's own sums: %s. Correct it, and ask at the store only if the difference is still there.", f.Cause.Text)
 	case f.Side == SidePlan:
 		return fmt.Sprintf("%s was charged %s where the plan has %s%s. The plan's price is from hearsay: look at the label, and correct the plan.", g.item.Name, g.actual, g.expected, at(g))
 	case f.Side == SideShopper:
@@ -44,10 +46,14 @@ func (c *check) lookFirst(g *gap) string {
 	switch {
 	case c.foreign:
 		return "Nothing to do yet: this may not be the receipt of this plan."
+	case g.offer != nil && g.offer.Remembered:
+		return fmt.Sprintf("Look first at the coupon itself: what “%s” gives was taken from the digits of its symbol, of whose codes some are known from memory only. Write into the plan what the paper says.", g.offer.Title)
 	case g.misread:
 		return fmt.Sprintf("Look first at %s on the paper: amounts that differ from the plan cancel out, as misread ones do. Only then ask at the store.", LinesText(g.lines))
 	case g.rival && g.what == ofTax:
 		return "Look first what came off which goods, and whether the line is the tax at all; only then ask at the store."
+	case g.rival && (g.what == ofItem || g.what == ofUnplanned || g.what == ofQuantity || g.what == ofPrice || g.what == ofFee):
+		return fmt.Sprintf("Look first at the goods on the paper%s, their names, number and prices: the lines can be read in another way. Only then ask at the store.", at(g))
 	case g.rival:
 		return "Look first whether a deduction on the receipt that was matched to nothing is this one; only then ask at the store."
 	case g.weak:

@@ -115,5 +115,9 @@ func tryPlanSum(c *check, g *gap) []likely {
 	if claimed == nil || claimed.OutOfPocket == nil || *claimed.OutOfPocket == c.expected.OutOfPocket || *claimed.OutOfPocket != c.paid.total {
 		return nil
 	}
-	return []likely{{PlanSum, fmt.Sprintf("the plan itself says %s out of pocket, and that is what was paid: one of its own figures does not fit the others", *claimed.OutOfPocket), 60, SidePlan}}
+	chance := 60
+	if g.what == ofDeduction || g.what == ofTax {
+		chance = 15 // what a till does wrong itself is likelier
+	}
+	return []likely{{PlanSum, fmt.Sprintf("the plan itself says %s out of pocket, and that is what was paid: one of its own figures does not fit the others", *claimed.OutOfPocket), chance, SidePlan}}
 }

@@ -7,9 +7,18 @@ import (
 	"tillproof/plan"
 )
 
-func tryVoided(_ *check, g *gap) []likely {
+// tryVoided: it was taken and taken back. Where that does not give what is left, what is
+// left is explained by nothing.
+func tryVoided(c *check, g *gap) []likely {
 	if !g.voided || g.actual.Cmp(g.expected) >= 0 {
 		return nil
+	}
+	var back money.Amount
+	for _, cut := range c.m.Offers[g.offer.Index].Voided {
+		back = back.Add(cut.Was)
+	}
+	if !g.actual.IsZero() && g.actual.Add(back) != g.expected {
+		return []likely{{Unexplained, fmt.Sprintf("the till took %s for “%s” and took it back, and none of the known causes gives the %s that it took besides", back, g.offer.Title, g.actual), 30, SideTill}}
 	}
 	return []likely{{Voided, fmt.Sprintf("the till took “%s” and took it back: both lines are on the receipt", g.offer.Title), 100, SideTill}}
 }

@@ -297,3 +297,31 @@ func (c *check) tryFeesTaxed(g *gap) []likely {
 	}
 	return nil
 }
+
+// cashSteps are the amounts to which totals paid in cash are rounded.
+var cashSteps = []money.Amount{money.FromCents(5), money.FromCents(10)}
+
+// tryCashRounding: a total paid in cash was rounded, to the nearest step or down, and no
+// line says so.
+func tryCashRounding(c *check, g *gap) []likely {
+	kinds := c.paidKinds()
+	if kinds == nil || slices.ContainsFunc(kinds, func(k string) bool { return k != "cash" }) {
+		return nil
+	}
+	by := g.actual.Sub(g.expected)
+	steps := cashSteps
+	if own := c.p.Store.Policy.CashRounding; own.Sign() > 0 {
+		steps = append([]money.Amount{own}, steps...)
+	}
+	for _, step := range steps {
+		if g.actual.Cents()%step.Cents() != 0 || by.Cents()*2 > step.Cents() || by.Neg().Cmp(step) >= 0 {
+			continue
+		}
+		how := "to the nearest"
+		if by.Cents()*2 < -step.Cents() {
+			how = "down to the next"
+		}
+		return []likely{{CashRounding, fmt.Sprintf("the till rounded the cash total %s %s: %s to %s", how, step, g.expected, g.actual), 70, SideOpen}}
+	}
+	return nil
+}

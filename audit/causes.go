@@ -27,10 +27,11 @@ var tries = map[subject][]try{
 	ofPrice:     {trySaleNotRung, tryGroup, tryUnitRounding, tryPlanSum},
 	ofFee:       {tryPlanSum},
 	ofUnplanned: {tryVariety},
-	ofDeduction: {tryVoided, tryNotScanned, tryDates, tryUses, tryNoLimit, tryMoreUnits, tryValue, tryBase, tryMeasure, tryCut, tryRounding},
+	ofDeduction: {tryVoided, tryNotScanned, tryDates, tryUses, tryNoLimit, tryMoreUnits, tryValue, tryBase, tryMeasure, tryCut, tryRounding, tryPlanSum},
 	ofPlace:     {tryOtherItem},
 	ofCredit:    {tryNotScanned, tryDates, tryReward, tryUses, tryNoLimit, tryMoreUnits, tryValue, tryMeasure},
-	ofTax:       {tryTaxBase},
+	ofTax:       {tryTaxBase, tryPlanSum},
+	ofSum:       {tryCashRounding},
 	ofRebate:    {tryDates, tryVariety},
 }
 

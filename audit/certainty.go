@@ -12,7 +12,7 @@ import (
 func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	got := c.ofLines(g)
 	switch {
-	case c.foreign, g.rival, g.misread:
+	case c.foreign, g.rival, g.misread, g.offer != nil && g.offer.Remembered:
 		got = CertainUnsure
 	case g.what == ofCredit:
 		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.m.MayTell(g.offer)) || !c.firm {

@@ -36,6 +36,7 @@ func (c *check) walk() {
 	c.follow()
 	c.rebates()
 	c.cards()
+	c.printedCodes()
 	c.doubtMisread()
 }
 

@@ -190,10 +190,13 @@ type Offer struct {
 	VoidIfPaidWith []Payment
 	SeenValues     []Deduct
 	CouponCode     string
-	Terms, Proof   string
-	SeenOn         Date
-	ClaimTo        string
-	Pos            Pos
+	// Remembered: what it gives was taken from CouponCode by codes whose meaning is
+	// from memory, so that nothing firm may rest on it.
+	Remembered   bool
+	Terms, Proof string
+	SeenOn       Date
+	ClaimTo      string
+	Pos          Pos
 }
 
 // Step is the pass in which o's deduction is taken.

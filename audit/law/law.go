@@ -58,7 +58,7 @@ type Bonus struct {
 type Due struct {
 	Rule *Rule
 	// Refund corrects the price of all units; More is what comes on top. Credit:
-	// More is no money back but a credit.
+	// More is no money back but a credit, and all there is.
 	Refund, More money.Amount
 	Credit       bool
 }
@@ -107,8 +107,9 @@ func (r *Rule) Due(shown, charged money.Amount, n int) (d Due, ok bool) {
 	case shown.Cmp(m.CreditUpTo) <= 0:
 		d.More = shown
 	default:
-		// The credit takes the place of a free unit.
-		d.More, d.Credit = m.CreditUpTo, true
+		// The credit takes the place of a free unit; that the difference comes back
+		// besides is not in what was read.
+		d.Refund, d.More, d.Credit = money.Amount{}, m.CreditUpTo, true
 	}
 	return d, true
 }
@@ -118,7 +119,7 @@ func (d Due) String() string {
 	r := d.Rule
 	what := fmt.Sprintf("%s back, and %s on top", d.Refund, d.More)
 	if d.Credit {
-		what = fmt.Sprintf("%s back, and a credit of %s", d.Refund, d.More)
+		what = fmt.Sprintf("a credit of %s", d.More)
 	}
 	how := "says that you are due"
 	if r.Voluntary {

@@ -10,7 +10,7 @@ var rules = []Rule{
 		Where: []string{"US-MI"}, Name: "Michigan's Shopping Reform and Modernization Act",
 		Source: "MCL 445.319, Act 15 of 2011", Dated: "2011", NoticeDays: 30,
 		Remedy:     Remedy{Bonus: &Bonus{Times: 10, AtLeast: money.FromCents(100), AtMost: money.FromCents(500)}},
-		Conditions: "the bonus is once for identical goods, and the seller has 2 days to pay",
+		Conditions: "the bonus is once for identical goods; the seller has 2 days to pay, and owes the actual damages or 250.00, whichever is more, and attorney fees up to 300.00 if it does not",
 	},
 	{
 		// Scanner Price Accuracy Code (2002), verified on the Competition
@@ -49,6 +49,6 @@ var rules = []Rule{
 		Where: []string{"US-CT"}, Name: "Connecticut's universal product code law",
 		Source: "CGS 21a-79 and PA 12-15", Dated: "2012", Secondary: true,
 		Remedy:     Remedy{CreditUpTo: money.FromCents(2000)},
-		Conditions: "for consumer commodities; ask whether it is for one unit or for each",
+		Conditions: "for consumer commodities; ask whether it is for one unit or for each, and whether the difference comes back besides a credit",
 	},
 }

@@ -1,6 +1,10 @@
 package match
 
-import "strings"
+import (
+	"strings"
+
+	"tillproof/plan"
+)
 
 // sameCode reports whether printed, the digits a till prints beside an item,
 // is the planned GTIN (14 digits): whole, without leading zeros, without its
@@ -19,8 +23,14 @@ func sameCode(printed, planned string) bool {
 // the usual North American layout is 2, five digits for the item, a verifier,
 // four for the price, a check digit. (Layouts are national: GS1 General
 // Specifications 2.1.14.2; that this one is the usual is from memory.)
+// The other layouts are believed only where the verifier digits of both are right.
 func sameReference(p, g string) bool {
-	return len(p) == 12 && len(g) == 12 && p[0] == '2' && g[0] == '2' && p[:6] == g[:6]
+	if len(p) == 12 && len(g) == 12 && p[0] == '2' && g[0] == '2' && p[:6] == g[:6] {
+		return true
+	}
+	a, errA := plan.ParsePriceEmbedded(p)
+	b, errB := plan.ParsePriceEmbedded(g)
+	return errA == nil && errB == nil && len(p) == len(g) && a.Item == b.Item
 }
 
 // otherCode reports whether both are whole GTINs and not the same: then they

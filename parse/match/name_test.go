@@ -177,6 +177,9 @@ func TestCodes(t *testing.T) {
 		{"212345703496", "00212345543214", true},  // the same item at another price
 		{"212345703496", "00201234212997", false}, // another item
 		{"0212345703496", "00212345543214", true}, // as 13 digits
+		{"2012345212992", "02012345703490", true}, // 20 and five digits for the item
+		{"2012345212992", "02112345212999", false},
+		{"212345432143", "00212340019929", true}, // a price of five digits
 	} {
 		if got := sameCode(c.printed, c.planned); got != c.same {
 			t.Errorf("sameCode(%s, %s) = %v, want %v", c.printed, c.planned, got, c.same)

@@ -294,3 +294,12 @@ func (c *Symbol) Worth() (w Worth, ok bool) {
 	}
 	return Worth{Amount: &cents, Basket: c.SaveCode == BasketOff}, c.Save > 0
 }
+
+// Remembered reports whether what c is worth, or asks for, hangs on codes whose meaning is
+// from memory. Cents off so many units is not: the guideline's own figure 3 says that.
+func (c *Symbol) Remembered() bool {
+	if c.Kind == OldSymbol || c.SaveCode != CentsOff || c.AppliesTo != 0 || len(c.Buy) > 1 {
+		return true
+	}
+	return len(c.Buy) == 1 && c.Buy[0].Code != Units
+}

@@ -246,7 +246,7 @@ transactions:
     pay_with: [{credit: card, amount: 1.00}, card]
     items: [{id: a, name: a, shelf: 4.29}]
 offers:
-  - {id: ded, title: t, applies_to: [a], funded_by: maker, carried_as: paper, buy: 2, deduct: 50%, reduces: cheapest, held: 2, limit: {per_transaction: 1, transactions_per_day: 6, total: 9}, valid: {from: 2026-05-01, through: 2026-05-31}, repeats: no, seen_values: [1.00, free], coupon_code: "(8110)106141410111111275110111", terms: words, proof: a.png, seen_on: 2026-05-01}
+  - {id: ded, title: t, applies_to: [a], funded_by: maker, carried_as: paper, buy: 2, deduct: 50%, reduces: cheapest, held: 2, limit: {per_transaction: 1, transactions_per_day: 6, total: 9}, valid: {from: 2026-05-01, through: 2026-05-31}, repeats: no, seen_values: [1.00, free], coupon_code: "(8110)10614141011111275110111", terms: words, proof: a.png, seen_on: 2026-05-01}
   - {id: card, title: t, applies_to: [hot], spend: 5.00, measure: net, credit: {kind: points, value: 2.00, points: 2000, expires_after: 60 days, shows: slip}, void_if_paid_with: [cash, {credit: card}]}
   - {id: back, title: t, applies_to: [b], rebate: {value: paid, at_most: 3.00, submit_within: 14 days}, claim_to: maker, accumulates: {from: 2026-05-01}, spend: 9.00}
 claimed: {final_cost: 9.00}
