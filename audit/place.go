@@ -232,7 +232,7 @@ func (c *check) namesOwn(o *plan.Offer) bool {
 
 // couponsBeside reports whether the receipt's other coupons stand beneath their own
 // goods, goods following, so that o's line under the last goods may be theirs too;
-// where there are no others, a line without words may.
+// where there are no others, a line without words may, or one that has its own title.
 func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 	beside, others := false, false
 	for k, other := range c.p.Offers {
@@ -251,8 +251,8 @@ func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 	for above > 0 && (c.r.Line(above).Kind == parse.LineMessage || c.r.Line(above).Kind == parse.LineOther) {
 		above--
 	}
-	// Beneath another deduction a line without words says no more.
-	return beside || !others && c.namesNothing(cut) && c.m.ItemOfLine(above) >= 0
+	// Beneath another deduction such a line says no more.
+	return beside || !others && (c.namesNothing(cut) || c.titled(cut, o)) && c.m.ItemOfLine(above) >= 0
 }
 
 // sumsAbove counts the subtotals and totals above a line.

@@ -40,7 +40,7 @@ func (c *check) readings() (all []reading) {
 		add(c.m.Items[i].Savings, holder{nil, i})
 	}
 	add(c.m.Extra, none)
-	all = append(append(c.undivided(), c.gathered()...), c.allOffers()...)
+	all = slices.Concat(c.undivided(), c.gathered(), c.allOffers(), c.lent())
 	for _, l := range lines {
 		for _, to := range c.holders(&l.cut, l.of) {
 			if !c.openAt(l.of) && !c.openAt(to) {
@@ -52,8 +52,8 @@ func (c *check) readings() (all []reading) {
 	}
 	for i, a := range lines {
 		for _, b := range lines[:i] {
-			if a.of == b.of || a.cut.Off == b.cut.Off && !a.cut.Voided || !c.openAt(a.of) && !c.openAt(b.of) || a.of == none || b.of == none ||
-				!c.mayHold(&a.cut, a.of, b.of) || !c.mayHold(&b.cut, b.of, a.of) {
+			if a.of == b.of || a.cut.Off == b.cut.Off && !a.cut.Voided && (!c.text || alike(a.cut.Name, b.cut.Name)) || !c.openAt(a.of) && !c.openAt(b.of) || a.of == none || b.of == none ||
+				!c.mayTake(&a.cut, a.of, b.of) || !c.mayTake(&b.cut, b.of, a.of) {
 				continue
 			}
 			first := c.moved(&a.cut, a.of, b.of)
@@ -176,7 +176,7 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 		return true
 	}
 	at := c.nearItem(cut)
-	if at >= 0 && of.offer != nil && of.offer.Covers(c.tx.Items[at]) && (o.Spend != nil || !o.Covers(c.tx.Items[at])) && (!cut.Last || c.besideItems(o) && c.names(cut, o) < wellNamed) {
+	if at >= 0 && of.offer != nil && of.offer.Covers(c.tx.Items[at]) && (o.Spend != nil || !o.Covers(c.tx.Items[at])) && (!cut.Last || c.besideItems(o) && c.names(cut, o) < wellNamed) && !c.hasNumber(o, cut) {
 		return false // it stands beneath goods of its own
 	}
 	if own := c.onlyItem(o); own >= 0 && o.Spend == nil && c.flagOff(cut, own) {

@@ -59,18 +59,20 @@ func rebateOf(b *plan.TransactionBill, o *plan.Offer) (value money.Amount, uses 
 	return value, uses, by
 }
 
-// followsFrom reports whether another difference on o's items is why it is paid
-// less.
+// followsFrom reports whether another difference is why o is paid less: one on its items,
+// or any of goods or deductions where what is rung otherwise leaves it less, since an offer
+// for several goods may take off other goods than planned.
 func (c *check) followsFrom(o *plan.Offer) bool {
-	for _, g := range c.gaps {
-		switch {
-		case g.item != nil && o.Covers(g.item), g.place != nil && o.Covers(g.place):
-			return true
-		case g.what == ofDeduction && g.offer != nil && slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && g.offer.Covers(it) }):
-			return true
+	less := c.due(c.bill, o).Cmp(c.due(c.expected, o)) < 0
+	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
+		switch g.what {
+		case ofItem, ofQuantity, ofPrice:
+			return less || o.Covers(g.item)
+		case ofDeduction, ofPlace:
+			return less || g.place != nil && o.Covers(g.place) || g.offer != nil && c.shareItem(o, g.offer)
 		}
-	}
-	return false
+		return g.item != nil && o.Covers(g.item)
+	})
 }
 
 // missingOf says which items of o are not there as planned.

@@ -270,6 +270,43 @@ func (c *check) offerUnexplained() bool {
 	})
 }
 
+// doubtStrays marks a tax that nothing reproduces, where a deduction off other goods, of
+// which the receipt does not say where it came off, leaves a tax of a usual mistake.
+func (c *check) doubtStrays() {
+	at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofTax && !g.rival && c.isUnexplained(g) })
+	if at < 0 {
+		return
+	}
+	g, left := c.gaps[at], min(maxStrays, maxStrayWork/(len(c.tx.Items)+len(c.p.Offers)))
+	for _, o := range c.inTillOrder() {
+		got, known := total(c.m.Offers[o.Index].Cuts)
+		if o.Spend != nil || !known || got.IsZero() || !c.mayStray(o) || c.isPlaced(o) {
+			continue
+		}
+		for i, it := range c.tx.Items {
+			if o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 || c.flagOff(&c.m.Offers[o.Index].Cuts[0], i) {
+				continue
+			}
+			rung := copyRung(&c.rung)
+			rung.Offers[o.Index] = plan.RungOffer{Items: map[int]money.Amount{i: got}}
+			if left--; left < 0 || c.over(&rung).taxComesOut(g.actual) {
+				g.rival = true
+				return
+			}
+		}
+	}
+}
+
+// doubtOverage marks what is just right once all is rung: what a coupon is worth above its
+// goods comes off what the other offers leave, and so hangs on those that come later too.
+func (c *check) doubtOverage() {
+	for _, g := range c.gaps {
+		if c.p.Store.Policy.Overage && g.what == ofDeduction && g.offer != nil && g.offer.Spend == nil && !g.rival {
+			g.rival = c.shouldBe(g, &c.rung) == g.actual
+		}
+	}
+}
+
 // state is how far a walk has got: what was rung, the gaps with their contents,
 // and how much the result's lists held.
 type state struct {

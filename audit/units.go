@@ -17,10 +17,19 @@ import (
 // a price alone would make other units of them.
 func (c *check) printedUnits() {
 	for i, it := range c.tx.Items {
-		if sum, all := c.printed(i, 0); c.text && all && it.Weight == nil && sum == it.Quantity {
-			c.m.Items[i].Units = sum
+		if sum, all := c.printed(i, 0); c.text && it.Weight == nil && (all && sum == it.Quantity || c.lineEach(it)) {
+			c.m.Items[i].Units = it.Quantity
 		}
 	}
+}
+
+// lineEach reports whether it has as many lines of one amount as units are planned, and
+// none says more than one: a till that rings units one by one prints each.
+func (c *check) lineEach(it *plan.Item) bool {
+	entries := c.m.Items[it.Index].Entries
+	return len(entries) > 1 && len(entries) == it.Quantity && !slices.ContainsFunc(entries, func(e match.Entry) bool {
+		return e.Amount != entries[0].Amount || e.Units > 1 || c.numberBeside(&e) > 1
+	})
 }
 
 // countOpen reports whether the units of it were made of a price, and would be the

@@ -27,6 +27,8 @@ func (c *check) walk() {
 	c.doubtMatches()
 	c.doubtSpread()
 	c.doubtCents()
+	c.doubtStrays()
+	c.doubtOverage()
 	c.doubtVarieties()
 	c.doubtUnits()
 	c.settle()

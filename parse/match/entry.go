@@ -200,14 +200,17 @@ func gather(r *parse.Receipt) *content {
 }
 
 // nameOver is the line above line n of a text where it is taken for nothing and has no
-// amount, empty where it is not.
+// amount, empty where it is not. A size alone names nothing: it ends the name above it.
 func nameOver(r *parse.Receipt, n int) name {
 	if n < 2 {
 		return name{}
 	}
 	if l := r.Line(n - 1); l.Kind == parse.LineOther && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) &&
 		(n < 3 || r.Line(n-2).Kind != parse.LineDeduction) { // else it says what that came off
-		return newName(l.Text)
+		over := newName(l.Text)
+		if slices.ContainsFunc(over.words, func(w word) bool { return w.qualifies() }) {
+			return over
+		}
 	}
 	return name{}
 }
