@@ -1,10 +1,8 @@
 package lines
 
 import (
-	"cmp"
 	"image"
 	"math"
-	"slices"
 
 	"tillproof/ocr/raster"
 )
@@ -23,6 +21,9 @@ type Strip struct {
 	Letters int
 	// Regular says that they look like print: of one size, on one curve.
 	Regular bool
+	// Widen is how much wider its print is shown to an engine than it is: print of
+	// double height and single width comes out half as wide as any other else.
+	Widen float64
 	// blanks are the wide gaps between its letters, left to right.
 	blanks []span
 }
@@ -30,82 +31,19 @@ type Strip struct {
 // span is a stretch from a to b.
 type span struct{ a, b float64 }
 
-// wideBlank is how wide a gap is, in heights of a letter, that is shown to an
-// engine; one wider than that is cut down to it. Engines lose what stands
-// behind a wide gap, and reading the gap takes its time.
-const wideBlank = 2.5
-
-// blanks finds the gaps of c that are wider than an engine should see. A row
-// of dots that leads from a name to its amount is such a gap too: engines read
-// it as anything, and take the amount along.
-func (c *chain) blanks() []span {
-	pieces := append(slices.Clone(c.letters), c.small...)
-	slices.SortFunc(pieces, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
-	var out []span
-	end := c.x0
-	for i := 0; i < len(pieces); i++ {
-		p := pieces[i]
-		if n := c.leader(pieces[i:]); n >= leastLeader && i > 0 && i+n < len(pieces) {
-			// Of the dots nothing is shown, and of the gap what tells two words
-			// apart.
-			hidden := (wideBlank/2 - 0.6) * c.height
-			end = max(end, float64(pieces[i-1].X1))
-			out = append(out, span{end - hidden, float64(pieces[i+n].X0) + hidden})
-			i += n - 1
-			end = float64(pieces[i].X1)
-			continue
-		}
-		if float64(p.X0)-end > 1.4*wideBlank*c.height {
-			out = append(out, span{end, float64(p.X0)})
-		}
-		end = max(end, float64(p.X1))
-	}
-	return out
-}
-
-// leastLeader is the least number of dots that are a leader: more than an
-// ellipsis has.
-const leastLeader = 5
-
-// leader is the number of dots that pieces begin with: small, at one height of
-// the line, and about as far from each other. What is left of a faint letter is
-// neither.
-func (c *chain) leader(pieces []raster.Piece) int {
-	n, pitch := 0, 0.0
-	for n < len(pieces) {
-		p := pieces[n]
-		if float64(max(p.W(), p.H())) > 0.55*c.height {
-			break
-		}
-		if n > 0 {
-			last := pieces[n-1]
-			step := float64(p.X0+p.X1-last.X0-last.X1) / 2
-			if math.Abs(float64(p.Y0+p.Y1-last.Y0-last.Y1))/2 > max(0.12*c.height, 1) || p.X0 <= last.X1 || float64(p.X0-last.X1) > 1.2*c.height {
-				break
-			}
-			if n == 1 {
-				pitch = step
-			} else if math.Abs(step-pitch) > max(0.25*pitch, 1.5) {
-				break
-			}
-		}
-		n++
-	}
-	return n
-}
-
 // Strips are the lines of l, top to bottom.
 func (l *Layout) Strips() []Strip {
 	out := make([]Strip, 0, len(l.lines))
+	usual, height := l.usualPrint()
 	for _, c := range l.lines {
-		out = append(out, l.strip(c))
+		out = append(out, l.strip(c, c.widen(usual, height)))
 	}
 	return out
 }
 
 // strip follows c: the paper's bend, and on top of it what the line's own
 // letters do near each place.
-func (l *Layout) strip(c *chain) Strip {
+func (l *Layout) strip(c *chain, widen float64) Strip {
 	type foot struct{ x, off float64 }
 	feet := make([]foot, len(c.letters))
 	for i, p := range c.letters {
@@ -139,7 +77,7 @@ func (l *Layout) strip(c *chain) Strip {
 		i := min(max(int(math.Floor(t)), 0), knots-1)
 		return curve[i] + (curve[i+1]-curve[i])*(t-float64(i))
 	}
-	s := Strip{X0: c.x0, X1: c.x1, Base: base, Height: c.height, Letters: len(c.letters), blanks: c.blanks()}
+	s := Strip{X0: c.x0, X1: c.x1, Base: base, Height: c.height, Letters: len(c.letters), Widen: widen, blanks: c.blanks(c.height / widen)}
 	off, spread, size := 0.0, 0.0, c.middleHeight()
 	for _, p := range c.letters {
 		b := base(float64(p.X0+p.X1) / 2)
@@ -163,7 +101,8 @@ type Frame struct {
 	Strip
 	top, scale float64 // top: distance above the baseline of the crop's row 0
 	parts      []part
-	wide, tall int // of the line itself, without the white border
+	wide, tall int     // of the line itself, without the white border
+	across     float64 // scale from left to right
 }
 
 // part is a stretch of the line that the crop shows without leaving out: from
@@ -184,15 +123,17 @@ func (s Strip) Frame(tall int) Frame {
 	margin := 0.12 * (s.Up + s.Down)
 	f := Frame{Strip: s, top: s.Up + margin, tall: tall}
 	f.scale = (s.Up + s.Down + 2*margin) / float64(tall)
-	x, right := s.X0-1.5*margin, s.X1+1.5*margin
-	half := wideBlank / 2 * s.Height
+	f.across = f.scale / max(s.Widen, 1)
+	beside := 1.5 * margin / max(s.Widen, 1)
+	x, right := s.X0-beside, s.X1+beside
+	half := wideBlank / 2 * s.Height / max(s.Widen, 1)
 	for _, b := range s.blanks {
 		f.parts = append(f.parts, part{f.wide, x})
-		f.wide += int((b.a + half - x) / f.scale)
+		f.wide += int((b.a + half - x) / f.across)
 		x = b.b - half
 	}
 	f.parts = append(f.parts, part{f.wide, x})
-	f.wide = max(f.wide+int((right-x)/f.scale), 1)
+	f.wide = max(f.wide+int((right-x)/f.across), 1)
 	return f
 }
 
@@ -205,7 +146,7 @@ func (f Frame) x(column float64) float64 {
 		}
 		p = q
 	}
-	return p.x + (column-float64(p.at))*f.scale
+	return p.x + (column-float64(p.at))*f.across
 }
 
 // Gaps are the columns of the crop at which a wide gap of the line was cut down:
@@ -233,7 +174,7 @@ func (s Strip) Cut(g *image.Gray, tall int) (*image.Gray, Frame) {
 		top := s.Base(x) - f.top
 		for row := range tall {
 			y := top + (float64(row)+0.5)*f.scale
-			inner.Pix[row*inner.Stride+column] = sample(g, x-0.5, y-0.5, f.scale)
+			inner.Pix[row*inner.Stride+column] = sample(g, x-0.5, y-0.5, f.across, f.scale)
 		}
 	}
 	stretch(inner)
@@ -266,17 +207,17 @@ func (s Strip) Bars(g *image.Gray) bool {
 }
 
 // sample is the value of g at x, y; where the crop is smaller than the picture
-// it is the mean over the square that one pixel of the crop covers.
-func sample(g *image.Gray, x, y, scale float64) uint8 {
-	if scale <= 1.3 {
+// it is the mean over what one pixel of the crop covers, across by down.
+func sample(g *image.Gray, x, y, across, down float64) uint8 {
+	if down <= 1.3 {
 		return raster.At(g, x, y)
 	}
-	n := int(math.Ceil(scale))
+	n := int(math.Ceil(down))
 	sum := 0
 	for i := range n {
 		for j := range n {
-			dx := ((float64(i)+0.5)/float64(n) - 0.5) * scale
-			dy := ((float64(j)+0.5)/float64(n) - 0.5) * scale
+			dx := ((float64(i)+0.5)/float64(n) - 0.5) * across
+			dy := ((float64(j)+0.5)/float64(n) - 0.5) * down
 			sum += int(raster.At(g, x+dx, y+dy))
 		}
 	}
