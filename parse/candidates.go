@@ -144,7 +144,7 @@ func (p *parser) tailOf(words []ocr.Word) tail {
 // mendedTail is the amount at the end of words, and the words with what readers do to
 // amounts put right; p.lexemes are theirs.
 func (p *parser) mendedTail(words []ocr.Word) (tail, []ocr.Word) {
-	words = p.splitCode(mendWords(words))
+	words = p.mendUnitless(mendWords(words))
 	p.lexemes = lexWords(words, p.lexemes[:0])
 	t := findTail(p.lexemes, p.whole)
 	if t.ok || p.whole {

@@ -121,12 +121,16 @@ func (c *classifier) lostMinus(w *row) bool {
 	return false
 }
 
-// splitCode is words with a code parted from the amount without units that stands right
-// behind it, "59680.25-TX", where the receipt prints such amounts: no line of a shop's
-// receipt comes to tens of thousands.
-func (p *parser) splitCode(words []ocr.Word) []ocr.Word {
+// mendUnitless puts right what happens to amounts without units on receipts that print
+// them. A code stands right before one, "59680.25-TX": no line of a shop's receipt comes
+// to tens of thousands. And the point was not seen before a minus: "GRAPES 71-".
+func (p *parser) mendUnitless(words []ocr.Word) []ocr.Word {
 	for n := len(words) - 1; p.unitless && n >= max(0, len(words)-2); n-- {
 		w := words[n]
+		if s := w.Text; n > 0 && n == len(words)-1 && len(s) >= 3 && len(s) <= 5 && twoPlaces(s) && s[2] == '-' {
+			w.Text, w.Alternatives, w.Confidence = "."+s, nil, min(w.Confidence, misformedConfidence)
+			return append(words[:n:n], w)
+		}
 		dot := strings.IndexByte(w.Text, '.')
 		if dot < 5 || len(w.Text) < dot+3 || strings.Trim(w.Text[:dot], "0123456789") != "" || !twoPlaces(w.Text[dot+1:]) {
 			continue

@@ -24,7 +24,7 @@ func mendWords(words []ocr.Word) []ocr.Word {
 		return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
 	}
 	for i := range words {
-		if mended(words[i].Text) != words[i].Text || unit(i) != words[i].Text || i+1 < len(words) && splitAmount(&words[i], &words[i+1]) {
+		if mended(words[i].Text) != words[i].Text || unit(i) != words[i].Text || i+1 < len(words) && splitAmount(&words[i], &words[i+1]) || splitPrice(words, i) {
 			needed = true
 			break
 		}
@@ -34,6 +34,14 @@ func mendWords(words []ocr.Word) []ocr.Word {
 	}
 	out := make([]ocr.Word, 0, len(words))
 	for i, w := range words {
+		if i > 0 && splitPrice(words, i-1) {
+			last := &out[len(out)-1]
+			last.Text += "." + w.Text
+			last.Box.W = w.Box.X + w.Box.W - last.Box.X
+			last.Confidence = min(last.Confidence, w.Confidence, 0.8)
+			last.Alternatives = nil
+			continue
+		}
 		if w.Text = unit(i); i == 0 && w.Text != words[0].Text && leadingLetter(words) {
 			w.Confidence = min(w.Confidence, 0.8)
 		}

@@ -78,3 +78,19 @@ func atNought(words []ocr.Word, i int) bool {
 	last := words[len(words)-1].Text
 	return weights[strings.ToUpper(words[i-1].Text)] != "" && isNumber(words[i-2].Text) && isNumber(strings.TrimPrefix(words[i+1].Text, "$")) && weightsAndPieces(last)
 }
+
+// splitPrice reports whether the words at i and after it are a quantity with its unit
+// price, whose point was not seen, and the amount that they come to: "6@3 59 21.54".
+func splitPrice(words []ocr.Word, i int) bool {
+	if i+2 >= len(words) || len(words[i+1].Text) != 2 {
+		return false
+	}
+	units, price, ok := strings.Cut(words[i].Text, "@")
+	if !ok {
+		return false
+	}
+	n, dec := number(units)
+	cents, dec2 := number(price + words[i+1].Text)
+	amount, dec3 := number(strings.TrimPrefix(words[i+2].Text, "$"))
+	return dec == -1 && dec2 == -1 && dec3 == 2 && n > 0 && n < 1000 && cents < largest/1000 && n*cents == amount
+}

@@ -118,6 +118,16 @@ JAM .79
 TOTAL 4.44
 CARD 4.44`,
 		map[int]string{3: "-0.25 proved", 4: "-0.39 proved", 5: "0.79 proved"}, true},
+	{"the point of amounts without units was not seen", `
+HARBOR LANE
+OATS 6@3 59 21.54
+JAM .79
+MFR 59681 .39-
+25% GRAPES 71-
+E-OFFER 20% OATS 88-
+TOTAL 20.35
+CARD 20.35`,
+		map[int]string{2: "21.54 proved", 5: "-0.71 proved", 6: "-0.88 proved", 7: "20.35 proved"}, true},
 	{"a deduction whose last digit was cut off, and which names what it takes off", `
 HARBOR LANE
 OATS 4.29
