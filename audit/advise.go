@@ -38,7 +38,14 @@ func (c *check) advise(rule *Rule, g *gap, f *Finding) string {
 		bring = "the receipt and a picture of the label or advertisement"
 	}
 	inner := strings.NewReplacer("“", "‘", "”", "’").Replace(text)
-	return fmt.Sprintf("At the desk: “%s” Bring %s; the store's written policy decides.%s", inner, bring, c.askBy())
+	first := "At the desk"
+	switch rule.Kind {
+	case Quantity:
+		first = fmt.Sprintf("Count first what you have. If it is %d, at the desk", g.wanted)
+	case TaxFinding:
+		first = "Look first which goods are taxed by the law of the place. Then at the desk"
+	}
+	return fmt.Sprintf("%s: “%s” Bring %s; the store's written policy decides.%s", first, inner, bring, c.askBy())
 }
 
 // lookFirst says what keeps a finding unsure, and what to look at.

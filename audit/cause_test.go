@@ -111,6 +111,7 @@ func TestEveryCause(t *testing.T) {
 			if claimed := slices.ContainsFunc(f.OtherCauses, func(o Cause) bool { return o.Kind == PlanSum }); claimed != (c.claim != "" && c.want != PlanSum) {
 				t.Errorf("that the plan's own sum says so: %v in %+v", claimed, f.OtherCauses)
 			}
+			forTheDesk(t, p, f)
 			seen[c.want] = true
 		})
 	}
@@ -119,6 +120,43 @@ func TestEveryCause(t *testing.T) {
 			t.Errorf("no case has the cause %s", kind)
 		}
 	}
+}
+
+// forTheDesk checks that what somebody is to say at the desk is one or two polite sentences
+// that name what it is about and the line, with what to bring and the caution.
+func forTheDesk(t *testing.T, p *plan.Plan, f *Finding) {
+	t.Helper()
+	if !f.accuses() {
+		if strings.Contains(f.Do, "t the desk: “") {
+			t.Errorf("somebody is sent to the desk by what is no ground for it: %q", f.Do)
+		}
+		return
+	}
+	_, rest, _ := strings.Cut(f.Do, "t the desk: “")
+	said, rest, found := strings.Cut(rest, "” ")
+	about := "The tax"
+	if len(f.Items) > 0 {
+		about = itemName(p, f.Items[0])
+	}
+	if f.Offer != "" {
+		about = "‘" + p.Offers[0].Title + "’"
+	}
+	sentences := strings.Count(said, ". ") + strings.Count(said, "? ") + 1
+	if !found || !strings.Contains(said, "please") || !strings.Contains(said, "line") || !strings.Contains(said, about) || sentences > 2 {
+		t.Errorf("to say at the desk, of %s, in %d sentences: %q", about, sentences, said)
+	}
+	if !strings.Contains(rest, "Bring the receipt") || !strings.Contains(rest, "the store's written policy decides") {
+		t.Errorf("without what to bring, or the caution: %q", rest)
+	}
+}
+
+func itemName(p *plan.Plan, id string) string {
+	for _, it := range p.Transactions[0].Items {
+		if it.ID == id {
+			return it.Name
+		}
+	}
+	return ""
 }
 
 func or(text, other string) string {

@@ -10,6 +10,6 @@ var taxRule = Rule{
 		if g.actual.Cmp(g.expected) < 0 {
 			return fmt.Sprintf("The tax is %s and by the plan's rate it is %s%s. You paid less; look whether the plan's rate and taxable items are right.", g.actual, g.expected, at(g))
 		}
-		return fmt.Sprintf("The tax is %s, and by the rate on the taxable amounts it is %s%s. Could you check it, please? (Which items are taxed is a matter of local law: check it first.)", g.actual, g.expected, at(g))
+		return fmt.Sprintf("The tax is %s, and by the rate on the taxable amounts it is %s%s. Could you check it, please?", g.actual, g.expected, at(g))
 	},
 }

@@ -105,6 +105,15 @@ func (o *Offer) remarks(c *coupon.Symbol, whose string) (remarks []string) {
 	return remarks
 }
 
+// Funder is the number of who pays for o, as its coupon's symbol has it, "" where none
+// does.
+func (o *Offer) Funder() string {
+	if c, err := coupon.Parse(o.CouponCode); err == nil {
+		return c.Funder
+	}
+	return ""
+}
+
 // IsCouponSymbol reports whether digits are the data of a coupon's symbol.
 func IsCouponSymbol(digits string) bool {
 	_, err := coupon.Parse(digits)

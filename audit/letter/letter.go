@@ -46,12 +46,10 @@ func Write(p *plan.Plan, r *audit.Result) []Letter {
 	w := &writer{p: p, r: r}
 	w.day, _ = plan.ParseDate(r.Receipt.Date)
 	letters := []Letter{}
-	for _, write := range []func() *Letter{w.store, w.maker, w.rebate} {
-		if l := write(); l != nil {
-			letters = append(letters, *l)
-		}
+	if l := w.store(); l != nil {
+		letters = append(letters, *l)
 	}
-	return letters
+	return append(append(letters, w.makers()...), w.rebates()...)
 }
 
 type writer struct {
@@ -124,19 +122,40 @@ func (w *writer) storeDay(l *Letter, found []*audit.Finding) {
 	}
 }
 
-// maker tells a maker of its coupons that were not taken as printed.
-func (w *writer) maker() *Letter {
-	l := &Letter{To: Maker, Why: "no last day is known: ask soon", Enclose: []string{"a copy of the receipt"}}
-	var b strings.Builder
-	n := 0
+// makers tell each maker of its coupons that were not taken as printed. Whose a coupon
+// is shows only in its symbol: without that each has a letter of its own.
+func (w *writer) makers() (letters []Letter) {
+	of := map[string][]*audit.Finding{}
+	var order []string
 	for _, f := range w.lost() {
 		o := w.offer(f.Offer)
 		if o == nil || o.FundedBy != "maker" || o.Rebate != nil {
 			continue
 		}
-		n++
+		key := o.Funder()
+		if key == "" {
+			key = "offer " + o.ID
+		}
+		if of[key] == nil {
+			order = append(order, key)
+		}
+		of[key] = append(of[key], f)
+	}
+	for _, key := range order {
+		letters = append(letters, *w.maker(of[key]))
+	}
+	return letters
+}
+
+func (w *writer) maker(found []*audit.Finding) *Letter {
+	l := &Letter{To: Maker, Why: "no last day is known: ask soon", Enclose: []string{"a copy of the receipt"}}
+	var b strings.Builder
+	var titles []string
+	for i, f := range found {
+		o := w.offer(f.Offer)
+		titles = append(titles, "“"+o.Title+"”")
 		l.Amount = l.Amount.Sub(f.Effect)
-		fmt.Fprintf(&b, "%d. %s\n", n, w.finding(f))
+		fmt.Fprintf(&b, "%d. %s\n", i+1, w.finding(f))
 		if o.CouponCode != "" {
 			fmt.Fprintf(&b, "   The coupon's symbol is %s.\n", o.CouponCode)
 		}
@@ -145,47 +164,53 @@ func (w *writer) maker() *Letter {
 		}
 		l.enclose(w.proof(f))
 	}
-	if n == 0 {
-		return nil
-	}
-	l.Subject = "Your coupon on a receipt" + w.ofReceipt()
-	l.Body = w.frame(fmt.Sprintf("On the receipt%s I used coupons of yours, and the till did not take them as they say:\n\n%s\nCould you tell me, please, whether I have read their terms right, and whom I should turn to for the %s?\n", w.ofReceipt(), b.String(), l.Amount),
-		"The coupons' printed terms decide.")
+	l.Subject = "Your coupon " + strings.Join(titles, ", ") + " on a receipt" + w.ofReceipt()
+	l.Body = w.frame(fmt.Sprintf("On the receipt%s I used a coupon of yours, and the till did not take it as it says:\n\n%s\nCould you tell me, please, whether I have read its terms right, and whom I should turn to for the %s?\n", w.ofReceipt(), b.String(), l.Amount),
+		"The coupon's printed terms decide.")
 	return l
 }
 
-// rebate claims from who pays a rebate what the receipt proves.
-func (w *writer) rebate() *Letter {
-	if len(w.r.Due) == 0 || w.r.Verdict == audit.Undecided {
+// rebates claim from each who pays one what the receipt proves.
+func (w *writer) rebates() (letters []Letter) {
+	if w.r.Verdict == audit.Undecided {
 		return nil
 	}
-	l := &Letter{To: Rebate, Why: "no last day is known: send it soon", Enclose: []string{"the receipt, or a copy where its terms allow one"}}
-	var b strings.Builder
-	var names []string
-	for _, d := range w.r.Due {
+	of := map[string][]*audit.Due{}
+	var order []string
+	for i := range w.r.Due {
+		d := &w.r.Due[i]
 		o := w.offer(d.Offer)
 		if o == nil {
 			continue
 		}
+		if of[o.ClaimTo] == nil {
+			order = append(order, o.ClaimTo)
+		}
+		of[o.ClaimTo] = append(of[o.ClaimTo], d)
+	}
+	for _, name := range order {
+		letters = append(letters, *w.rebate(name, of[name]))
+	}
+	return letters
+}
+
+func (w *writer) rebate(name string, due []*audit.Due) *Letter {
+	l := &Letter{To: Rebate, Name: name, Why: "no last day is known: send it soon", Enclose: []string{"the receipt, or a copy where its terms allow one"}}
+	var b strings.Builder
+	for i, d := range due {
+		o := w.offer(d.Offer)
 		l.Amount = l.Amount.Add(d.Value)
-		fmt.Fprintf(&b, "%d. “%s”: %s, by %s of the receipt", len(names)+1, o.Title, d.Value, audit.LinesText(d.Lines))
+		fmt.Fprintf(&b, "%d. “%s”: %s, by %s of the receipt", i+1, o.Title, d.Value, audit.LinesText(d.Lines))
 		if !d.SubmitBy.IsZero() {
 			fmt.Fprintf(&b, ", to be sent by %s", d.SubmitBy)
 		}
 		b.WriteString("\n")
-		names = append(names, o.ClaimTo)
 		if by := d.SubmitBy; !by.IsZero() && (l.LastDay.IsZero() || by.Before(l.LastDay)) {
 			l.LastDay, l.Why = by, fmt.Sprintf("“%s” must be sent by then", o.Title)
 		}
 		if o.Terms != "" {
 			l.enclose("the terms as seen: " + o.Terms)
 		}
-	}
-	if len(names) == 0 {
-		return nil
-	}
-	if slices.Sort(names); names[0] == names[len(names)-1] {
-		l.Name = names[0]
 	}
 	l.Subject = "A claim for a rebate, by a receipt" + w.ofReceipt()
 	l.Body = w.frame(fmt.Sprintf("With the receipt%s I claim:\n\n%s\nTogether that is %s. If anything is missing, please tell me while it can still be sent.\n", w.ofReceipt(), b.String(), l.Amount),

@@ -112,3 +112,74 @@ func TestWords(t *testing.T) {
 		t.Errorf("the maker is not told the coupon's symbol:\n%s", l.Body)
 	}
 }
+
+// TestOneEach: whoever pays a rebate, and each maker whose symbol tells it from another, is
+// written to about its own alone, with its own last day.
+func TestOneEach(t *testing.T) {
+	more := `  - {id: n, title: 1.00 off plum jam, funded_by: maker, carried_as: print, applies_to: [jam], deduct: 1.00, held: 1, valid: {through: 2026-06-15}}
+  - {id: k, title: 0.40 off plum jam, funded_by: maker, carried_as: print, applies_to: [jam], deduct: 0.40, held: 1, coupon_code: "(8110)10614141022222240110111"}
+  - {id: desk, title: 0.20 back, applies_to: [jam], rebate: {value: 0.20, submit_by: 2026-05-12}, claim_to: Harbor desk}
+`
+	p, err := plan.Load([]byte(src+more), "plan.yaml", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, r := result(t, func(r *audit.Result) {
+		for _, id := range []string{"n", "k"} {
+			f := r.Findings[0]
+			f.Offer = id
+			r.Findings = append(r.Findings, f)
+		}
+		r.Due = append(r.Due, audit.Due{Offer: "desk", Value: money.Must("0.20"), Lines: []int{1}})
+		r.Due[1].SubmitBy, _ = plan.ParseDate("2026-05-12")
+	})
+	letters := Write(p, r)
+	if got := to(letters); got != "store, maker, maker, rebate payer, rebate payer" {
+		t.Fatalf("letters to %s", got)
+	}
+	for i, want := range []struct {
+		titles, not []string
+		name, last  string
+	}{
+		{titles: []string{"0.75 off", "1.00 off", "0.40 off"}, name: "Harbor Lane Market"},
+		{titles: []string{"0.75 off", "0.40 off"}, not: []string{"1.00 off"}}, // one funder in both symbols
+		{titles: []string{"1.00 off"}, not: []string{"0.75 off", "0.40 off"}, last: "2026-06-15"},
+		{titles: []string{"1.00 back"}, not: []string{"0.20 back"}, name: "Fenny rebates", last: "2026-05-20"},
+		{titles: []string{"0.20 back"}, not: []string{"1.00 back"}, name: "Harbor desk", last: "2026-05-12"},
+	} {
+		l := &letters[i]
+		for _, title := range want.titles {
+			if !strings.Contains(l.Body, title) {
+				t.Errorf("letter %d lacks %s:\n%s", i, title, l.Body)
+			}
+		}
+		for _, title := range want.not {
+			if strings.Contains(l.Body, title) {
+				t.Errorf("letter %d has %s, which is another's:\n%s", i, title, l.Body)
+			}
+		}
+		last := ""
+		if !l.LastDay.IsZero() {
+			last = l.LastDay.String()
+		}
+		if l.Name != want.name || last != want.last {
+			t.Errorf("letter %d is to %q by %q, want %q by %q", i, l.Name, last, want.name, want.last)
+		}
+	}
+}
+
+// TestBy: a finding says by which rule its amount is what it should be.
+func TestBy(t *testing.T) {
+	for kind, want := range map[audit.Kind]string{
+		audit.MissingDeduction: "by the offer it is 0.75, and the receipt has 0.00",
+		audit.Overcharge:       "by the price shown it is 0.75",
+		audit.TaxFinding:       "by the rate on what is taxed it is 0.75",
+		audit.Quantity:         "for the number that I count it is 0.75",
+		audit.MissingCredit:    "0.75 too little given",
+	} {
+		p, r := result(t, func(r *audit.Result) { r.Findings[0].Kind = kind })
+		if l := Write(p, r)[0]; !strings.Contains(l.Body, want) {
+			t.Errorf("%s: %q is not in\n%s", kind, want, l.Body)
+		}
+	}
+}

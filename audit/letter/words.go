@@ -20,18 +20,35 @@ func (w *writer) finding(f *audit.Finding) string {
 	case len(f.Items) > 0:
 		what = w.items(f.Items)
 	}
-	text := fmt.Sprintf("%s: by the offer or the price shown it is %s, and the receipt has %s", what, f.Expected, f.Actual)
+	text := fmt.Sprintf("%s: %s it is %s, and the receipt has %s", what, by(f.Kind), f.Expected, f.Actual)
 	if f.Kind == audit.MisplacedDeduction {
 		text = fmt.Sprintf("%s: %s came off goods that it is not for", what, f.Actual)
 	}
 	if len(f.Lines) > 0 {
 		text += " (" + audit.LinesText(f.Lines) + w.quote(f.Lines) + ")"
 	}
-	text += fmt.Sprintf("; that is %s too much paid, or too little given.", f.Effect.Neg())
+	if f.Kind == audit.MissingCredit || f.Kind == audit.ShortCredit {
+		text += fmt.Sprintf("; that is %s too little given.", f.Effect.Neg())
+	} else {
+		text += fmt.Sprintf("; that is %s too much paid.", f.Effect.Neg())
+	}
 	if f.Cause.Exact {
 		text += " It looks as if this is why: " + f.Cause.Text + "."
 	}
 	return text
+}
+
+// by is the rule that an amount should be by.
+func by(kind audit.Kind) string {
+	switch kind {
+	case audit.TaxFinding:
+		return "by the rate on what is taxed"
+	case audit.Overcharge:
+		return "by the price shown"
+	case audit.Quantity:
+		return "for the number that I count"
+	}
+	return "by the offer"
 }
 
 // mostQuoted bounds the lines quoted for one finding.
