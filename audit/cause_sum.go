@@ -86,11 +86,42 @@ var orders = [][]plan.Step{
 
 // tryBase: the till took a percentage of another amount.
 func tryBase(c *check, g *gap) []likely {
-	o := g.offer
-	if o == nil || o.Deduct == nil || o.Deduct.Percent == nil || g.actual.IsZero() {
+	if !takesPercent(g) {
 		return nil
 	}
-	rate := *o.Deduct.Percent
+	if all := c.ofBase(g); all != nil {
+		return all
+	}
+	if order := c.underOrder(g); order != nil {
+		return []likely{{OtherBase, fmt.Sprintf("the till took %s in another order: %s offers first, then %s, then %s", *g.offer.Deduct.Percent, order[0], order[1], order[2]), 73, SideTill}}
+	}
+	return nil
+}
+
+// takesPercent reports whether g is of a percentage that was taken.
+func takesPercent(g *gap) bool {
+	o := g.offer
+	return o != nil && o.Deduct != nil && o.Deduct.Percent != nil && !g.actual.IsZero()
+}
+
+// underOrder is another order of the steps that gives what g has, nil for none.
+func (c *check) underOrder(g *gap) []plan.Step {
+	for _, order := range orders {
+		if c.givesUnderOrder(g, order) == g.actual {
+			return order
+		}
+	}
+	return nil
+}
+
+// onlyOrder reports whether nothing but another order of the steps explains a percentage.
+func (c *check) onlyOrder(g *gap) bool {
+	return g.what == ofDeduction && takesPercent(g) && c.ofBase(g) == nil && c.underOrder(g) != nil
+}
+
+// ofBase is what gives the percentage of g, taken of another amount.
+func (c *check) ofBase(g *gap) []likely {
+	o, rate := g.offer, *g.offer.Deduct.Percent
 	var regular, price, byRegular, byPrice money.Amount
 	for i, it := range c.tx.Items {
 		if l := &c.bill.Lines[i]; o.Covers(it) {
@@ -108,11 +139,6 @@ func tryBase(c *check, g *gap) []likely {
 	}
 	if c.cutBase(g, rate) == g.actual {
 		return []likely{{OtherBase, fmt.Sprintf("the till took %s of the regular price, %s, and no more than was left: %s", rate, regular, g.actual), 70, SideTill}}
-	}
-	for _, order := range orders {
-		if c.givesUnderOrder(g, order) == g.actual {
-			return []likely{{OtherBase, fmt.Sprintf("the till took %s in another order: %s offers first, then %s, then %s", rate, order[0], order[1], order[2]), 73, SideTill}}
-		}
 	}
 	return nil
 }

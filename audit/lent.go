@@ -85,6 +85,17 @@ func (c *check) hasNumber(o *plan.Offer, cut *match.Cut) bool {
 	})
 }
 
+// othersHere reports whether another coupon than of's, for other goods, stands at the end
+// beneath item at too: they are gathered there, and their place says nothing.
+func (c *check) othersHere(cut *match.Cut, of *plan.Offer, at int) bool {
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o != of && o.Deduct != nil && o.Spend == nil && o.CarriedAs != "shelf" && !o.Covers(c.tx.Items[at]) &&
+			slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(other match.Cut) bool {
+				return other.Last && other.Lines[0] != cut.Lines[0] && c.nearItem(&other) == at
+			})
+	})
+}
+
 // mayTake reports whether a line may be to's where another goes the other way: as its
 // words and place let it, or where it is just what to should take and names other goods,
 // off which that may have come.

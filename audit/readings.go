@@ -176,7 +176,7 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 		return true
 	}
 	at := c.nearItem(cut)
-	if at >= 0 && of.offer != nil && of.offer.Covers(c.tx.Items[at]) && (o.Spend != nil || !o.Covers(c.tx.Items[at])) && (!cut.Last || c.besideItems(o) && c.names(cut, o) < wellNamed) && !c.hasNumber(o, cut) {
+	if at >= 0 && of.offer != nil && of.offer.Covers(c.tx.Items[at]) && (o.Spend != nil || !o.Covers(c.tx.Items[at])) && (!cut.Last || c.besideItems(o) && c.names(cut, o) < wellNamed && !c.othersHere(cut, of.offer, at)) && !c.hasNumber(o, cut) {
 		return false // it stands beneath goods of its own
 	}
 	if own := c.onlyItem(o); own >= 0 && o.Spend == nil && c.flagOff(cut, own) {

@@ -78,14 +78,18 @@ func (c *check) places(start state, before, unexplained int) (found []place, riv
 		placed[g.offer] = placed[g.offer] || g.what == ofPlace
 	}
 	most := min(maxStrays, maxStrayWork/(len(c.tx.Items)+len(c.p.Offers)))
+	// That a till works in another order shows on other receipts as well, where a coupon
+	// that came off other goods under its own title shows nowhere.
+	order := slices.ContainsFunc(c.gaps, c.onlyOrder)
 	for _, o := range c.inTillOrder() {
 		if !c.mayStray(o) {
 			continue
 		}
 		cut := &c.m.Offers[o.Index].Cuts[0]
+		titled := order && cut.Last && c.titled(cut, o)
 		sum, _ := total(c.m.Offers[o.Index].Cuts)
 		for i, it := range c.tx.Items {
-			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && !c.mayMean(cut, i, o) || c.flagOff(cut, i) ||
+			if o.Covers(it) || bill.Lines[i].Quantity == 0 || unexplained == 0 && !titled && !c.mayMean(cut, i, o) || c.flagOff(cut, i) ||
 				sum.Cmp(bill.Lines[i].Price) > 0 && !c.p.Store.Policy.Overage {
 				continue
 			}
@@ -293,6 +297,22 @@ func (c *check) doubtStrays() {
 				g.rival = true
 				return
 			}
+		}
+	}
+}
+
+// doubtExcess marks what took goods below nothing, which no till does: something came off
+// others than it was laid to.
+func (c *check) doubtExcess() {
+	if c.p.Store.Policy.Overage {
+		return
+	}
+	for i, it := range c.tx.Items {
+		if l := &c.bill.Lines[i]; l.Quantity == 0 || l.Net.Sign() >= 0 {
+			continue
+		}
+		for _, g := range c.gaps {
+			g.rival = g.rival || g.what == ofDeduction && g.offer != nil && !g.actual.IsZero() && g.offer.Covers(it)
 		}
 	}
 }

@@ -29,6 +29,7 @@ func (c *check) walk() {
 	c.doubtCents()
 	c.doubtStrays()
 	c.doubtOverage()
+	c.doubtExcess()
 	c.doubtVarieties()
 	c.doubtUnits()
 	c.settle()
