@@ -27,6 +27,7 @@ func (p *parser) mendFigures() {
 		switch {
 		case w.part == partAdd && w.proof.Firm():
 			p.mendUnitPrice(w)
+			p.mendEach(w)
 		case p.mendRounding(i):
 		case len(totals) > 0 && w.inTaxTable():
 			p.mendTaxes(w, totals)

@@ -230,7 +230,19 @@ func shorthand(p, f *word, clean bool) int {
 	if clean {
 		return 0
 	}
-	return misread(p, f)
+	return max(misread(p, f), readTwice(p.text, f))
+}
+
+// readTwice is shorthand for a word of which a letter was read twice, as readers do where
+// it is broad: "PORDGG" for PORDG.
+func readTwice(p string, f *word) int {
+	best := 0
+	for i := 1; i < len(p) && p[0] == f.text[0] && len(p) > 4; i++ {
+		if p[i] == p[i-1] {
+			best = max(best, cut(p[:i]+p[i+1:], f)*9/10)
+		}
+	}
+	return best
 }
 
 // cut is shorthand for words with the same first letter: f cut short, without

@@ -90,6 +90,7 @@ func TestLikeness(t *testing.T) {
 		{"ROLLED OATS MILL 1KG", 0, 80},  // the goods before the brand
 		{"MlLLBROOK ROLLED OATS", 0, 75}, // an l read for an I
 		{"R0LLEC OATS", 0, 50},
+		{"RLLDD OTS", 0, 68}, // a letter read twice
 	} {
 		p := newName(c.print)
 		best, at := -1, -1

@@ -1,0 +1,23 @@
+package parse
+
+import "testing"
+
+// TestUnitPriceMisread: a unit price of which one digit was misread is what makes the amount,
+// where no other number of units does.
+func TestUnitPriceMisread(t *testing.T) {
+	for _, c := range []struct{ line, amount, rest, each string }{
+		{"1 @ 6.40", "4.40", "8.19", "4.4"},
+		{"3 @ 2.48", "7.47", "11.26", "2.49"},
+		{"2 @ 4.40", "4.40", "8.19", "4.4"},   // the units may be wrong: 1 @ 4.40
+		{"1 @ 2.20", "4.40", "8.19", "2.2"},   // 2 @ 2.20
+		{"1 @ 6.45", "4.40", "8.19", "6.45"},  // two digits
+		{"2 @ 2.49", "4.40", "8.19", "2.49"},  // no digit alone
+		{"2 @ 2/6.40", "4.40", "8.19", "6.4"}, // a group's price may be another
+	} {
+		r := parsePhoto("HARBOR LANE\nOATS " + c.amount + "\n" + c.line + "\nJAM 3.79\nTOTAL " + c.rest + "\nCARD " + c.rest)
+		l := r.Line(2)
+		if l.UnitPrice == nil || l.UnitPrice.String() != c.each || l.Amount == nil || l.Amount.String() != c.amount || !r.Firm {
+			t.Errorf("%s %s: want each %s\n%s", c.line, c.amount, c.each, dump(r))
+		}
+	}
+}
