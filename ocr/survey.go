@@ -34,11 +34,11 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 	if len(s.print.Letters) < fewLetters {
 		s.print, s.by = surveyFaint(p.grey, s.factor, with.look, s.print, s.by)
 	}
-	if len(s.print.Others) > 0 && s.factor > 1 && s.print.Height < smallHeight {
+	if s.factor > 1 && mayMiss(s.print) {
 		s.print, s.by = surveyFiner(p.grey, s.factor, with.look, s.print, s.by)
 	}
 	s.sheet, s.found, s.papers = paperIn(small, s.print, only, s.factor*float64(p.shrink))
-	if !s.found && len(s.print.Letters) < surePrint {
+	if !s.found && len(s.print.Letters) < surePrint && len(s.print.Others) == 0 {
 		if sheet, height, ok := blindly(small, s.print, with.follow); ok {
 			s.sheet, s.found = sheet, true
 			s.print, s.by = lines.Survey{Height: height}, 1
@@ -54,11 +54,13 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 // for that not to be the paper's: the edge of a bar code looks like one.
 const lettersBeyond = 8
 
+// unitSquare are the corners of a sheet seen from straight above, one wide and one high.
+var unitSquare = [4]raster.Point{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 1, Y: 1}, {X: 0, Y: 1}}
+
 // beyondEnds says of the upper and lower side of s whether print goes on beyond it, as wide
 // as s is. The grain of a table, which lies beside s as well, is none.
 func beyondEnds(s Sheet, letters []raster.Point) (beyond [4]bool) {
-	flat := [4]raster.Point{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 1, Y: 1}, {X: 0, Y: 1}}
-	to, ok := raster.PlaneBetween(s.Corners, flat)
+	to, ok := raster.PlaneBetween(s.Corners, unitSquare)
 	if !ok {
 		return beyond
 	}
@@ -116,15 +118,28 @@ func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
 const fewLetters = 150
 
 // surveyFaint looks for print that is too faint or broken for survey, which found s in a
-// picture smaller than g by factor, in g blurred. It returns what shows more print.
+// picture smaller than g by factor, in g blurred. It returns what shows more print, but
+// no page of print for the receipt that was told from it.
 func surveyFaint(g *image.Gray, factor float64, firm float32, s lines.Survey, by float64) (lines.Survey, float64) {
 	seen := float64(len(s.Letters)) * s.Height * s.Height
 	other := lines.Look(raster.Faint(raster.Blur(g, faintBlur), firm, faintPrint))
 	shrink(&other, factor)
+	if len(s.Others) > 0 && len(other.Others) == 0 {
+		return s, by
+	}
 	if print := float64(len(other.Letters)) * other.Height * other.Height; print > 1.5*seen && len(other.Letters) > len(s.Letters) {
 		return other, 1
 	}
 	return s, by
+}
+
+// mayMiss reports whether s, of a picture that was shrunk, may have missed letters of a
+// receipt that lies on other print, or all of them: a page's are mostly larger.
+func mayMiss(s lines.Survey) bool {
+	if len(s.Others) == 0 {
+		return len(s.Letters) >= pageLetters
+	}
+	return s.Height < smallHeight || len(s.Letters) < fewLetters
 }
 
 // surveyFiner is survey of g, which is larger than the picture that s was found in by
@@ -133,7 +148,7 @@ func surveyFiner(g *image.Gray, factor float64, firm float32, s lines.Survey, by
 	_, ink := raster.Even(g, firm)
 	other := lines.Look(ink)
 	shrink(&other, factor)
-	if len(other.Others) > 0 && len(other.Letters) > len(s.Letters) {
+	if len(other.Others) > 0 && (len(s.Others) == 0 || len(other.Letters) > len(s.Letters)) {
 		return other, 1
 	}
 	return s, by

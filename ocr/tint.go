@@ -136,6 +136,9 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 	for _, sheet := range sheets[:min(len(sheets), tintSheets)] {
 		for _, sheet := range waysToLie(small, scaled(sheet, float64(small.Rect.Dx())/float64(y.Rect.Dx())), with.look) {
 			worth, height, letters := show(layOut(sheet, 1, small.Rect))
+			if 2*lettersOn(sheet, s.print.Others) > letters {
+				continue // most of it is the page that the receipt lies on
+			}
 			if letters >= tintLetters && worth > most || !best.found && s.onPage(before) && letters >= offPage {
 				most = worth
 				best.sheet, best.found, best.papers, best.factor = sheet, true, nil, factor
@@ -145,6 +148,20 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 		}
 	}
 	return best, better
+}
+
+// lettersOn is how many of the letters stand on s.
+func lettersOn(s Sheet, letters []raster.Point) (n int) {
+	to, ok := raster.PlaneBetween(s.Corners, unitSquare)
+	if !ok {
+		return 0
+	}
+	for _, p := range letters {
+		if q := to.Map(p); q.X > 0 && q.X < 1 && q.Y > 0 && q.Y < 1 {
+			n++
+		}
+	}
+	return n
 }
 
 // onPage reports whether so many letters in lines are a page that a receipt may lie on.
