@@ -15,7 +15,7 @@ SEEDED CRACKERS 3.90
 WHOLE MILK 2L 5.18
 Subtotal 9.08
 MC 51619 CRACKERS -1.25
-Less coupons 7.83
+Comes down to 7.83
 Sales tax 0.47
 TOTAL 8.30
 CARD 8.30`, map[int]LineKind{5: LineSubtotal}, true},
@@ -24,7 +24,7 @@ SEEDED CRACKERS 3.90
 WHOLE MILK 2L 5.18
 Subtotal 9.08
 MC 51619 CRACKERS -1.25
-Less coupons 7.83{7.88:1.2}
+Comes down to 7.83{7.88:1.2}
 Sales tax 0.47
 TOTAL 8.30
 CARD 8.30`, nil, false},
@@ -33,7 +33,7 @@ SEEDED CRACKERS 3.90
 WHOLE MILK 2L 5.18
 Subtotal 9.08
 MC 51619 CRACKERS -1.25
-Less coupons 7.83 #2 | Less coupons 7.88 #2
+Comes down to 7.83 #2 | Comes down to 7.88 #2
 Sales tax 0.47
 TOTAL 8.30
 CARD 8.30`, nil, false},
@@ -43,7 +43,7 @@ WHOLE MILK 2L 5.18
 ?
 Subtotal 9.08
 MC 51619 CRACKERS -1.25
-Less coupons 7.83
+Comes down to 7.83
 Sales tax 0.47
 TOTAL 8.30
 CARD 8.30`, nil, false},
