@@ -89,18 +89,22 @@ func syllables(r *rand.Rand) string {
 
 // BenchmarkCheckLarge is a receipt of 300 lines with 100 offers: as planned, and
 // with one coupon that took less than any known cause gives, for which other
-// places are looked for.
+// places are looked for, the more so where all deductions stand at the end.
 func BenchmarkCheckLarge(b *testing.B) {
 	p := large(b, 200, 100)
 	tx := p.Transactions[0]
+	short := &plan.Rung{Offers: map[int]plan.RungOffer{7: {Items: map[int]money.Amount{14: money.FromCents(11)}}}}
 	for _, c := range []struct {
-		name string
-		rung *plan.Rung
+		name  string
+		rung  *plan.Rung
+		style style
 	}{
-		{"planned", nil},
-		{"short", &plan.Rung{Offers: map[int]plan.RungOffer{7: {Items: map[int]money.Amount{14: money.FromCents(11)}}}}},
+		{"planned", nil, style{}},
+		{"short", short, style{}},
+		{"gathered", short, style{gathered: true}},
+		{"cryptic", short, style{gathered: true, cryptic: true}},
 	} {
-		rec := printBill(p, tx, p.PriceAs(tx, c.rung), style{})
+		rec := printBill(p, tx, p.PriceAs(tx, c.rung), c.style)
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportMetric(float64(len(rec.Lines)), "lines")
 			for b.Loop() {

@@ -53,6 +53,10 @@ type check struct {
 	// strays are the offers that are taken to have come off an item they are
 	// not for (search.go), by Offer.Index.
 	strays map[int]int
+	// covered are the items of tx that each offer is for, by Offer.Index.
+	covered [][]int
+	// trial: only what differs is asked, and not how sure it is.
+	trial bool
 	// openSpread: a line for several items may have come off them in more than
 	// one way.
 	openSpread bool
@@ -167,6 +171,14 @@ func transactionIDs(p *plan.Plan) string {
 func (c *check) prepare(tx *plan.Transaction) {
 	c.tx = tx
 	c.markLate(tx)
+	c.covered = make([][]int, len(c.p.Offers))
+	for k, o := range c.p.Offers {
+		for i, it := range tx.Items {
+			if o.Covers(it) {
+				c.covered[k] = append(c.covered[k], i)
+			}
+		}
+	}
 	c.rung = plan.Rung{Date: c.day, Items: map[int]plan.RungItem{}, Offers: map[int]plan.RungOffer{}, Credits: map[int]money.Amount{}}
 	c.paid = readPaid(c.r)
 	if len(c.p.Taxes) == 0 {

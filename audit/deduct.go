@@ -43,9 +43,11 @@ func (c *check) deduction(o *plan.Offer) {
 	g.rests = g.lines
 	// What was taken back in full is not to be found in another line.
 	back := g.voided && got.IsZero() && c.voidedAll(g)
-	g.weak = m.Weak && !back && !(place != nil && c.strayTo(o) < 0) || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || c.r.Subtotal == nil && !c.goodsBelow(m.Cuts[0].Lines[0]) && c.namedItem(o, &m.Cuts[0]) != place.Index)
-	g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want)) ||
-		c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
+	if !c.trial {
+		g.weak = m.Weak && !back && !(place != nil && c.strayTo(o) < 0) || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || c.r.Subtotal == nil && !c.goodsBelow(m.Cuts[0].Lines[0]) && c.namedItem(o, &m.Cuts[0]) != place.Index)
+		g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && c.takenElsewhere(o, want)) ||
+			c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
+	}
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
 	if place != nil && g.effect.IsZero() && want == got {

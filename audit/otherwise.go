@@ -145,7 +145,7 @@ func (c *check) otherwise(start *check, round int) {
 	if !c.firm || c.foreign || !c.anyOpen() {
 		return
 	}
-	most := min(maxReadings, maxReadingWork/(len(c.tx.Items)+len(c.p.Offers)))
+	most := c.tries(maxReadings, maxReadingWork)
 	readings := c.readings()
 	if len(readings) > most {
 		c.note("not every line was tried as another coupon's: the receipt is too long")
@@ -188,6 +188,7 @@ func (c *check) anyOpen() bool {
 // under compares the receipt as another reading has it, from the start.
 func (c *check) under(m *match.Assignment) *check {
 	d := c.anew(m)
+	d.trial = true
 	d.computed()
 	return d
 }

@@ -156,8 +156,8 @@ func (c *check) flaggedItem(o *plan.Offer, cut *match.Cut) int {
 // what came off several has no flag of its own.
 func (c *check) onlyItem(o *plan.Offer) int {
 	only := -1
-	for i, it := range c.tx.Items {
-		if !o.Covers(it) || c.bill.Lines[i].Quantity == 0 {
+	for _, i := range c.covered[o.Index] {
+		if c.bill.Lines[i].Quantity == 0 {
 			continue
 		}
 		if only >= 0 {
@@ -179,8 +179,8 @@ func (c *check) lessLeft(o *plan.Offer, want money.Amount) bool {
 		m := &c.m.Offers[k]
 		got, known := total(m.Cuts)
 		for n := range m.Cuts {
-			for i, it := range c.tx.Items {
-				if !known || !o.Covers(it) || other.Covers(it) || !c.pointsTo(other, &m.Cuts[n], i) {
+			for _, i := range c.covered[o.Index] {
+				if !known || other.Covers(c.tx.Items[i]) || !c.pointsTo(other, &m.Cuts[n], i) {
 					continue
 				}
 				rung := copyRung(&c.rung)
@@ -272,7 +272,8 @@ const wellNamed = 45
 // onlyMaker reports whether a line has the maker's name of it, in full, and no other
 // goods of the receipt or the plan begin with it.
 func (c *check) onlyMaker(cut *match.Cut, it *plan.Item) bool {
-	maker, _, _ := strings.Cut(strings.ToUpper(it.Name), " ")
+	maker, _, _ := strings.Cut(it.Name, " ")
+	maker = strings.ToUpper(maker)
 	if len(maker) < 6 || !slices.Contains(strings.Fields(strings.ToUpper(cut.Name)), maker) {
 		return false
 	}

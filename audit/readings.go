@@ -161,7 +161,7 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 		}
 	}
 	o := to.offer
-	if !slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.bill.Lines[it.Index].Quantity > 0 }) {
+	if !slices.ContainsFunc(c.covered[o.Index], func(i int) bool { return c.bill.Lines[i].Quantity > 0 }) {
 		return false
 	}
 	remainder := c.remainder(cut, o)
@@ -239,10 +239,11 @@ func noNumbers(text string) string {
 
 // names is how well the words of a line name goods of o.
 func (c *check) names(cut *match.Cut, o *plan.Offer) (best int) {
-	for i, it := range c.tx.Items {
-		if o != nil && o.Spend == nil && o.Covers(it) {
-			best = max(best, cut.Like(i))
-		}
+	if o == nil || o.Spend != nil {
+		return 0
+	}
+	for _, i := range c.covered[o.Index] {
+		best = max(best, cut.Like(i))
 	}
 	return best
 }

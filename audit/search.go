@@ -17,11 +17,24 @@ import (
 // one such place makes all sums right, that is where it came off.
 
 // maxStrays bounds the places that are tried, maxStrayWork that number times what
-// one of them costs, items and offers: the search ends within milliseconds.
+// one of them costs, items and offers: the search ends within milliseconds. On a long
+// receipt it costs more than in proportion, hence longTrip.
 const (
 	maxStrays    = 400
 	maxStrayWork = 18_000
+	longTrip     = 100 // items and offers
 )
+
+// tries is how many of most may be tried, where that number times what one of them costs
+// is to stay below work.
+func (c *check) tries(most, work int) int {
+	n := len(c.tx.Items) + len(c.p.Offers)
+	most = min(most, work/n)
+	if n > longTrip {
+		most = most * longTrip / n
+	}
+	return most
+}
 
 // computed walks through the part of the receipt that a till works out:
 // deductions and tax.
@@ -77,10 +90,12 @@ func (c *check) places(start state, before, unexplained int) (found []place, riv
 	for _, g := range c.gaps {
 		placed[g.offer] = placed[g.offer] || g.what == ofPlace
 	}
-	most := min(maxStrays, maxStrayWork/(len(c.tx.Items)+len(c.p.Offers)))
 	// That a till works in another order shows on other receipts as well, where a coupon
 	// that came off other goods under its own title shows nowhere.
 	order := slices.ContainsFunc(c.gaps, c.onlyOrder)
+	most := c.tries(maxStrays, maxStrayWork)
+	c.trial = true
+	defer func() { c.trial = false }()
 	for _, o := range c.inTillOrder() {
 		if !c.mayStray(o) {
 			continue
