@@ -19,10 +19,10 @@ func (c *check) lent() (all []reading) {
 			continue
 		}
 		for k, o := range c.p.Offers {
-			if o == g.offer || o.Deduct == nil || o.Spend != nil {
+			if o == g.offer || o.Deduct == nil || o.Spend != nil || c.shareItem(o, g.offer) {
 				continue
 			}
-			for _, cuts := range usesOff(c.m.Offers[k].Cuts, g) {
+			for _, cuts := range usesOff(c.m.Offers[k].Cuts, g, o) {
 				of, to := holder{o, -1}, holder{g.offer, -1}
 				if len(cuts) == 1 && c.mayHold(&cuts[0], of, to) {
 					continue // it is tried alone
@@ -38,12 +38,12 @@ func (c *check) lent() (all []reading) {
 	return all
 }
 
-// usesOff are the lines among cuts, of the same words and amount each, that come to just
-// what g's offer should take and may be its by what they say of coupons.
-func usesOff(cuts []match.Cut, g *gap) (all [][]match.Cut) {
+// usesOff are the lines among cuts, of's, of the same words and amount each, that come to
+// just what g's offer should take and may be its as well by what they say of coupons.
+func usesOff(cuts []match.Cut, g *gap, of *plan.Offer) (all [][]match.Cut) {
 	for i := range cuts {
 		first := &cuts[i]
-		if !first.Known || first.Off.Sign() <= 0 || !first.Suits(g.offer) || g.expected.Cents()%first.Off.Cents() != 0 {
+		if !first.Known || first.Off.Sign() <= 0 || !first.MayRather(g.offer, of) || g.expected.Cents()%first.Off.Cents() != 0 {
 			continue
 		}
 		same := func(cut match.Cut) bool { return cut.Known && cut.Off == first.Off && cut.Name == first.Name }

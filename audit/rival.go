@@ -255,39 +255,6 @@ func (c *check) swappable(a, b *plan.Offer) bool {
 	return may(a, b) && may(b, a)
 }
 
-// doubtSaving marks a price that a line of savings made lower than planned, and
-// an offer on the same item of which nothing is there.
-func (c *check) doubtSaving(g *gap) {
-	if g.what != ofPrice {
-		return
-	}
-	g.rival = g.rival || c.takenToPrice(g)
-	if len(c.m.Items[g.item.Index].Savings) == 0 || g.actual.Cmp(g.expected) > 0 {
-		return
-	}
-	for _, other := range c.gaps {
-		if other.what == ofDeduction && other.offer != nil && other.actual.IsZero() && !other.voided && other.offer.Covers(g.item) && c.maySave(other, g.item) {
-			g.rival, other.rival = true, true
-		}
-	}
-}
-
-// takenToPrice reports whether an offer takes goods down to a price of its own, so that
-// what they cost before changes nothing, and the words of its line are those of a price:
-// how much of it is the price's and how much the offer's, nothing tells.
-func (c *check) takenToPrice(g *gap) bool {
-	return g.effect.IsZero() && slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
-		return o.Deduct != nil && o.Deduct.To != nil && o.Covers(g.item) &&
-			slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool { return cut.Silent() && saysSale(&cut) && c.beneathOwn(o, &cut) })
-	})
-}
-
-// maySave reports whether what is missing may be a line of the savings on an item: what
-// comes off the whole basket has one amount, and stands below the goods.
-func (c *check) maySave(missing *gap, it *plan.Item) bool {
-	return missing.offer.Spend == nil || slices.ContainsFunc(c.m.Items[it.Index].Savings, func(cut match.Cut) bool { return cut.Off == missing.expected })
-}
-
 // doubtFees marks a deposit or charge where goods with one were not rung as
 // planned: a line for several may hold theirs.
 func (c *check) doubtFees(g *gap) {

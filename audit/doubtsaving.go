@@ -1,0 +1,64 @@
+package audit
+
+import (
+	"slices"
+
+	"tillproof/parse/match"
+	"tillproof/plan"
+)
+
+// What a sale saves and what an offer takes off may stand in one line beneath a price, or
+// in lines of the same words.
+
+// doubtSaving marks a price that a line of savings made lower than planned, and
+// an offer on the same item of which nothing is there.
+func (c *check) doubtSaving(g *gap) {
+	if g.what != ofPrice {
+		return
+	}
+	g.rival = g.rival || c.takenToPrice(g)
+	if len(c.m.Items[g.item.Index].Savings) == 0 || g.actual.Cmp(g.expected) > 0 {
+		return
+	}
+	for _, other := range c.gaps {
+		if other.what == ofDeduction && other.offer != nil && other.actual.IsZero() && !other.voided && other.offer.Covers(g.item) && c.maySave(other, g.item) {
+			g.rival, other.rival = true, true
+		}
+	}
+}
+
+// takenToPrice reports whether an offer takes goods down to a price of its own, so that
+// what they cost before changes nothing, and the words of its line are those of a price:
+// how much of it is the price's and how much the offer's, nothing tells. But a till that
+// tells both in one line prints the regular price above it, and does so for all goods.
+func (c *check) takenToPrice(g *gap) bool {
+	if c.text && (g.actual != c.bill.Lines[g.item.Index].Regular || c.salesApart(g.item)) {
+		return false
+	}
+	return g.effect.IsZero() && slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o.Deduct != nil && o.Deduct.To != nil && o.Covers(g.item) &&
+			slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool { return cut.Silent() && saysSale(&cut) && c.beneathOwn(o, &cut) })
+	})
+}
+
+// salesApart reports whether the sale of other goods shows in their price itself, or in
+// savings of other words than the lines of offers.
+func (c *check) salesApart(but *plan.Item) bool {
+	return slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool {
+		m := &c.m.Items[it.Index]
+		if it == but || it.Sale == nil || len(m.Entries) == 0 {
+			return false
+		}
+		if l := &c.bill.Lines[it.Index]; len(m.Savings) == 0 {
+			gross, known := m.Gross()
+			return known && gross == l.Price && l.Price.Cmp(l.Regular) < 0
+		}
+		return !c.anyCutAlike(&m.Savings[0])
+	})
+}
+
+// maySave reports whether what is missing may be a line of the savings on an item: what
+// comes off the whole basket has one amount, and stands below the goods.
+func (c *check) maySave(missing *gap, it *plan.Item) bool {
+	return missing.offer.Spend == nil || slices.ContainsFunc(c.m.Items[it.Index].Savings, func(cut match.Cut) bool { return cut.Off == missing.expected })
+}
