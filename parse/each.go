@@ -22,20 +22,39 @@ func (p *parser) mendEach(w *row) {
 	if !oneDigitOff(read, each) {
 		return
 	}
-	units := strconv.FormatInt(q.units, 10)
+	units, n := strconv.FormatInt(q.units, 10), p.rowNumber(w)
 	for i := range p.rows {
 		v := &p.rows[i]
 		at := slices.IndexFunc(v.words, func(o ocr.Word) bool { return bare(o.Text) == units && surely(&o) })
 		to := slices.IndexFunc(v.words, func(o ocr.Word) bool { return bare(o.Text) == read })
-		if v.exact || !v.qty.ok || v.qty.units != q.units || v.qty.price != q.price || at < 0 || to <= at {
+		if v.exact || !v.qty.tells(&q) || i+1 != n && i+1 != w.of && v.of != n || at < 0 || to <= at {
 			continue // the units stand before their price
 		}
 		sum, proof := v.cents, v.proof
 		p.reword(v, to, 1, each)
 		v.cents, v.proof = sum, proof
-		v.qty.price, w.qty.price = cents/q.units, cents/q.units
+		p.costsEach(n, w.of, &q, cents)
 		return
 	}
+}
+
+// costsEach gives row n, and what belongs to it and it to, the unit price that makes cents.
+func (p *parser) costsEach(n, of int, q *quantity, cents int64) {
+	for i := range p.rows {
+		if v := &p.rows[i]; v.qty.tells(q) && (i+1 == n || i+1 == of || v.of == n) {
+			v.qty.price = cents / q.units
+		}
+	}
+	for k := range p.r.Sums {
+		if s := &p.r.Sums[k]; s.Kind == sumExtension && s.To == n {
+			s.Got, s.Holds = s.Want, true
+		}
+	}
+}
+
+// tells reports whether q says the same as other, wherever in its line.
+func (q *quantity) tells(other *quantity) bool {
+	return q.ok && other.ok && q.units == other.units && q.price == other.price && q.per == other.per && q.unitsDec == other.unitsDec
 }
 
 // oneDigitOff reports whether two amounts differ in just one digit.

@@ -21,3 +21,18 @@ func TestUnitPriceMisread(t *testing.T) {
 		}
 	}
 }
+
+// TestUnitPriceMisreadBelow: so it is where the amount stands beside the units, the name above.
+func TestUnitPriceMisreadBelow(t *testing.T) {
+	r := parsePhoto("HARBOR LANE\nROLLED OATS\n1 @ 6.40 4.40\nPLUM JAM\n1 @ 3.79 3.79\nTOTAL 8.19\nCARD 8.19")
+	for _, n := range []int{2, 3} {
+		if l := r.Line(n); l.UnitPrice == nil || l.UnitPrice.String() != "4.4" {
+			t.Errorf("line %d: want each 4.40\n%s", n, dump(r))
+		}
+	}
+	for _, s := range r.Sums {
+		if !s.Holds {
+			t.Errorf("%s to line %d does not hold", s.Kind, s.To)
+		}
+	}
+}
