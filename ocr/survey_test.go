@@ -1,8 +1,11 @@
 package ocr
 
 import (
+	"image"
+	"math"
 	"testing"
 
+	"tillproof/ocr/lines"
 	"tillproof/ocr/paper"
 	"tillproof/ocr/raster"
 )
@@ -34,5 +37,79 @@ func TestBeyondEnds(t *testing.T) {
 		if got[paper.Top] != c.top || got[paper.Bottom] != c.below {
 			t.Errorf("%s: above %v, below %v; want %v, %v", c.why, got[paper.Top], got[paper.Bottom], c.top, c.below)
 		}
+	}
+}
+
+// marks draws rows of marks as large as letters, w by h pixels, on white where within says
+// so; the rows run at angle.
+func marks(g *image.Gray, w, h, angle float64, within func(x, y float64) bool) {
+	sin, cos := math.Sincos(angle)
+	reach := math.Hypot(float64(g.Rect.Dx()), float64(g.Rect.Dy()))
+	for v := -reach; v < reach; v += 2.2 * h {
+		for n := 0; float64(n)*1.5*w < 2*reach; n++ {
+			if n%7 == 6 {
+				continue // a blank between words
+			}
+			u := float64(n)*1.5*w - reach
+			x, y := cos*u-sin*v, sin*u+cos*v
+			r := image.Rect(int(x), int(y), int(x+w), int(y+h))
+			if !r.In(g.Rect) || !within(x, y) {
+				continue
+			}
+			for py := r.Min.Y; py < r.Max.Y; py++ {
+				for px := r.Min.X; px < r.Max.X; px++ {
+					g.Pix[py*g.Stride+px] = 30
+				}
+			}
+		}
+	}
+}
+
+// A receipt that lies on a page of print is told from it though its letters are too small
+// to be seen in a smaller picture, and no other look takes the page for it again.
+func TestSurveyOnPage(t *testing.T) {
+	g := raster.New(1600, 2000)
+	for i := range g.Pix {
+		g.Pix[i] = 230
+	}
+	on := func(x, y float64) bool { return x > 500 && x < 1000 && y > 500 && y < 1400 }
+	within := func(x, y float64) bool { return x > 560 && x < 940 && y > 560 && y < 1340 }
+	const slant = 0.35
+	marks(g, 12, 18, 0, func(x, y float64) bool { return !on(x, y) })
+	marks(g, 6, 8, slant, within)
+	s := lookAt(&photo{grey: g, width: 1600, height: 2000, shrink: 1}, hands[0], nil)
+	if s.factor != 2 || len(s.print.Letters) < lines.Few || len(s.print.Others) < pageLetters || math.Abs(s.print.Angle-slant) > 0.05 {
+		t.Fatalf("seen %d letters at %.2f beside %d others", len(s.print.Letters), s.print.Angle, len(s.print.Others))
+	}
+	off := 0
+	for _, p := range s.print.Letters {
+		if !on(2*p.X, 2*p.Y) {
+			off++
+		}
+	}
+	if 20*off > len(s.print.Letters) {
+		t.Errorf("%d of the receipt's %d letters are the page's", off, len(s.print.Letters))
+	}
+	few := lines.Survey{Letters: s.print.Letters[:lines.Few], Height: 4, Angle: slant}
+	page := raster.New(800, 1000)
+	for i := range page.Pix {
+		page.Pix[i] = 230
+	}
+	marks(page, 12, 18, 0, func(x, y float64) bool { return true })
+	if got, _ := surveyFaint(page, 1, hands[0].look, few, 1); len(got.Letters) < 2*lines.Few {
+		t.Fatalf("a page of %d letters is not seen", len(got.Letters))
+	}
+	few.Others = s.print.Others
+	if got, _ := surveyFaint(page, 1, hands[0].look, few, 1); got.Angle != few.Angle || len(got.Letters) != lines.Few {
+		t.Errorf("the page is taken for the receipt: %d letters at %.2f", len(got.Letters), got.Angle)
+	}
+}
+
+// Letters on a sheet are those within its corners.
+func TestLettersOn(t *testing.T) {
+	sheet := Sheet{Corners: [4]raster.Point{{X: 100, Y: 0}, {X: 200, Y: 100}, {X: 100, Y: 200}, {X: 0, Y: 100}}}
+	letters := []raster.Point{{X: 100, Y: 100}, {X: 60, Y: 100}, {X: 10, Y: 10}, {X: 190, Y: 190}, {X: 100, Y: 250}}
+	if n := lettersOn(sheet, letters); n != 2 {
+		t.Errorf("%d letters on the sheet, not 2", n)
 	}
 }

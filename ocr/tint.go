@@ -99,6 +99,10 @@ const (
 	tintLetters = 80
 	tintWorth   = 1.3
 	leastPrint  = 120
+	// tintClearer is how much clearer the edges of a sheet must be to be taken where its
+	// print is worth no more, tintKeeps the share of the letters that it then has at least.
+	tintClearer = 0.25
+	tintKeeps   = 0.95
 	// A picture with a page of print on which no paper was found has at least pageLetters,
 	// and a receipt of its own colour on it offPage.
 	pageLetters = 1000
@@ -139,16 +143,36 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 			if 2*lettersOn(sheet, s.print.Others) > letters {
 				continue // most of it is the page that the receipt lies on
 			}
-			if letters >= tintLetters && worth > most || !best.found && s.onPage(before) && letters >= offPage {
-				most = worth
+			clearer := !better && s.found && len(s.papers) == 0 && sheet.Score >= s.sheet.Score+tintClearer &&
+				float64(letters) >= tintKeeps*float64(before)
+			if letters >= tintLetters && (worth > most || clearer) || !best.found && s.onPage(before) && letters >= offPage {
+				most = max(most, worth)
 				best.sheet, best.found, best.papers, best.factor = sheet, true, nil, factor
-				best.beyond = [4]bool{true, true, true, true} // where a colour ends a shadow or the light may
+				best.beyond = s.endsAs(sheet)
 				best.print, best.by, better = lines.Survey{Height: height}, 1, true
 			}
 		}
 	}
 	return best, better
 }
+
+// endsAs says of each side of sheet, found by its colour, whether the paper may go on beyond
+// it: where a colour ends a shadow or the light may, unless the edge seen in s is there too.
+func (s sight) endsAs(sheet Sheet) (beyond [4]bool) {
+	width := math.Hypot(sheet.Corners[1].X-sheet.Corners[0].X, sheet.Corners[1].Y-sheet.Corners[0].Y)
+	for i := range beyond {
+		same := s.found && s.sheet.Seen[i] && sheet.Seen[i] && !s.beyond[i]
+		for _, k := range [2]int{i, (i + 1) % 4} {
+			a, b := sheet.Corners[k], s.sheet.Corners[k]
+			same = same && math.Hypot(a.X-b.X, a.Y-b.Y) < sameCorner*width
+		}
+		beyond[i] = !same
+	}
+	return beyond
+}
+
+// sameCorner is the share of a paper's width within which two corners are the same.
+const sameCorner = 0.04
 
 // lettersOn is how many of the letters stand on s.
 func lettersOn(s Sheet, letters []raster.Point) (n int) {

@@ -2,13 +2,17 @@ package ocr
 
 import (
 	"bytes"
+	"encoding/json"
 	"image"
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"math"
+	"os"
 	"testing"
 
 	"tillproof/fixtures/wear"
+	"tillproof/ocr/raster"
 )
 
 // TestTintsLieAsThePhoto: the colours of a photo are turned as its brightness is, whatever
@@ -66,5 +70,64 @@ func TestTintsLieAsThePhoto(t *testing.T) {
 		if _, _, _, ok := p.tints(); ok {
 			t.Errorf("a grey file has colours: %.8q", file)
 		}
+	}
+}
+
+// The outline of a paper is the paper's, not that of a bar code or of a cloth's weave that
+// stands out more.
+func TestOutline(t *testing.T) {
+	for _, name := range []string{"breakfast", "supper"} {
+		data, err := os.ReadFile("../fixtures/demo/" + name + ".jpg")
+		if err != nil {
+			t.Fatal(err)
+		}
+		truth, err := os.ReadFile("../fixtures/demo/" + name + ".truth.json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var want struct {
+			Photo struct{ Corners [4][2]float64 }
+		}
+		if err := json.Unmarshal(truth, &want); err != nil {
+			t.Fatal(err)
+		}
+		p, err := load(1, data, 0, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again := func(shrink int) (*photo, error) { return load(1, data, shrink, nil) }
+		seen := lookAt(p, hands[0], nil)
+		f, err := lieAs(seen, p, hands[0], again)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if other, ok := seen.byColour(p, hands[0], f); ok {
+			seen = other
+		}
+		got := scaled(seen.sheet, seen.factor*float64(p.shrink)).Corners
+		width := math.Hypot(got[1].X-got[0].X, got[1].Y-got[0].Y)
+		for i, c := range want.Photo.Corners {
+			if off := math.Hypot(got[i].X-c[0], got[i].Y-c[1]) / width; !seen.found || off > 0.08 {
+				t.Errorf("%s: corner %d is off by %.0f%% of the paper's width", name, i, 100*off)
+			}
+		}
+	}
+}
+
+// A side by colour is the paper's end only where its edge was seen otherwise too.
+func TestEndsAs(t *testing.T) {
+	paper := func(y0, y1 float64) Sheet {
+		return Sheet{Corners: [4]raster.Point{{X: 10, Y: y0}, {X: 110, Y: y0}, {X: 110, Y: y1}, {X: 10, Y: y1}}, Seen: [4]bool{true, true, true, true}}
+	}
+	s := sight{sheet: paper(20, 300), found: true}
+	if got := s.endsAs(paper(21, 340)); got[0] || !got[2] {
+		t.Errorf("the same upper and another lower end: beyond %v", got)
+	}
+	s.beyond[0] = true
+	if got := s.endsAs(paper(21, 340)); !got[0] {
+		t.Error("print was seen beyond the upper end")
+	}
+	if got := (sight{}).endsAs(paper(20, 300)); got != [4]bool{true, true, true, true} {
+		t.Errorf("no edge was seen: beyond %v", got)
 	}
 }
