@@ -19,8 +19,8 @@ func (c *check) lent() (all []reading) {
 			continue
 		}
 		for k, o := range c.p.Offers {
-			if o == g.offer || o.Deduct == nil || o.Spend != nil || c.shareItem(o, g.offer) {
-				continue
+			if o == g.offer || o.Deduct == nil || o.Spend != nil || c.shareItem(o, g.offer) || !c.openAt(holder{o, -1}) {
+				continue // what has just its own lends none
 			}
 			for _, cuts := range usesOff(c.m.Offers[k].Cuts, g, o) {
 				of, to := holder{o, -1}, holder{g.offer, -1}

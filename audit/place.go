@@ -232,7 +232,8 @@ func (c *check) namesOwn(o *plan.Offer) bool {
 
 // couponsBeside reports whether the receipt's other coupons stand beneath their own
 // goods, goods following, so that o's line under the last goods may be theirs too;
-// where there are no others, a line without words may, or one alone that has its own title.
+// where there are no others, a line without words may, or one alone whose title is a price:
+// that of an amount or a share says by it what it came off.
 func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 	beside, others := false, false
 	for k, other := range c.p.Offers {
@@ -252,7 +253,7 @@ func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 		above--
 	}
 	// Beneath another deduction such a line says no more.
-	return beside || !others && (c.namesNothing(cut) || c.titled(cut, o) && c.aloneBeneath(o, cut)) && c.m.ItemOfLine(above) >= 0
+	return beside || !others && (c.namesNothing(cut) || o.Deduct.To != nil && c.titled(cut, o) && c.aloneBeneath(o, cut)) && c.m.ItemOfLine(above) >= 0
 }
 
 // aloneBeneath reports whether no other offer's line stands beneath the goods above o's:
