@@ -17,29 +17,29 @@ type lesson struct {
 	name   string
 	photos int // invented ones to cut lines from
 	shooting
-	real, drawn int // of each kind of line so many
-	touched     bool
-	rounds      []round
+	cut, real, drawn int // of each kind of line at most so many
+	touched          bool
+	rounds           []round
 }
 
 // lessons are the later stages in their order.
 var lessons = []lesson{
 	{
-		name: "photos", photos: 600, shooting: mixed, real: 30000, drawn: 12000,
+		name: "photos", photos: 600, shooting: mixed, cut: 20000, real: 30000, drawn: 12000,
 		rounds: []round{
 			{5000, 0.0003}, {5000, 0.0003}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0002},
 			{5000, 0.0001}, {5000, 0.0001}, {5000, 0.0001}, {5000, 0.00005}, {5000, 0.00005},
 		},
 	},
 	{
-		name: "hard", photos: 420, real: 18000, drawn: 8000, touched: true,
+		name: "hard", photos: 320, cut: 28000, real: 18000, drawn: 8000, touched: true,
 		shooting: shooting{levels: []wear.Level{
 			wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard,
 			wear.Ordinary, wear.Ordinary, wear.Ordinary, wear.Easy,
 		}, several: true},
 		rounds: []round{
 			{5000, 0.0003}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0001}, {5000, 0.0001},
-			{5000, 0.0001}, {5000, 0.0001}, {5000, 0.00005}, {5000, 0.00005}, {5000, 0.00005},
+			{5000, 0.0001}, {5000, 0.00005}, {5000, 0.00005}, {5000, 0.00005},
 		},
 	},
 }
@@ -80,11 +80,12 @@ func (t *trainer) further(ctx context.Context, n int, clean []crop, pr printer, 
 	if err != nil {
 		return err
 	}
-	cut, err := legible(ctx, groups, o.from, o.work)
+	rng := rand.New(rand.NewPCG(seed, 2))
+	rng.Shuffle(len(groups), func(i, j int) { groups[i], groups[j] = groups[j], groups[i] })
+	cut, err := legible(ctx, firstOf(groups, l.cut), o.from, o.work)
 	if err != nil {
 		return err
 	}
-	rng := rand.New(rand.NewPCG(seed, 2))
 	jobs := realJobs(clean)
 	rng.Shuffle(len(jobs), func(i, j int) { jobs[i], jobs[j] = jobs[j], jobs[i] })
 	jobs = append(jobs[:min(l.real, len(jobs))], pr.drawnJobs(l.drawn)...)
@@ -107,6 +108,16 @@ func (t *trainer) further(ctx context.Context, n int, clean []crop, pr printer, 
 	// their mean is steadier, and is taken whatever the held-out lines say.
 	t.best = 0
 	return t.averaged(ctx, meaned)
+}
+
+// firstOf gives groups of lines as long as they hold no more than most together.
+func firstOf(groups [][]sample, most int) [][]sample {
+	for i, g := range groups {
+		if most -= len(g); most < 0 {
+			return groups[:i]
+		}
+	}
+	return groups
 }
 
 // legible leaves out the lines that the model reads as something else

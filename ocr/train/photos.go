@@ -47,7 +47,7 @@ func (p printer) photoLines(ctx context.Context, photos int, how shooting, seed 
 type shooting struct {
 	levels []wear.Level // each as often as it stands here
 	// several has each photo looked at in all the reader's ways, and a line with
-	// an amount kept at several heights. What a photo costs is its drawing.
+	// an amount kept at two heights. What a photo costs is its drawing.
 	several bool
 }
 
@@ -98,7 +98,12 @@ func (how shooting) cut(ctx context.Context, shot wear.Shot, data []byte, way in
 			continue
 		}
 		some := line.Readings
-		if first := rng.IntN(len(some)); !how.several {
+		most := 1
+		if how.several {
+			most = 2
+			rng.Shuffle(len(some), func(i, j int) { some[i], some[j] = some[j], some[i] })
+		} else {
+			first := rng.IntN(len(some))
 			some = some[first : first+1]
 		}
 		var same []sample
@@ -109,7 +114,8 @@ func (how shooting) cut(ctx context.Context, shot wear.Shot, data []byte, way in
 				continue
 			}
 			numbers = append(numbers, n)
-			if same = append(same, sample{cut.crops[n], text}); measure.Amounts(text, "").Truth == 0 {
+			same = append(same, sample{cut.crops[n], text})
+			if len(same) == most || measure.Amounts(text, "").Truth == 0 {
 				break
 			}
 		}
