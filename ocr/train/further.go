@@ -22,7 +22,14 @@ type lesson struct {
 	rounds           []round
 }
 
-// lessons are the later stages in their order.
+// The later stages. A model made from the English one ends with the first; the
+// second is what a model given by -from goes on with.
+const (
+	photoLines = iota
+	hardLines
+)
+
+// lessons are the later stages.
 var lessons = []lesson{
 	{
 		name: "photos", photos: 600, shooting: mixed, cut: 20000, real: 30000, drawn: 12000,

@@ -81,3 +81,13 @@ func TestNumberOf(t *testing.T) {
 		}
 	}
 }
+
+// Groups are cut off whole, and never beyond the limit.
+func TestFirstOf(t *testing.T) {
+	groups := [][]sample{make([]sample, 2), make([]sample, 3), make([]sample, 1)}
+	for most, want := range map[int]int{0: 0, 1: 0, 2: 1, 4: 1, 5: 2, 6: 3, 9: 3} {
+		if got := len(firstOf(groups, most)); got != want {
+			t.Errorf("of at most %d lines %d groups, want %d", most, got, want)
+		}
+	}
+}
