@@ -6,86 +6,143 @@ import (
 	"image"
 	"math/rand/v2"
 	"path/filepath"
+	"slices"
+
+	"tillproof/fixtures/wear"
 )
 
-// The last stage: a model that knows till print learns it as photos show it.
-// Real and invented lines stay in the mix, or it would forget scans.
-const (
-	photos     = 600   // invented photos to cut lines from
-	photosHeld = 30    // and those that judge the rounds
-	realLines  = 30000 // of each kind of line so many
-	drawnLines = 12000
-)
-
-// laterRounds are the rounds of the last stage.
-var laterRounds = []round{
-	{5000, 0.0003}, {5000, 0.0003}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0002},
-	{5000, 0.0001}, {5000, 0.0001}, {5000, 0.0001}, {5000, 0.00005}, {5000, 0.00005},
+// lesson is a later stage: a model that knows till print learns it as photos show
+// it. Real and invented lines stay in the mix, or it would forget scans.
+type lesson struct {
+	name   string
+	photos int // invented ones to cut lines from
+	shooting
+	cut, real, drawn int // of each kind of line at most so many
+	touched          bool
+	rounds           []round
 }
 
-// further lets the model o.from learn from lines cut out of photos, and leaves
-// the best model in t.out.
-func (t *trainer) further(ctx context.Context, clean []crop, pr printer, o options) error {
-	from, err := unpack(ctx, o.from, o.work, "from")
-	if err != nil {
-		return err
-	}
-	held, err := pr.photoLines(ctx, photosHeld, ^o.seed)
+// The later stages. A model made from the English one ends with the first; the
+// second is what a model given by -from goes on with.
+const (
+	photoLines = iota
+	hardLines
+)
+
+// lessons are the later stages.
+var lessons = []lesson{
+	{
+		name: "photos", photos: 600, shooting: mixed, cut: 20000, real: 30000, drawn: 12000,
+		rounds: []round{
+			{5000, 0.0003}, {5000, 0.0003}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0002},
+			{5000, 0.0001}, {5000, 0.0001}, {5000, 0.0001}, {5000, 0.00005}, {5000, 0.00005},
+		},
+	},
+	{
+		name: "hard", photos: 320, cut: 28000, real: 18000, drawn: 8000, touched: true,
+		shooting: shooting{levels: []wear.Level{
+			wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard,
+			wear.Ordinary, wear.Ordinary, wear.Ordinary, wear.Easy,
+		}, several: true},
+		rounds: []round{
+			{5000, 0.0003}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0001}, {5000, 0.0001},
+			{5000, 0.0001}, {5000, 0.00005}, {5000, 0.00005}, {5000, 0.00005},
+		},
+	},
+}
+
+const (
+	photosHeld = 30 // photos that judge the rounds
+	meaned     = 3  // the last rounds of a lesson, whose mean is kept
+)
+
+// photoCheck is what judges the later stages beside the other checks.
+func (t *trainer) photoCheck(ctx context.Context, pr printer, seed uint64) error {
+	held, err := pr.photoLines(ctx, photosHeld, mixed, ^seed)
 	if err != nil {
 		return err
 	}
 	c := check{name: "lines of invented photos"}
-	for _, s := range held {
+	for _, s := range slices.Concat(held...) {
 		c.add(s.img, s.text)
 	}
 	t.checks = append(t.checks, c)
-	fmt.Fprintln(t.log, "the model so far")
-	if t.best, err = t.judge(ctx, o.from, wholeLine); err != nil {
-		return err
-	}
-	cut, err := pr.photoLines(ctx, photos, o.seed)
+	return nil
+}
+
+// further lets the model o.from learn lesson n, and leaves what comes of it in
+// t.out.
+func (t *trainer) further(ctx context.Context, n int, clean []crop, pr printer, o options) error {
+	l := lessons[n]
+	from, err := unpack(ctx, o.from, o.work, "from-"+l.name)
 	if err != nil {
 		return err
 	}
-	if cut, err = legible(ctx, cut, o.from, o.work); err != nil {
+	fmt.Fprintln(t.log, "the model so far")
+	if _, err = t.judge(ctx, o.from, wholeLine); err != nil {
 		return err
 	}
-	rng := rand.New(rand.NewPCG(o.seed, 2))
+	seed := o.seed + uint64(n)
+	groups, err := pr.photoLines(ctx, l.photos, l.shooting, seed)
+	if err != nil {
+		return err
+	}
+	rng := rand.New(rand.NewPCG(seed, 2))
+	rng.Shuffle(len(groups), func(i, j int) { groups[i], groups[j] = groups[j], groups[i] })
+	cut, err := legible(ctx, firstOf(groups, l.cut), o.from, o.work)
+	if err != nil {
+		return err
+	}
 	jobs := realJobs(clean)
 	rng.Shuffle(len(jobs), func(i, j int) { jobs[i], jobs[j] = jobs[j], jobs[i] })
-	jobs = append(jobs[:min(realLines, len(jobs))], pr.drawnJobs(drawnLines)...)
+	jobs = append(jobs[:min(l.real, len(jobs))], pr.drawnJobs(l.drawn)...)
 	for _, s := range cut {
-		jobs = append(jobs, func(*rand.Rand) sample { return s })
+		if l.touched {
+			jobs = append(jobs, func(rng *rand.Rand) sample { return sample{touched(s.img, rng), s.text} })
+		} else {
+			jobs = append(jobs, func(*rand.Rand) sample { return s })
+		}
 	}
 	fmt.Fprintf(t.log, "%d lines, %d of them from photos\n", len(jobs), len(cut))
-	if t.set, err = writeSet(filepath.Join(o.work, "photos"), jobs, len(jobs), o.seed); err != nil {
+	if t.set, err = writeSet(filepath.Join(o.work, l.name), jobs, len(jobs), seed); err != nil {
 		return err
 	}
 	t.floats = nil
-	if err := t.train(ctx, from.float(), laterRounds); err != nil {
+	if err := t.train(ctx, l.name, from.float(), l.rounds, max(0, len(l.rounds)-meaned)); err != nil {
 		return err
 	}
 	// A single round may read as well and still give up on a clear line now and then;
 	// their mean is steadier, and is taken whatever the held-out lines say.
 	t.best = 0
-	return t.averaged(ctx, 3)
+	return t.averaged(ctx, meaned)
 }
 
-// legible leaves out what the model reads as something else altogether: there
-// nobody can read, or the picture is of another line.
-func legible(ctx context.Context, lines []sample, model, work string) ([]sample, error) {
-	imgs := make([]*image.Gray, len(lines))
-	for i, s := range lines {
-		imgs[i] = s.img
+// firstOf gives groups of lines as long as they hold no more than most together.
+func firstOf(groups [][]sample, most int) [][]sample {
+	for i, g := range groups {
+		if most -= len(g); most < 0 {
+			return groups[:i]
+		}
+	}
+	return groups
+}
+
+// legible leaves out the lines that the model reads as something else
+// altogether: there nobody can read, or the picture is of another line. One
+// picture speaks for all of its line.
+func legible(ctx context.Context, groups [][]sample, model, work string) ([]sample, error) {
+	imgs := make([]*image.Gray, len(groups))
+	for i, g := range groups {
+		imgs[i] = g[0].img
 	}
 	texts, err := readAll(ctx, model, work, wholeLine, imgs)
 	if err != nil {
 		return nil, err
 	}
 	var kept []sample
-	for i, l := range lines {
-		if _, wrong := withCase(l.text, texts[i]); wrong <= illegible {
-			kept = append(kept, l)
+	for i, g := range groups {
+		if _, wrong := withCase(g[0].text, texts[i]); wrong <= illegible {
+			kept = append(kept, g...)
 		}
 	}
 	return kept, nil

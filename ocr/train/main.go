@@ -31,7 +31,7 @@ func main() {
 	flag.StringVar(&o.work, "work", "", "folder for intermediate files (about 2 GB), kept; default: one that is removed at the end")
 	flag.StringVar(&o.out, "out", "receipts.traineddata", "the model to write")
 	flag.StringVar(&o.pack, "pack", "/usr/share/tesseract-ocr/5/tessdata/eng.traineddata", "the English pack to start from")
-	flag.StringVar(&o.from, "from", "", "a model made by this command: only the last stage, lines cut from photos, is learnt by it")
+	flag.StringVar(&o.from, "from", "", "a model made by this command: it goes on with lines cut from hard photos")
 	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas) on the true boxes of sroie/ instead of training")
 	flag.StringVar(&o.heights, "heights", "40", "with -eval: heights of the boxes in pixels; of several (32,40,48) the text read most often counts")
 	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
@@ -106,7 +106,9 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 	if err != nil {
 		return err
 	}
+	next := hardLines
 	if o.from == "" {
+		next = photoLines
 		fmt.Fprintln(log, "the stock model, for comparison")
 		if _, err := t.judge(ctx, o.pack, findLine); err != nil {
 			return err
@@ -114,7 +116,7 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 		if err := t.collect(clean, pr, o); err != nil {
 			return err
 		}
-		if err := t.train(ctx, p.float(), schedule(o.iterations, max(1, o.iterations/roundsAll))); err != nil {
+		if err := t.train(ctx, "round", p.float(), schedule(o.iterations, max(1, o.iterations/roundsAll)), 0); err != nil {
 			return err
 		}
 		for _, n := range []int{2, 3, 4} {
@@ -124,7 +126,10 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 		}
 		o.from = o.out
 	}
-	return t.further(ctx, clean, pr, o)
+	if err := t.photoCheck(ctx, pr, o.seed); err != nil {
+		return err
+	}
+	return t.further(ctx, next, clean, pr, o)
 }
 
 // believed are the real lines whose labels the stock model does not contradict.

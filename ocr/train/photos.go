@@ -7,10 +7,12 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 
 	"tillproof/fixtures/draw"
+	"tillproof/fixtures/score/measure"
 	"tillproof/fixtures/wear"
 	"tillproof/ocr"
 	"tillproof/ocr/fastjpeg"
@@ -18,20 +20,20 @@ import (
 
 // photoLines photographs receipts of invented lines and gives the lines as the
 // reader cuts them out: what bends, blurs and evens print on that way is not to
-// be imitated by wearing lines one by one.
-func (p printer) photoLines(ctx context.Context, photos int, seed uint64) ([]sample, error) {
-	found, errs := make([][]sample, photos), make([]error, photos)
+// be imitated by wearing lines one by one. Pictures of one line stand together.
+func (p printer) photoLines(ctx context.Context, photos int, how shooting, seed uint64) ([][]sample, error) {
+	found, errs := make([][][]sample, photos), make([]error, photos)
 	var wg sync.WaitGroup
 	free := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for i := range photos {
 		wg.Go(func() {
 			free <- struct{}{}
 			defer func() { <-free }()
-			found[i], errs[i] = p.photo(ctx, rand.New(rand.NewPCG(seed, uint64(i)<<8|1)))
+			found[i], errs[i] = p.photo(ctx, how, rand.New(rand.NewPCG(seed, uint64(i)<<8|1)))
 		})
 	}
 	wg.Wait()
-	var all []sample
+	var all [][]sample
 	for i := range found {
 		if errs[i] != nil {
 			return nil, fmt.Errorf("invented photo %d: %w", i, errs[i])
@@ -41,8 +43,19 @@ func (p printer) photoLines(ctx context.Context, photos int, seed uint64) ([]sam
 	return all, ctx.Err()
 }
 
-// photo gives the lines of one invented photo, most of them hard ones.
-func (p printer) photo(ctx context.Context, rng *rand.Rand) ([]sample, error) {
+// shooting is how photos to learn from are taken and read.
+type shooting struct {
+	levels []wear.Level // each as often as it stands here
+	// several has each photo looked at in all the reader's ways, and a line with
+	// an amount kept at two heights. What a photo costs is its drawing.
+	several bool
+}
+
+// mixed has half of the photos hard, and one picture of each line.
+var mixed = shooting{levels: []wear.Level{wear.Hard, wear.Hard, wear.Hard, wear.Ordinary, wear.Ordinary, wear.Easy}}
+
+// photo gives the lines of one invented photo.
+func (p printer) photo(ctx context.Context, how shooting, rng *rand.Rand) ([][]sample, error) {
 	style := draw.RandomStyle(p.fonts, 0, rng)
 	var printed []draw.Line
 	for n := 20 + rng.IntN(25); len(printed) < n; {
@@ -51,7 +64,7 @@ func (p printer) photo(ctx context.Context, rng *rand.Rand) ([]sample, error) {
 		}
 	}
 	paper := draw.Receipt(printed, style, rng)
-	level := []wear.Level{wear.Hard, wear.Hard, wear.Hard, wear.Ordinary, wear.Ordinary, wear.Easy}[rng.IntN(6)]
+	level := how.levels[rng.IntN(len(how.levels))]
 	r := level.Recipe(paper, rng)
 	if math.Abs(r.Roll) > 45 {
 		r.Roll /= 10 // nobody here tells the reader which side is up
@@ -61,25 +74,56 @@ func (p printer) photo(ctx context.Context, rng *rand.Rand) ([]sample, error) {
 	if err != nil {
 		return nil, err
 	}
-	cut := &cutter{}
-	pages, err := ocr.Read(ctx, [][]byte{data}, cut, ocr.Options{DecodeJPEG: fastjpeg.Decode, Way: rng.IntN(ocr.Ways)})
-	if err != nil {
-		return nil, nil // nothing found, nothing to learn
+	var out [][]sample
+	way := rng.IntN(ocr.Ways)
+	for n := range ocr.Ways {
+		if n == 0 || how.several {
+			out = append(out, how.cut(ctx, shot, data, (way+n)%ocr.Ways, rng)...)
+		}
 	}
-	var out []sample
+	return out, ctx.Err()
+}
+
+// cut gives the lines of a photo as the reader cuts them out, looking at it in
+// one way.
+func (how shooting) cut(ctx context.Context, shot wear.Shot, data []byte, way int, rng *rand.Rand) [][]sample {
+	cut := &cutter{}
+	pages, err := ocr.Read(ctx, [][]byte{data}, cut, ocr.Options{DecodeJPEG: fastjpeg.Decode, Way: way})
+	if err != nil {
+		return nil // nothing found, nothing to learn
+	}
+	var out [][]sample
 	for _, line := range pages[0].Lines {
 		if len(line.Readings) == 0 {
 			continue
 		}
-		reading := line.Readings[rng.IntN(len(line.Readings))]
-		text := printedAt(shot, reading.Words)
-		n := numberOf(reading)
-		if text == "" || n < 0 || n >= len(cut.crops) {
-			continue
+		some := line.Readings
+		most := 1
+		if how.several {
+			most = 2
+			rng.Shuffle(len(some), func(i, j int) { some[i], some[j] = some[j], some[i] })
+		} else {
+			first := rng.IntN(len(some))
+			some = some[first : first+1]
 		}
-		out = append(out, sample{cut.crops[n], text})
+		var same []sample
+		var numbers []int
+		for _, reading := range some {
+			text, n := printedAt(shot, reading.Words), numberOf(reading)
+			if text == "" || n < 0 || n >= len(cut.crops) || slices.Contains(numbers, n) {
+				continue
+			}
+			numbers = append(numbers, n)
+			same = append(same, sample{cut.crops[n], text})
+			if len(same) == most || measure.Amounts(text, "").Truth == 0 {
+				break
+			}
+		}
+		if len(same) > 0 {
+			out = append(out, same)
+		}
 	}
-	return out, nil
+	return out
 }
 
 // cutter is an engine that keeps the pictures of lines and, in place of words,

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -14,10 +15,11 @@ import (
 // stands on a line of the receipt, and has room in the picture.
 func TestPhotoLines(t *testing.T) {
 	pr, _ := newPrinter()
-	lines, err := pr.photo(context.Background(), rand.New(rand.NewPCG(3, 1)))
+	groups, err := pr.photo(context.Background(), mixed, rand.New(rand.NewPCG(3, 1)))
 	if err != nil {
 		t.Fatal(err)
 	}
+	lines := slices.Concat(groups...)
 	if len(lines) < 10 {
 		t.Fatalf("%d lines were cut out of a photo of 20 and more", len(lines))
 	}
@@ -76,6 +78,16 @@ func TestNumberOf(t *testing.T) {
 	}{{reading("mark12", "mark12"), 12}, {reading("mark12", "mark13"), -1}, {reading("OATS"), -1}, {reading(), -1}} {
 		if got := numberOf(c.r); got != c.want {
 			t.Errorf("%q: %d, want %d", c.r.Text(), got, c.want)
+		}
+	}
+}
+
+// Groups are cut off whole, and never beyond the limit.
+func TestFirstOf(t *testing.T) {
+	groups := [][]sample{make([]sample, 2), make([]sample, 3), make([]sample, 1)}
+	for most, want := range map[int]int{0: 0, 1: 0, 2: 1, 4: 1, 5: 2, 6: 3, 9: 3} {
+		if got := len(firstOf(groups, most)); got != want {
+			t.Errorf("of at most %d lines %d groups, want %d", most, got, want)
 		}
 	}
 }

@@ -91,17 +91,15 @@ type trainer struct {
 	log    io.Writer
 	out    string
 	best   float64
-	done   int      // rounds
-	floats []string // the float networks of the rounds so far
+	floats []string // the float networks of the stage's rounds so far
 }
 
-// train runs the rounds, each on lines of its own, and leaves the best model in
-// t.out.
-func (t *trainer) train(ctx context.Context, from string, rounds []round) error {
-	for _, r := range rounds {
+// train runs the rounds of a stage, each on lines of its own, and leaves the best
+// model of those that are judged, which are the ones from judged on, in t.out.
+func (t *trainer) train(ctx context.Context, stage, from string, rounds []round, judged int) error {
+	for n, r := range rounds {
 		start := time.Now()
-		t.done++
-		name := filepath.Join(t.work, fmt.Sprintf("round-%02d", t.done))
+		name := filepath.Join(t.work, fmt.Sprintf("%s-%02d", stage, n+1))
 		// lstmtraining counts lines and iterations from nought whenever it is
 		// given a new learning rate, so each round must bring its own lines.
 		list := name + ".list"
@@ -111,7 +109,7 @@ func (t *trainer) train(ctx context.Context, from string, rounds []round) error 
 		if float := name + ".float"; t.resume && exists(float) {
 			from = name + "_checkpoint"
 			t.floats = append(t.floats, float)
-			fmt.Fprintf(t.log, "round %d is there\n", t.done)
+			fmt.Fprintf(t.log, "round %d is there\n", n+1)
 			continue
 		}
 		_, errs, err := run(ctx, "lstmtraining", "--traineddata", t.parts.pack, "--continue_from", from,
@@ -121,13 +119,15 @@ func (t *trainer) train(ctx context.Context, from string, rounds []round) error 
 			return err
 		}
 		from = name + "_checkpoint"
-		fmt.Fprintf(t.log, "round %d: %d lines, rate %g, %.0f s; %s\n", t.done, r.lines, r.rate, time.Since(start).Seconds(), progress(errs))
-		model, err := t.runtime(ctx, from, name)
-		if err != nil {
-			return err
-		}
-		if err := t.offer(ctx, model); err != nil {
-			return err
+		fmt.Fprintf(t.log, "round %d: %d lines, rate %g, %.0f s; %s\n", n+1, r.lines, r.rate, time.Since(start).Seconds(), progress(errs))
+		if n >= judged {
+			model, err := t.runtime(ctx, from, name)
+			if err != nil {
+				return err
+			}
+			if err := t.offer(ctx, model); err != nil {
+				return err
+			}
 		}
 		float := name + ".float"
 		if _, _, err := run(ctx, "lstmtraining", "--stop_training", "--traineddata", t.parts.pack,

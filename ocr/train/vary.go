@@ -20,6 +20,37 @@ func cutAnew(img *image.Gray, rng *rand.Rand) *image.Gray {
 	return framed(resized(trimmed(img, rng), rng), rng)
 }
 
+// touched gives a picture that the reader cut out of a photo as it is in half
+// the cases, else as another height, blur or weight of print would have it: the
+// second look has some of these, and a line is the same line in all of them.
+func touched(img *image.Gray, rng *rand.Rand) *image.Gray {
+	if rng.IntN(2) == 0 {
+		return img
+	}
+	tall := 0.85 + 0.45*rng.Float64()
+	wide := tall * (0.93 + 0.14*rng.Float64())
+	img = scaled(img, int(wide*float64(img.Rect.Dx())+0.5), int(tall*float64(img.Rect.Dy())+0.5))
+	if rng.IntN(3) == 0 {
+		img = blurred(img, 0.3+0.6*rng.Float64())
+	}
+	if rng.IntN(3) == 0 {
+		img = weighed(img, 0.7+0.7*rng.Float64())
+	}
+	return img
+}
+
+// weighed makes all ink so many times as dark.
+func weighed(img *image.Gray, ink float64) *image.Gray {
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	out := image.NewGray(image.Rect(0, 0, w, h))
+	for y := range h {
+		for x := range w {
+			out.Pix[y*out.Stride+x] = uint8(max(0, 255-ink*float64(255-img.Pix[y*img.Stride+x])))
+		}
+	}
+	return out
+}
+
 // framed lights most lines evenly, stretches all of them to black on white, and
 // puts them on a sheet.
 func framed(img *image.Gray, rng *rand.Rand) *image.Gray {
