@@ -38,28 +38,35 @@ const (
 	// within a receipt, down and across; so much is left around the print too, for
 	// what the survey did not take for print.
 	blankLines, blankLetters = 12, 20
+	// barLines is how many may hold a bar code or a picture instead of print.
+	barLines = 30
 )
 
 // printed is where most of the print of a survey stands, turned upright: letters
 // without a wide blank between them, and around them as much as may be blank.
 func printed(s lines.Survey, turned func(x, y float64) (float64, float64)) (e extent, ok bool) {
-	type place struct{ x, y float64 }
-	var all []place
+	var all []raster.Point
 	for _, p := range s.Letters {
 		x, y := turned(p.X, p.Y)
-		all = append(all, place{x, y})
+		all = append(all, raster.Point{X: x, Y: y})
 	}
 	down, across := blankLines*s.Height, blankLetters*s.Height
+	found := slices.Clone(all)
 	for range 2 {
-		all = densest(all, func(p place) float64 { return p.y }, down)
-		all = densest(all, func(p place) float64 { return p.x }, across)
+		all = densest(all, func(p raster.Point) float64 { return p.Y }, down)
+		all = densest(all, func(p raster.Point) float64 { return p.X }, across)
 	}
 	if len(all) < lines.Few {
 		return e, false
 	}
 	e = newExtent()
 	for _, p := range all {
-		e.add(p.x, p.y)
+		e.add(p.X, p.Y)
+	}
+	if len(s.Others) == 0 {
+		for range 2 {
+			e = e.beyondBars(found, across/4, barLines*s.Height)
+		}
 	}
 	wide := extent{e.x0 - across/2, e.y0 - down, e.x1 + across/2, e.y1 + down}
 	if len(s.Others) > 0 {
@@ -71,6 +78,34 @@ func printed(s lines.Survey, turned func(x, y float64) (float64, float64)) (e ex
 		wide = e.upTo(others, wide)
 	}
 	return wide, true
+}
+
+// beyondBars widens e by the letters above and below it, as wide as it is but for room
+// and no further than high: print goes on beneath a bar code, and below a picture.
+func (e extent) beyondBars(letters []raster.Point, room, high float64) extent {
+	above, below := newExtent(), newExtent()
+	over, under := 0, 0
+	for _, p := range letters {
+		switch {
+		case p.X < e.x0-room || p.X > e.x1+room:
+		case p.Y < e.y0 && p.Y > e.y0-high:
+			above.add(p.X, p.Y)
+			over++
+		case p.Y > e.y1 && p.Y < e.y1+high:
+			below.add(p.X, p.Y)
+			under++
+		}
+	}
+	for _, more := range []struct {
+		extent
+		letters int
+	}{{above, over}, {below, under}} {
+		if more.letters >= lettersBeyond {
+			e.add(more.x0, more.y0)
+			e.add(more.x1, more.y1)
+		}
+	}
+	return e
 }
 
 // fewOthers is how many letters of other print are less than end a paper: some of the

@@ -35,6 +35,28 @@ func TestPrinted(t *testing.T) {
 	}
 }
 
+// TestPrintedBeyondBars: what stands beneath a bar code is of the print, what stands beside
+// it or far below is not.
+func TestPrintedBeyondBars(t *testing.T) {
+	s := lines.Survey{Height: 10}
+	write := func(x, y float64, rows int) {
+		for row := range rows {
+			for letter := range 12 {
+				s.Letters = append(s.Letters, raster.Point{X: x + 12*float64(letter), Y: y + 20*float64(row)})
+			}
+		}
+	}
+	write(300, 500, 20)
+	write(300, 880+200, 2)
+	write(900, 880+200, 2)
+	write(300, 1100+400, 2)
+	got, ok := printed(s, func(x, y float64) (float64, float64) { return x, y })
+	want := extent{300 - 100, 500 - 120, 300 + 12*11 + 100, 1100 + 120}
+	if !ok || got != want {
+		t.Errorf("printed %v %v, want %v", got, ok, want)
+	}
+}
+
 // TestUprightPlaces: whichever part is shown, it is shown level, and nothing of it
 // is beside the picture.
 func TestUprightPlaces(t *testing.T) {
