@@ -228,7 +228,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	switch {
 	case c.isCredit(w, earning) && !c.givesBack(w):
 		c.credit(w)
-	case c.lostMinus(w):
+	case !voiding && c.lostMinus(w):
 		w.kind, w.part, w.cents, w.informal = LineDeduction, partAdd, -w.tail.cents, doubtUnsigned
 	case c.isTold(w) && !(voiding && c.namesDeduction(w)) && !c.givesBack(w):
 		w.kind = LineMessage

@@ -101,7 +101,7 @@ const (
 // coupons, may not have been seen: among the goods, where another line that begins like
 // it has one.
 func (c *classifier) lostMinus(w *row) bool {
-	if w.exact || c.tenders > 0 || c.at < inBody || c.at > inSums || w.tail.minus || w.tail.cents == 0 || w.qty.ok || !w.said.has(markSaved|markCoupon) || w.said.has(markTotal|markSubtotal|markYouSaved) {
+	if w.exact || c.tenders > 0 || c.at < inBody || c.at > inSums || w.tail.minus || w.tail.cents == 0 || w.qty.ok || !w.said.has(markSaved|markCoupon) || w.said.has(markTotal|markSubtotal|markYouSaved|markVoid) || c.takesBack(w) || c.givesBack(w) || c.undoes(w) {
 		return false
 	}
 	// The code of the goods may stand behind the words.
@@ -112,13 +112,16 @@ func (c *classifier) lostMinus(w *row) bool {
 		}
 		return fold(s)
 	}
-	words := lead(w)
+	words, found := lead(w), false
 	for i := range c.p.rows {
 		if v := &c.p.rows[i]; v != w && v.tail.ok && v.tail.minus && len(words) >= 6 && lead(v) == words {
-			return true
+			if i < c.i && v.tail.cents == w.tail.cents {
+				return false // that one, taken back
+			}
+			found = true
 		}
 	}
-	return false
+	return found
 }
 
 // mendUnitless puts right what happens to amounts without units on receipts that print

@@ -109,6 +109,31 @@ TAX 1.00
 TOTAL 57.48
 CARD 57.48`,
 		map[int]string{4: "58.08 proved", 7: "56.48 repaired", 9: "57.48 proved"}, true},
+	{"a repair in another sum, a heading with its dashes and the card's slip cannot have lost what a repair makes up for", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+--- INSTANT SAVINGS / COUPONS ---
+BLUE OFFER 1.00-
+SUBTOTAL 7.08
+TAX 0.50
+TOTAL 7.88 #2 | TOTAL 7.58 #1
+CHIP READ
+RESP: APPROVED
+AMOUNT DUE 7.58
+CARD 7.58`,
+		map[int]string{5: "-1.00 proved", 8: "7.58 repaired", 11: "7.58 proved"}, true},
+	{"what is taken back lost no minus", `
+HARBOR LANE
+OATS 4.29
+MFG COUPON 03747 OATS -0.43
+JAM 3.79
+MFG COUPON 03748 JAM -0.50
+** VOIDED ENTRY **
+MFG COUPON 03748 JAM 0.50
+TOTAL 7.65
+CARD 7.65`,
+		map[int]string{3: "-0.43 proved", 5: "-0.50 proved", 7: "0.50 proved", 8: "7.65 proved"}, true},
 	{"a code and the amount without units behind it", `
 HARBOR LANE
 OATS 4.29

@@ -295,17 +295,29 @@ func (p *parser) cutLeftOut(first int) bool {
 	return false
 }
 
-// mendedBeside reports whether among the rows from first to total an amount was
-// repaired and a line of a photo stands that says nothing to the sums. Its own
+// mendedBeside reports whether among the lines of one sum an amount was repaired and a
+// line of a photo stands that says nothing to the sums, from first to total. Its own
 // amount may have been lost, and the repair would then make up for it.
 func (p *parser) mendedBeside(first, total int) bool {
-	mended, silent := false, false
-	for i := first; i < total; i++ {
-		w := &p.rows[i]
-		mended = mended || w.proof == Repaired
-		silent = silent || !p.exact && w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName()
+	for k := range p.chain.segs {
+		rows := p.chain.segs[k].rows()
+		if p.exact || len(rows) == 0 || !slices.ContainsFunc(rows, func(i int) bool { return i >= first && i <= total && p.rows[i].proof == Repaired }) {
+			continue
+		}
+		for i := max(first, slices.Min(rows)); i < min(total, slices.Max(rows)); i++ {
+			if w := &p.rows[i]; w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName() && !w.said.has(markSlip) && !w.heads() {
+				return true
+			}
+		}
 	}
-	return mended && silent
+	return false
+}
+
+// heads reports whether a line is a heading: dashes or the like stand where its amount
+// would.
+func (w *row) heads() bool {
+	n := len(w.lx)
+	return n > 1 && w.lx[n-1].kind == lexSign && w.lx[n-1].isRun() && !w.lx[n-1].glued
 }
 
 // unpaid reports whether a photo shows a bill that ends with its total: lines

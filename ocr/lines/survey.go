@@ -167,6 +167,10 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 // many directions are tried for what lies on one.
 const page, mostTries = 1000, 4
 
+// leastPage is how high print is at least that is a receipt of its own, in heights of a
+// letter: a column of amounts with their flags is less wide.
+const leastPage = 14
+
 // around are those of others that are not within the print of on, but on opposite sides
 // of it; ok is false where they are not. What of them is within becomes on's own: there
 // is less of it than of that.
@@ -180,6 +184,9 @@ func around(on *Survey, others []raster.Point) (out []raster.Point, ok bool) {
 	}
 	const edge = 0.05
 	x0, x1, y0, y1 := quantile(xs, edge), quantile(xs, 1-edge), quantile(ys, edge), quantile(ys, 1-edge)
+	if y1-y0 < leastPage*on.Height {
+		return nil, false // a column of amounts, read from top to bottom
+	}
 	left, right, above, below := 0, 0, 0, 0
 	var within []raster.Point
 	for _, p := range others {
