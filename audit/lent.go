@@ -19,13 +19,13 @@ func (c *check) lent() (all []reading) {
 			continue
 		}
 		for k, o := range c.p.Offers {
-			if o == g.offer || o.Deduct == nil || o.Spend != nil || c.shareItem(o, g.offer) || !c.openAt(holder{o, -1}) {
-				continue // what has just its own lends none
+			if o == g.offer || o.Deduct == nil || o.Spend != nil || c.shareItem(o, g.offer) {
+				continue
 			}
 			for _, cuts := range usesOff(c.m.Offers[k].Cuts, g, o) {
 				of, to := holder{o, -1}, holder{g.offer, -1}
-				if len(cuts) == 1 && c.mayHold(&cuts[0], of, to) {
-					continue // it is tried alone
+				if len(cuts) == 1 && (!c.openAt(of) || c.mayHold(&cuts[0], of, to)) {
+					continue // what has just its own lends none, or it is tried alone
 				}
 				m := c.m
 				for i := range cuts {
