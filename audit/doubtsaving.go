@@ -10,14 +10,14 @@ import (
 // What a sale saves and what an offer takes off may stand in one line beneath a price, or
 // in lines of the same words.
 
-// doubtSaving marks a price that a line of savings made lower than planned, and
+// doubtSaving marks a price that a line of savings made lower, and
 // an offer on the same item of which nothing is there.
 func (c *check) doubtSaving(g *gap) {
 	if g.what != ofPrice {
 		return
 	}
 	g.rival = g.rival || c.takenToPrice(g)
-	if len(c.m.Items[g.item.Index].Savings) == 0 || g.actual.Cmp(g.expected) > 0 {
+	if len(c.m.Items[g.item.Index].Savings) == 0 {
 		return
 	}
 	for _, other := range c.gaps {
