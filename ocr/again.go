@@ -24,17 +24,15 @@ type kept struct {
 }
 
 // second are the ways in which a line is prepared for a second look: other
-// heights than the first look has, heavier print, and paper without its grain,
-// which stretching weak print to black makes as dark as strokes are.
+// heights than the first look has, lighter and heavier print.
 var second = []struct {
 	tall  int
 	blur  float64
 	heavy float64 // how much of the way to black grey becomes
-	grain float64 // how dark is still white
-}{{tall: 56}, {tall: 36}, {tall: 40, blur: 0.8}, {tall: 44, heavy: 0.35}, {tall: 44, grain: 80}, {tall: 40, blur: 0.8, grain: 60}}
+}{{56, 0, 0}, {36, 0, 0}, {40, 0.8, 0}, {44, 0, 0.35}}
 
-// Again reads a line of p once more: larger and smaller than before, blurred,
-// with heavier print and without grain, and its amount by itself as digits only. The line is
+// Again reads a line of p once more: larger and smaller than before, blurred
+// and with heavier print, and its amount by itself as digits only. The line is
 // told by its box; nothing comes back for one that is not of p, or once p has
 // forgotten its picture.
 func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading, error) {
@@ -58,7 +56,6 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 			crops[i] = raster.Blur(crops[i], way.blur)
 		}
 		darken(crops[i], way.heavy)
-		whiten(crops[i], way.grain)
 	}
 	words, err := engine.ReadLines(ctx, crops)
 	if err != nil {
@@ -129,21 +126,6 @@ func darken(g *image.Gray, heavy float64) {
 	for v := range table {
 		ink := float64(255 - v)
 		table[v] = uint8(255 - min(ink*(1+heavy), 255))
-	}
-	for i, v := range g.Pix {
-		g.Pix[i] = table[v]
-	}
-}
-
-// whiten makes all that is no darker than grain white, and leaves black black.
-func whiten(g *image.Gray, grain float64) {
-	if grain == 0 {
-		return
-	}
-	var table [256]uint8
-	for v := range table {
-		ink := max(0, float64(255-v)-grain)
-		table[v] = uint8(255 - ink*255/(255-grain))
 	}
 	for i, v := range g.Pix {
 		g.Pix[i] = table[v]
