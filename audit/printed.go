@@ -93,7 +93,7 @@ func (c *check) printedSymbol(cut *match.Cut) (code string, line int) {
 // symbolIn is the data of a coupon's symbol in a line's text. On a photo only what has a
 // check digit is believed.
 func (c *check) symbolIn(l *parse.Line) string {
-	for word := range strings.FieldsSeq(strings.NewReplacer("(8110)", " 8110", "(8112)", " 8112", "#", " ", ":", " ").Replace(joinAI(l.Text))) {
+	for word := range strings.FieldsSeq(partAI.Replace(joinAI.Replace(l.Text))) {
 		if strings.Trim(word, "0123456789") != "" {
 			continue
 		}
@@ -107,7 +107,9 @@ func (c *check) symbolIn(l *parse.Line) string {
 	return ""
 }
 
-// joinAI joins an application identifier with the data that a space parts from it.
-func joinAI(text string) string {
-	return strings.NewReplacer("8110 ", "8110", "8112 ", "8112", "(8110) ", "8110", "(8112) ", "8112").Replace(text)
-}
+var (
+	// joinAI joins an application identifier with the data that a space parts from it.
+	joinAI = strings.NewReplacer("8110 ", "8110", "8112 ", "8112", "(8110) ", "8110", "(8112) ", "8112")
+	// partAI parts it from what stands before it.
+	partAI = strings.NewReplacer("(8110)", " 8110", "(8112)", " 8112", "#", " ", ":", " ")
+)

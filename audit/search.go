@@ -18,7 +18,7 @@ import (
 
 // maxStrays bounds the places that are tried, maxStrayWork that number times what
 // one of them costs, items and offers: the search ends within milliseconds. On a long
-// receipt it costs more than in proportion, hence longTrip.
+// receipt one of them costs more, and there are more of them: hence longTrip, twice.
 const (
 	maxStrays    = 400
 	maxStrayWork = 18_000
@@ -31,7 +31,7 @@ func (c *check) tries(most, work int) int {
 	n := len(c.tx.Items) + len(c.p.Offers)
 	most = min(most, work/n)
 	if n > longTrip {
-		most = most * longTrip / n
+		most = most * longTrip / n * longTrip / n
 	}
 	return most
 }
@@ -296,7 +296,7 @@ func (c *check) doubtStrays() {
 	if at < 0 {
 		return
 	}
-	g, left := c.gaps[at], min(maxStrays, maxStrayWork/(len(c.tx.Items)+len(c.p.Offers)))
+	g, left := c.gaps[at], c.tries(maxStrays, maxStrayWork)
 	for _, o := range c.inTillOrder() {
 		got, known := total(c.m.Offers[o.Index].Cuts)
 		if o.Spend != nil || !known || got.IsZero() || !c.mayStray(o) || c.isPlaced(o) {

@@ -198,8 +198,6 @@ func (s *shortlist) dollar(p *parser) {
 		if len(printed) >= 7 {
 			enter(printed[2:], costDollar+costWide)
 		}
-	case signs && len(printed) >= 5 && printed[0] == '0':
-		enter(strings.TrimLeft(printed[:len(printed)-3], "0")+printed[len(printed)-3:], 0)
 	case !signs && w.hasMark() && w.tail.at > 0 && w.lx[w.tail.at-1].isSign('$') && w.lx[w.tail.at].glued:
 		enter("5"+printed, costDollar)
 		for _, d := range "389" {

@@ -304,20 +304,22 @@ func (p *parser) mendedBeside(first, total int) bool {
 		if p.exact || len(rows) == 0 || !slices.ContainsFunc(rows, func(i int) bool { return i >= first && i <= total && p.rows[i].proof == Repaired }) {
 			continue
 		}
+		below := false // a total: the card's slip, which has no amounts of goods
 		for i := max(first, slices.Min(rows)); i < min(total, slices.Max(rows)); i++ {
-			if w := &p.rows[i]; w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName() && !w.said.has(markSlip) && !w.heads() {
+			if w := &p.rows[i]; w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName() && !w.heads() && !(below && w.said.has(markSlip)) {
 				return true
 			}
+			below = below || p.rows[i].kind == LineTotal && p.rows[i].part == partCheck
 		}
 	}
 	return false
 }
 
-// heads reports whether a line is a heading: dashes or the like stand where its amount
-// would.
+// heads reports whether a line is a heading: dashes or the like stand before it and where
+// its amount would. Behind a name alone they may be what is left of one.
 func (w *row) heads() bool {
 	n := len(w.lx)
-	return n > 1 && w.lx[n-1].kind == lexSign && w.lx[n-1].isRun() && !w.lx[n-1].glued
+	return n > 2 && w.lx[0].kind == lexSign && w.lx[n-1].kind == lexSign && w.lx[n-1].isRun() && !w.lx[n-1].glued
 }
 
 // unpaid reports whether a photo shows a bill that ends with its total: lines

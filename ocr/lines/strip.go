@@ -22,7 +22,7 @@ type Strip struct {
 	// Regular says that they look like print: of one size, on one curve.
 	Regular bool
 	// Widen is how much wider its print is shown to an engine than it is: print of
-	// double height and single width comes out half as wide as any other else.
+	// double height and single width comes out half as wide as other print.
 	Widen float64
 	// blanks are the wide gaps between its letters, left to right.
 	blanks []span
