@@ -33,15 +33,28 @@ func (c *check) cards() {
 		if said == "" {
 			continue
 		}
+		sure := l.Photo == 0 || plainNumbers(l)
 		// A number printed twice, on the tender and on the card's slip, is one mistake.
 		at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofCard && g.text == said })
 		if at < 0 {
 			g := c.open(ofCard, money.Amount{}, money.Amount{})
-			g.lines, g.text = []int{l.N}, said
+			g.lines, g.text, g.misread = []int{l.N}, said, !sure
 			continue
 		}
 		c.gaps[at].lines = append(c.gaps[at].lines, l.N)
+		c.gaps[at].misread = c.gaps[at].misread && !sure
 	}
+}
+
+// plainNumbers reports whether no character of the numbers on a photo's line can be
+// misread.
+func plainNumbers(l *parse.Line) bool {
+	for _, field := range strings.Fields(l.Text) {
+		if strings.ContainsAny(field, "0123456789") && !slices.Contains(l.Plain, field) {
+			return false
+		}
+	}
+	return true
 }
 
 // expiry is what is said of a card's expiration date.

@@ -20,7 +20,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		}
 	case g.what == ofCard:
 		if !c.text { // no sum proves the digits of a card number
-			got = CertainUnsure
+			got = CertainLikely
 		}
 	case !c.firm, g.what == ofTax && (c.taxBelowTotal() || g.actual.IsZero() && c.noTender()):
 		got = CertainUnsure

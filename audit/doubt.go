@@ -4,6 +4,7 @@ import (
 	"unicode"
 
 	"tillproof/money"
+	"tillproof/parse/match"
 )
 
 // A misread amount leaves the receipt's sums open, and nothing is firm. But two
@@ -62,6 +63,16 @@ func (c *check) doubtMisread() {
 			g.misread = true
 		}
 	}
+	for _, g := range c.gaps {
+		if g.what != ofDeduction || g.offer != nil {
+			continue
+		}
+		for _, other := range c.gaps {
+			if other.what == ofDeduction && other.offer != nil && other.actual.IsZero() && other.expected == g.actual {
+				g.misread, other.misread = true, true // its own line, with words misread
+			}
+		}
+	}
 	for i, g := range departs {
 		for _, other := range departs[:i] {
 			if !g.effect.IsZero() && g.effect.Add(other.effect).IsZero() {
@@ -73,8 +84,9 @@ func (c *check) doubtMisread() {
 }
 
 // doubtNames marks what is missing and what is unplanned at the same price, or
-// both by weight: a name that was misread makes two of one item. What has no
-// legible name on a photo may be any of the missing.
+// both by weight: a name that was misread makes two of one item, unless it says by words
+// read for sure that it is another variety. What has no legible name on a photo may be
+// any of the missing.
 func (c *check) doubtNames() {
 	for _, missing := range c.gaps {
 		if missing.what != ofItem || missing.got > 0 {
@@ -84,7 +96,8 @@ func (c *check) doubtNames() {
 			if g.what != ofUnplanned || g.entry == nil {
 				continue
 			}
-			if g.actual == missing.expected || missing.item.Weight != nil && g.entry.Weight != nil || !c.text && nameless(g.entry.Name) {
+			alike := g.actual == missing.expected || missing.item.Weight != nil && g.entry.Weight != nil
+			if alike && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) {
 				g.misread, missing.misread = true, true
 			}
 		}

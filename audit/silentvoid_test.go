@@ -22,7 +22,14 @@ offers:
 `
 
 // photographed is a receipt of a photo on which every word was read for sure.
-func photographed(text string) *parse.Receipt {
+func photographed(text string) *parse.Receipt { return parsePage(photoPage(text)) }
+
+func parsePage(page ocr.Page) *parse.Receipt {
+	return parse.Parse([]ocr.Page{page}, parse.Options{})
+}
+
+// photoPage is a photo on which every word was read for sure.
+func photoPage(text string) ocr.Page {
 	page := parse.TextPage(text)
 	page.Text, page.Top, page.Bottom = false, true, true
 	for i := range page.Lines {
@@ -33,7 +40,7 @@ func photographed(text string) *parse.Receipt {
 			reading.Words[k].Confidence = 0.95
 		}
 	}
-	return parse.Parse([]ocr.Page{page}, parse.Options{})
+	return page
 }
 
 // What makes goods free in words of the till's own looks like what takes them back: then

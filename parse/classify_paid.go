@@ -281,7 +281,7 @@ func (c *classifier) bareRow(w *row, earning bool) {
 	c.takeAtWord(w)
 	s := &w.said
 	switch {
-	case c.isCredit(w, earning && w.exact && s.has(markReward)):
+	case c.isCredit(w, earning && (w.exact || w.sureOfNumbers()) && s.has(markReward)):
 		c.credit(w)
 	case w.qty.ok && w.qty.sure && w.qty.hasPrice && c.at <= inBody && !w.hasName():
 		w.kind = LineQuantity

@@ -161,6 +161,7 @@ func (p *parser) emit() {
 			b := w.line.Box
 			boxes[i] = Box{b.X, b.Y, b.W, b.H}
 			l.Box = &boxes[i]
+			l.Plain = w.plainWords()
 		}
 		if w.has {
 			amounts[i] = money.FromCents(w.cents)

@@ -135,6 +135,9 @@ type Line struct {
 	Photo      int     `json:"photo,omitempty"`
 	// Unread: the line was seen and could not be read at all.
 	Unread bool `json:"unread,omitempty"`
+	// Plain are the words of a photo's line whose letters are beyond doubt. Of a text
+	// every word is.
+	Plain []string `json:"-"`
 }
 
 // Box is left, top, width and height in pixels of the upright photo.

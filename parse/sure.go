@@ -106,14 +106,31 @@ func (w *row) misread() func(word string) bool {
 	}
 	var plain []string
 	for i := range w.words {
-		word := &w.words[i]
-		if word.Confidence >= plainConfidence && !isBroken(word.Text) && !slices.ContainsFunc(word.Alternatives, func(a ocr.Alternative) bool {
-			return a.Cost < plainCost && fold(a.Text) != fold(word.Text)
-		}) {
-			plain = foldWords(word.Text, plain)
+		if isPlain(&w.words[i]) {
+			plain = foldWords(w.words[i].Text, plain)
 		}
 	}
 	return func(word string) bool { return !slices.Contains(plain, word) }
+}
+
+// isPlain reports whether the letters of a word are beyond doubt.
+func isPlain(word *ocr.Word) bool {
+	return word.Confidence >= plainConfidence && !isBroken(word.Text) && !slices.ContainsFunc(word.Alternatives, func(a ocr.Alternative) bool {
+		return a.Cost < plainCost && fold(a.Text) != fold(word.Text)
+	})
+}
+
+// plainWords are the words of a photo's line whose letters are beyond doubt.
+func (w *row) plainWords() (all []string) {
+	if w.exact {
+		return nil
+	}
+	for i := range w.words {
+		if word := &w.words[i]; isPlain(word) {
+			all = append(all, word.Text)
+		}
+	}
+	return all
 }
 
 // rereadSure is reread for a photo: it holds only where every line that is then another

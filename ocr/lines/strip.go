@@ -203,7 +203,37 @@ func (s Strip) Bars(g *image.Gray) bool {
 			changes++
 		}
 	}
-	return changes >= least && 100*same >= 92*r.Dx()
+	return changes >= least && 100*same >= 92*r.Dx() || s.partOfBars(g)
+}
+
+// partOfBars reports whether s is the end of a few bars that go on as far above it, or
+// below it, as no letter does.
+func (s Strip) partOfBars(g *image.Gray) bool {
+	const least = 4
+	box := image.Rect(int(s.X0), int(s.Base(s.X0)-s.Up), int(s.X1), int(s.Base(s.X0)+s.Down)).Intersect(g.Rect)
+	hist, n := raster.Histogram(g, box)
+	if n == 0 {
+		return false
+	}
+	limit := (float64(raster.Percentile(&hist, n, 0.9)) + float64(raster.Percentile(&hist, n, 0.1))) / 2
+	for _, way := range [...]float64{-1, 1} {
+		same, all, changes, was := 0, 0, 0, false
+		for x := math.Ceil(s.X0); x < s.X1; x++ {
+			middle := s.Base(x) - s.Height/2
+			dark := func(off float64) bool { return float64(raster.At(g, x, middle+off*way*s.Height)) < limit }
+			if all++; dark(0) == dark(0.8) && dark(0) == dark(1.6) {
+				same++
+			}
+			if dark(0) != was {
+				was = !was
+				changes++
+			}
+		}
+		if changes >= least && 100*same >= 92*all {
+			return true
+		}
+	}
+	return false
 }
 
 // sample is the value of g at x, y; where the crop is smaller than the picture

@@ -27,3 +27,10 @@ func Alike(e *Entry, it *plan.Item) (name, price int) {
 	}
 	return name, closeness(e.Amount, it.Cost(n))
 }
+
+// IsOther reports whether an entry's name says that it is another variety than it, by
+// letters that cannot be misread.
+func IsOther(e *Entry, it *plan.Item) bool {
+	full := newName(it.Name)
+	return varies(&e.name, &full, e.clean) == other
+}

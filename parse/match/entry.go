@@ -184,6 +184,7 @@ func gather(r *parse.Receipt) *content {
 	}
 	for i := range c.entries {
 		c.entries[i].name = newName(weightless(c.entries[i].Name))
+		c.entries[i].name.trust(r.Line(c.entries[i].Lines[0]))
 		c.entries[i].name.dropCodes()
 		c.entries[i].name.dropMark()
 		c.entries[i].above = nameOver(r, c.entries[i].Lines[0])

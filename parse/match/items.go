@@ -90,9 +90,8 @@ func compare(e *Entry, w *wanted) ground {
 	if g.by == ByName && g.name >= hint && g.name < 97 {
 		switch varies(text, &w.name, e.clean) {
 		case other:
-			if e.clean {
-				return ground{name: g.name, against: true}
-			}
+			return ground{name: g.name, against: true}
+		case unlike:
 			g.name = min(g.name, sure-1)
 		case perhaps:
 			g.weak = true

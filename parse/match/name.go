@@ -4,6 +4,8 @@ import (
 	"math/bits"
 	"slices"
 	"strings"
+
+	"tillproof/parse"
 )
 
 // name is a text cut into upper case words of letters or of digits only, so
@@ -19,6 +21,7 @@ type word struct {
 	text    string
 	letters uint32 // set of the letters in text, bit 0 is A
 	number  bool
+	plain   bool // no letter of it was misread
 }
 
 // newName cuts s into words. Accents are dropped; what is neither letter nor
@@ -45,6 +48,22 @@ func newName(s string) name {
 		i = j
 	}
 	return n
+}
+
+// plainLetters is how many letters a word of a photo has at least that nothing is taken
+// for: in faint print a word falls into pieces.
+const plainLetters = 4
+
+// trust marks the words of a line whose letters are beyond doubt.
+func (n *name) trust(l *parse.Line) {
+	var plain []string
+	for _, text := range l.Plain {
+		plain = append(plain, strings.Fields(fold(text))...)
+	}
+	for i := range n.words {
+		w := &n.words[i]
+		w.plain = l.Photo == 0 || len(w.text) >= plainLetters && slices.Contains(plain, w.text)
+	}
 }
 
 // dropCodes takes off numbers of four digits and more at either end: a shop's

@@ -3,9 +3,12 @@ package match
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/hbollon/go-edlib"
+
+	"tillproof/parse"
 )
 
 // Published values: optimal string alignment of ab/bca is 3 (strsim
@@ -141,9 +144,23 @@ func TestVaries(t *testing.T) {
 		{"LINDQUAY LIGHT BAKED BEANS", "Lindquay baked beans 415 g", true, other},
 		{"LINDQUAY LIGHT BAKED BEANS", "Lindquay baked beans 415 g", false, perhaps},
 		{"DAP LIG CLO LEM 1L", "Dapplemere cloudy lemonade 1 l", false, perhaps},
+		{"DAP *LIG CLO LEM 1L", "Dapplemere cloudy lemonade 1 l", false, perhaps}, // a piece of a word
+		{"DAP *LIGH CLO LEM 1L", "Dapplemere cloudy lemonade 1 l", false, other},
+		{"FENNY *PEACH JAM", "Fenny Orchard plum jam 340 g", false, other},
+		{"FENNY PEACH JAM", "Fenny Orchard plum jam 340 g", false, unlike},
 		{"LINDQUAY BAKEO BEANS", "Lindquay baked beans 415 g", false, same},
 	} {
 		p, full := newName(c.printed), newName(c.full)
+		line := parse.Line{Photo: 1}
+		if c.clean {
+			line.Photo = 0
+		}
+		for _, w := range strings.Fields(c.printed) { // a star marks what was read for sure
+			if plain, ok := strings.CutPrefix(w, "*"); ok {
+				line.Plain = append(line.Plain, plain)
+			}
+		}
+		p.trust(&line)
 		if got := varies(&p, &full, c.clean); got != c.want {
 			t.Errorf("varies(%q, %q, %v) = %v, want %v", c.printed, c.full, c.clean, got, c.want)
 		}

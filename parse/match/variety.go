@@ -1,7 +1,6 @@
 package match
 
 import (
-	"slices"
 	"strings"
 )
 
@@ -14,14 +13,16 @@ const (
 	// where letters may be misread, a word more: a brand or a variety. Findings on it
 	// are not sure.
 	perhaps
+	// unlike: it is another variety, unless letters of it were misread.
+	unlike
 	// other: it is another variety.
 	other
 )
 
 // varies says whether printed names another variety than full: behind a word
 // they share stands one in each that has no counterpart in the other ("FENNY
-// PEACH JAM" for plum jam), or, where nothing can be misread (clean), another
-// number, or a word more between two that they share.
+// PEACH JAM" for plum jam), or a word more between two that they share whose
+// letters are beyond doubt, or, where nothing can be misread (clean), another number.
 func varies(printed, full *name, clean bool) variance {
 	at, got := -1, same // at is the last word of full that was matched
 	var odd []*word
@@ -35,48 +36,61 @@ func varies(printed, full *name, clean bool) variance {
 			switch {
 			case counterpart(p, full, 0, clean) < 0:
 				odd = append(odd, p)
-			case at >= 0 && slices.ContainsFunc(odd, (*word).qualifies):
-				if clean {
-					return other
-				}
-				got = perhaps
+			case at >= 0:
+				got = max(got, more(odd))
 			}
 			continue
 		}
-		if differ(odd, full.words[at+1:next], at, clean) {
-			return other
-		}
-		if slices.ContainsFunc(odd, (*word).qualifies) {
-			switch {
-			case clean && (at >= 0 || next > 0 && elsewhere(&full.words[0], printed, clean)):
-				return other
-			case at >= 0 || next > 0:
-				got = perhaps
-			}
+		got = max(got, differ(odd, full.words[at+1:next], at, clean))
+		switch {
+		case at >= 0 || next > 0 && elsewhere(&full.words[0], printed, clean):
+			got = max(got, more(odd))
+		case next > 0:
+			got = max(got, min(more(odd), perhaps))
 		}
 		at, odd = next, odd[:0]
 	}
-	if differ(odd, full.words[at+1:], at, clean) {
-		return other
+	return max(got, differ(odd, full.words[at+1:], at, clean))
+}
+
+// more says what the odd words of a print make of it that stand between words it shares
+// with the name.
+func more(odd []*word) variance {
+	got := same
+	for _, p := range odd {
+		switch {
+		case !p.qualifies():
+		case p.plain:
+			return other
+		default:
+			got = perhaps
+		}
 	}
 	return got
 }
 
-// differ reports whether one of the odd words of a print stands where the name
-// has another word, or number, behind a shared one.
-func differ(odd []*word, names []word, at int, clean bool) bool {
+// differ says what it makes of a print that one of its odd words stands where the
+// name has another word, or number, behind a shared one.
+func differ(odd []*word, names []word, at int, clean bool) variance {
+	got := same
 	if at < 0 {
-		return false
+		return got
 	}
 	for _, p := range odd {
 		for j := range names {
 			f := &names[j]
-			if p.number && f.number && clean || p.qualifies() && f.qualifies() && (clean || !nearly(p.text, f.text)) {
-				return true
+			switch {
+			case p.number && f.number && clean:
+				return other
+			case !p.qualifies() || !f.qualifies() || !clean && nearly(p.text, f.text):
+			case p.plain:
+				return other
+			default:
+				got = unlike
 			}
 		}
 	}
-	return false
+	return got
 }
 
 // nearly reports whether two words may be one, misread: one letter in three.

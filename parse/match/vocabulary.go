@@ -253,6 +253,9 @@ func (v *vocabulary) percentFits(o *plan.Offer) int {
 			return 15
 		}
 	}
+	if !v.rest.clean {
+		return -15 // 10% in faint print is read as 6%
+	}
 	return -45
 }
 

@@ -1,0 +1,107 @@
+package audit
+
+import (
+	"strings"
+	"testing"
+
+	"tillproof/parse"
+)
+
+const pantry = `plan: 1
+store: Harbor Lane Market
+date: 2026-05-09
+transactions:
+  - id: pantry
+    items:
+      - {id: beans, name: Saltrow baked beans 4 ct, shelf: 3.70}
+      - {id: liquid, name: Brackle laundry liquid 1.5 l, shelf: 16.30}
+      - {id: tea, name: Wexcombe black tea 80 ct, shelf: 10.00}
+offers:
+  - {id: tenth, title: 10% off 25.00, funded_by: store, carried_as: paper, applies_to: [beans, liquid, tea], spend: 25.00, deduct: 10%}
+`
+
+// seen is a photo of what was bought of pantry; lines are others than these.
+func seen(t *testing.T, beans, liquid, coupon string, confidence map[string]float64) *Result {
+	t.Helper()
+	total := "27.00"
+	if coupon == "" {
+		total = "30.00"
+	}
+	text := "HARBOR LANE MARKET\n05/09/2026 10:42\n" + beans + "  3.70\n" + liquid + "  16.30\nWEXCOMBE BLACK TEA 80  10.00\n" +
+		"SUBTOTAL  30.00\n" + coupon + "\nTOTAL  " + total + "\nCARD  " + total + "\nTHANK YOU\n"
+	res, err := Check(Input{Plan: load(t, pantry), Receipt: photographedWith(text, confidence)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res
+}
+
+// photographedWith is photographed where some words were read less surely.
+func photographedWith(text string, confidence map[string]float64) *parse.Receipt {
+	page := photoPage(text)
+	for i := range page.Lines {
+		words := page.Lines[i].Readings[0].Words
+		for k := range words {
+			if c, ok := confidence[words[k].Text]; ok {
+				words[k].Confidence = c
+			}
+		}
+	}
+	return parsePage(page)
+}
+
+// TestVarietyOnPhoto: a word more between two of a name's makes it another variety, at the
+// same price too, where its letters are beyond doubt; else it may be the goods themselves.
+func TestVarietyOnPhoto(t *testing.T) {
+	const coupon = "STORE COUPON 10% OFF 25  -3.00"
+	for _, c := range []struct {
+		light float64
+		want  string
+	}{{0.95, "missing-item proved, unplanned-item proved"}, {0.6, ""}} {
+		res := seen(t, "SALTROW LIGHT BAKED BEANS", "BRACKLE LAUNDRY LIQUID", coupon, map[string]float64{"LIGHT": c.light})
+		if got := firm(res); got != c.want {
+			t.Errorf("LIGHT read at %.2f: %q, want %q", c.light, got, c.want)
+		}
+	}
+}
+
+// TestMisreadWordsOfLines: in faint print the percentage of a coupon's line is misread, and
+// the amount, which the sums prove, says whose it is.
+func TestMisreadWordsOfLines(t *testing.T) {
+	res := seen(t, "SALTROW BAKED BEANS", "BRACKLE LAUNDRY LIQUID", "STORE COUPON 6% OFF 25  -3.00", nil)
+	if got := firm(res); got != "" || res.Verdict != AsPlanned {
+		t.Errorf("%s: %q", res.Verdict, got)
+	}
+	// Its words may leave it nobody's: then it may be what is missing.
+	res = seen(t, "SALTROW BAKED BEANS", "BRACKLE LAUNDRY LIQUID", "MFR APP CPN CORN FLAKES  -3.00", nil)
+	if got := firm(res); got != "" {
+		t.Errorf("a line of nobody as much as what is missing: %q", got)
+	}
+}
+
+// TestLookAlikeWord: a letter that looks like another makes no other variety of goods, and
+// what is missed of their offer stays firm.
+func TestLookAlikeWord(t *testing.T) {
+	for name, want := range map[string]string{
+		"BRACKLE LAUNDRY LIQUID":  "missing-deduction proved",
+		"BRACKLE INDRY LIQUID":    "missing-deduction proved",
+		"BRACKLE MARBLED LIQUID":  "",
+		"BRACKLE SENSITIV LIQUID": "",
+	} {
+		res := seen(t, "SALTROW BAKED BEANS", name, "", map[string]float64{"MARBLED": 0.6, "SENSITIV": 0.6})
+		if got := firm(res); got != want {
+			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	}
+}
+
+// firm are the findings of a result that are sure, with how sure they are.
+func firm(res *Result) string {
+	var all []string
+	for _, f := range res.Findings {
+		if f.Certainty.Firm() {
+			all = append(all, string(f.Kind)+" "+string(f.Certainty))
+		}
+	}
+	return strings.Join(all, ", ")
+}
