@@ -144,7 +144,7 @@ func (p *parser) tailOf(words []ocr.Word) tail {
 // mendedTail is the amount at the end of words, and the words with what readers do to
 // amounts put right; p.lexemes are theirs.
 func (p *parser) mendedTail(words []ocr.Word) (tail, []ocr.Word) {
-	words = p.mendUnitless(mendWords(words))
+	words = p.mendTail(p.mendUnitless(mendUnits(mendWords(words))))
 	p.lexemes = lexWords(words, p.lexemes[:0])
 	t := findTail(p.lexemes, p.whole)
 	if t.ok || p.whole {
@@ -193,7 +193,7 @@ func (s *shortlist) dollar(p *parser) {
 		}
 	}
 	switch {
-	case signs && !w.hasMark() && len(printed) >= 5 && strings.IndexByte("135689", printed[0]) >= 0:
+	case signs && !w.hasMark() && len(printed) >= 5 && strings.IndexByte("1345689", printed[0]) >= 0:
 		enter(printed[1:], costDollar)
 		if len(printed) >= 7 {
 			enter(printed[2:], costDollar+costWide)

@@ -249,6 +249,8 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	case c.sumByAmount(w):
 	case c.deduction(w):
 	case c.addition(w):
+	case !w.exact && c.at == inPaid && c.tenders > 0 && !c.changed && c.total > 0 && s.marks == 0 && c.tendered > c.total && w.tail.cents == c.tendered-c.total:
+		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents // its word was misread
 	case c.at == inPaid:
 		c.paidRow(w)
 	case c.at == inBody && s.tender == tenderCash && s.marks == markTender && s.unknown == 0 && c.totalBelow():

@@ -24,6 +24,8 @@ type parser struct {
 	whole bool
 	// unitless: of amounts below one unit only the places are printed, ".39".
 	unitless bool
+	// habits are how the photos' amounts are printed.
+	habits habits
 	// edge is the column in which the amounts of a text end, 0 for none.
 	edge int32
 	// countRow is the line that tells the number of items, nil for none.
@@ -56,6 +58,9 @@ func Parse(pages []ocr.Page, opts Options) *Receipt {
 		p.r.Complete = Complete{Top: pages[0].Top, Bottom: pages[n-1].Bottom}
 	}
 	p.whole, p.unitless = withoutDecimals(pages), !p.exact && printsUnitless(pages)
+	if !p.exact {
+		p.habits = habitsOf(pages)
+	}
 	p.newRows(pages)
 	p.dollars = p.currencySigns()
 	p.classify()

@@ -73,7 +73,7 @@ func (p *parser) tally() (held, failed []int) {
 		if w.part != partAdd || !w.has || w.fitsEither {
 			continue
 		}
-		if cents, ok := w.qty.extension(); ok && (cents == w.cents || cents == -w.cents) {
+		if w.comesOut() {
 			held[i]++
 		}
 	}
@@ -297,11 +297,12 @@ func (p *parser) cutLeftOut(first int) bool {
 
 // mendedBeside reports whether among the lines of one sum an amount was repaired and a
 // line of a photo stands that says nothing to the sums, from first to total. Its own
-// amount may have been lost, and the repair would then make up for it.
+// amount may have been lost, and the repair would then make up for it, unless quantity and
+// unit price give the repaired amount too.
 func (p *parser) mendedBeside(first, total int) bool {
 	for k := range p.chain.segs {
 		rows := p.chain.segs[k].rows()
-		if p.exact || len(rows) == 0 || !slices.ContainsFunc(rows, func(i int) bool { return i >= first && i <= total && p.rows[i].proof == Repaired }) {
+		if p.exact || len(rows) == 0 || !slices.ContainsFunc(rows, func(i int) bool { return i >= first && i <= total && p.rows[i].proof == Repaired && !p.rows[i].comesOut() }) {
 			continue
 		}
 		below := false // a total: the card's slip, which has no amounts of goods
@@ -313,6 +314,12 @@ func (p *parser) mendedBeside(first, total int) bool {
 		}
 	}
 	return false
+}
+
+// comesOut reports whether quantity and unit price of the line give its amount.
+func (w *row) comesOut() bool {
+	cents, ok := w.qty.extension()
+	return ok && w.has && !w.fitsEither && (cents == w.cents || cents == -w.cents)
 }
 
 // heads reports whether a line is a heading: dashes or the like stand before it and where

@@ -1,0 +1,219 @@
+package parse
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"tillproof/ocr"
+)
+
+// habits are how a receipt prints amounts: what departs from it was misread.
+type habits struct {
+	// trailing: the minus stands behind the amounts.
+	trailing bool
+	// flags are the letters that stand behind at least two amounts.
+	flags map[string]bool
+}
+
+// Forms of a word: an amount with a minus behind it, with one before it, with flags; one
+// of which the point was not seen, or is a colon; what is left of an amount below one unit
+// whose nought and point were not seen; a code, or a leader, that is glued to an amount.
+var (
+	formTrailing  = regexp.MustCompile(`^\$?\d+\.\d\d-[A-Z]{0,2}$`)
+	formLeading   = regexp.MustCompile(`^-\$?\d+\.\d\d[A-Z]{0,2}$`)
+	formFlagged   = regexp.MustCompile(`^-?\$?\d*\.\d\d([A-Z]{1,2})$`)
+	formAmount    = regexp.MustCompile(`^-?\$?\d*\.\d\d$`)
+	formPointless = regexp.MustCompile(`^(\$?\d{1,3}):?(\d\d)([A-Z]{0,2})$`)
+	formPlaces    = regexp.MustCompile(`^(\d\d)([A-Z]{0,2})$`)
+	formLostUnits = regexp.MustCompile(`^\d\d-[A-Z]{0,2}$`)
+	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z])$`)
+	formGlued     = regexp.MustCompile(`^[-.,]?\d{8,14}[.,](\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
+	formLeader    = regexp.MustCompile(`^[.,:;'…]*[.,:;'…]{2}(-?\$?\d+\.\d\d.*)$`)
+)
+
+// habitsOf are the habits of the photos among pages.
+func habitsOf(pages []ocr.Page) habits {
+	h := habits{flags: map[string]bool{}}
+	behind, before := 0, 0
+	flags := map[string]int{}
+	for i := range pages {
+		for j := range pages[i].Lines {
+			readings := pages[i].Lines[j].Readings
+			if pages[i].Text || len(readings) == 0 {
+				continue
+			}
+			words := readings[0].Words
+			for k := max(0, len(words)-2); k < len(words); k++ {
+				s := words[k].Text
+				switch {
+				case formTrailing.MatchString(s):
+					behind++
+				case formLeading.MatchString(s):
+					before++
+				}
+				if m := formFlagged.FindStringSubmatch(s); m != nil {
+					flags[m[1]]++
+				} else if k+1 == len(words)-1 && formAmount.MatchString(s) && isFlagText(words[k+1].Text) {
+					flags[words[k+1].Text]++
+				}
+			}
+		}
+	}
+	h.trailing = behind >= 3 && before*3 <= behind
+	for f, n := range flags {
+		h.flags[f] = n >= 2
+	}
+	return h
+}
+
+// isFlagText reports whether s is one or two capitals.
+func isFlagText(s string) bool {
+	return len(s) >= 1 && len(s) <= 2 && capital(s[0]) && capital(s[len(s)-1])
+}
+
+// mendTail puts right the end of a photo's line where it departs from how the receipt
+// prints amounts. What it makes is thought little of: the sums decide.
+func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
+	n := len(words) - 1
+	if n < 1 {
+		return words
+	}
+	flag := ""
+	if isFlagText(words[n].Text) && p.habits.flags[words[n].Text] {
+		flag = words[n].Text
+		n--
+	}
+	if n < 1 {
+		return words
+	}
+	s := words[n].Text
+	put := func(from int, text string) []ocr.Word {
+		w := words[n]
+		w.Text, w.Alternatives, w.Confidence = text, nil, min(w.Confidence, misformedConfidence)
+		if from < n {
+			w.Box.X, w.Box.W = words[from].Box.X, w.Box.X+w.Box.W-words[from].Box.X
+		}
+		return slices.Concat(words[:from:from], []ocr.Word{w}, words[n+1:])
+	}
+	if m := formGlued.FindStringSubmatch(s); m != nil {
+		return split(words, n, len(s)-len(m[1]))
+	}
+	if m := formLeader.FindStringSubmatch(s); m != nil {
+		if cut := len(s) - len(m[1]); strings.Trim(s[:cut], ".") != "" {
+			return split(words, n, cut)
+		}
+		return words
+	}
+	if p.habits.trailing {
+		switch {
+		case formLostUnits.MatchString(s):
+			return put(n, "0."+s)
+		case formLeading.MatchString(s):
+			return put(n, s[1:]) // where the minus stands behind, one before is dirt
+		}
+	}
+	if m := formUnitless.FindStringSubmatch(s); p.unitless && m != nil && p.habits.flags[m[3]] {
+		return put(n, m[1]+"."+strings.ReplaceAll(m[2], "O", "0")+m[3])
+	}
+	if m := formPointless.FindStringSubmatch(s); m != nil && (flag != "" || p.habits.flags[m[3]]) && apart(&words[n-1], &words[n]) {
+		return put(n, m[1]+"."+m[2]+m[3])
+	}
+	if m := formPlaces.FindStringSubmatch(s); m != nil && n > 1 && (flag != "" || p.habits.flags[m[2]]) && !apart(&words[n-1], &words[n]) && apart(&words[n-2], &words[n-1]) && isDigits(words[n-1].Text, 3) {
+		return put(n-1, words[n-1].Text+"."+s)
+	}
+	return words
+}
+
+// split parts the word n of words at a byte.
+func split(words []ocr.Word, n, at int) []ocr.Word {
+	first, second := words[n], words[n]
+	first.Text, second.Text = strings.Trim(first.Text[:at], ".,:;'…"), second.Text[at:]
+	first.Alternatives, second.Alternatives = nil, nil
+	second.Confidence = min(second.Confidence, misformedConfidence)
+	first.Box.W = first.Box.W * at / max(len(words[n].Text), 1)
+	second.Box.X, second.Box.W = first.Box.X+first.Box.W, words[n].Box.W-first.Box.W
+	if first.Text == "" {
+		return slices.Concat(words[:n:n], []ocr.Word{second}, words[n+1:])
+	}
+	return slices.Concat(words[:n:n], []ocr.Word{first, second}, words[n+1:])
+}
+
+// apart reports whether b stands in another column than a: more than two letters' width
+// to its right.
+func apart(a, b *ocr.Word) bool {
+	return b.Box.X-(a.Box.X+a.Box.W) > 2*b.Box.W/max(len(b.Text), 1)
+}
+
+// isDigits reports whether s is one to most digits.
+func isDigits(s string, most int) bool {
+	return s != "" && len(s) <= most && strings.Trim(s, "0123456789") == ""
+}
+
+// eachRead is whether s is EA or EACH with a letter misread or one too many.
+func eachRead(s string) bool {
+	s = strings.ToLower(strings.Trim(s, ".,:;"))
+	switch len(s) {
+	case 2, 3:
+		return s[0] == 'e' || s[len(s)-1] == 'a' || s == "ea"
+	case 4, 5:
+		return strings.HasPrefix(s, "eac") || strings.HasSuffix(s, "ach")
+	}
+	return false
+}
+
+// mendUnits puts right the words of a line that is nothing but a quantity and its price:
+// "5 @ 2.70 EAA", "6 .at 3.89 each", "0.371 kq x 10.20", "0.48 lb at 1.89b".
+func mendUnits(words []ocr.Word) []ocr.Word {
+	if len(words) < 3 {
+		return words
+	}
+	if words[1].Text == "*" && isDigits(words[0].Text, 2) && letter(words[2].Text) > 0 {
+		words = slices.Clone(words)
+		words[1].Text, words[1].Alternatives = "x", nil // "5 x Tarnwick sea salt"
+		return words
+	}
+	if len(words) > 7 {
+		return words
+	}
+	out := words
+	put := func(i int, text string) {
+		if &out[0] == &words[0] {
+			out = slices.Clone(words)
+		}
+		out[i].Text, out[i].Alternatives = text, nil
+	}
+	price := func(s string) bool { return isNumber(strings.TrimPrefix(s, "$")) && twoPlaces(s[strings.IndexByte(s, '.')+1:]) }
+	if len(words) == 4 && isDigits(words[0].Text, 3) && price(words[2].Text) && eachRead(words[3].Text) {
+		if !pieces[strings.ToUpper(words[3].Text)] {
+			put(3, "EA")
+		}
+		if s := words[1].Text; len(s) <= 3 && !isTimesText(s) && !strings.EqualFold(s, "AT") && !strings.EqualFold(s, "FOR") {
+			put(1, "@")
+		}
+		return out
+	}
+	for i := 1; i < len(words); i++ {
+		switch s := strings.ToLower(words[i].Text); {
+		case !isNumber(words[i-1].Text) || i+2 != len(words)-1:
+		case s == "kq" || s == "k9" || s == "ko":
+			put(i, "kg")
+		case s == "b" || s == "/b":
+			put(i, "lb")
+		}
+		unit := weights[strings.ToUpper(out[i].Text)]
+		last := &words[len(words)-1]
+		if unit != "lb" && unit != "kg" || i+2 >= len(words) || !isNumber(words[i-1].Text) {
+			continue
+		}
+		at := strings.IndexByte(last.Text, '.')
+		if at < 1 || len(last.Text) < at+4 || !isNumber(strings.TrimPrefix(last.Text[:at+3], "$")) {
+			continue
+		}
+		switch rest := strings.ToLower(last.Text[at+3:]); {
+		case unit == "lb" && (rest == "b" || rest == "lb" || rest == "/b" || rest == "1b" || rest == "7lb"), unit == "kg" && (rest == "kg" || rest == "/kq" || rest == "/k9"):
+			put(len(words)-1, last.Text[:at+3]+"/"+unit)
+		}
+	}
+	return out
+}
