@@ -17,9 +17,10 @@ const (
 )
 
 // Confidences below which a line is taken for unreadable, or for no print
-// where it does not look like print either.
+// where it does not look like print either; from vague on letters are no grain of a table.
 const (
 	hopeless = 0.2
+	vague    = 0.3
 	doubtful = 0.5
 )
 
@@ -52,6 +53,8 @@ func judge(s lines.Strip, readings []Reading) verdict {
 		return isPrint
 	case confidence < hopeless && s.Regular && s.Letters >= 6:
 		return unread
+	case confidence >= vague && confidence < doubtful && !s.Regular && plain >= 5 && plain > 2*marks && s.X1-s.X0 > 6*s.Height:
+		return unread // print that a stroke of a pen, a fold or a stain runs through
 	case confidence < hopeless, confidence < doubtful && (plain <= 3 || !s.Regular):
 		return noPrint
 	case s.Letters <= 1 && plain <= 1 && confidence < 0.9:

@@ -61,6 +61,9 @@ type Line struct {
 	Box Box
 	// Photo is the photo it was read from, counted from 1.
 	Photo int
+	// Tall is how high its print stands on the flattened paper, in pixels of that, 0 where
+	// it is not known: the box of a slanting line is higher the longer the line is.
+	Tall int `json:",omitempty"`
 	// Readings are the differing ways in which the line was read, the best
 	// first; none where the line was seen and could not be read.
 	Readings []Reading

@@ -119,7 +119,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	var print []lines.Strip
 	for i, s := range strips {
 		frame := s.Frame(100)
-		line := Line{Photo: n, Box: toPhoto(frame, frame.Inner())}
+		line := Line{Photo: n, Box: toPhoto(frame, frame.Inner()), Tall: int(s.Up + s.Down)}
 		switch judge(s, readings[i]) {
 		case noPrint:
 			continue

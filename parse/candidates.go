@@ -74,6 +74,7 @@ func (w *row) candidates(p *parser) []candidate {
 	}
 	if w.tail.ok {
 		s.dollar(p)
+		s.nought()
 		s.alike()
 	}
 	s.multiplied()
@@ -203,6 +204,16 @@ func (s *shortlist) dollar(p *parser) {
 		for _, d := range "389" {
 			enter(string(d)+printed, costDollar+costWide)
 		}
+	}
+}
+
+// nought adds what an amount below one unit is whose nought was read as two digits: no till
+// prints "09.27".
+func (s *shortlist) nought() {
+	t := s.w.tail
+	if printed := s.w.lx[t.at].text; len(printed) == 5 && printed[0] == '0' && printed[1] != '0' && printed[2] == '.' {
+		t.cents %= 100
+		s.add(t, costDollar, false)
 	}
 }
 

@@ -225,6 +225,9 @@ func (c *classifier) fits(w *row) bool {
 // amountRow decides what a line with an amount at its end is.
 func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	s := &w.said
+	if !w.exact && w.tail.minus && s.has(markSubtotal|markTotal) && !s.has(markCoupon|markSaved|markOff|markVoid|markRefund) && s.unknown == 0 && c.running() > 0 {
+		w.tail.minus, w.cents = false, w.tail.cents // what goods come to is more than nothing: a speck
+	}
 	switch {
 	case c.isCredit(w, earning) && !c.givesBack(w):
 		c.credit(w)

@@ -157,7 +157,8 @@ func printsUnitless(pages []ocr.Page) bool {
 		for j := range pages[i].Lines {
 			if readings := pages[i].Lines[j].Readings; len(readings) > 0 {
 				for _, w := range readings[0].Words {
-					if len(w.Text) >= 3 && w.Text[0] == '.' && twoPlaces(w.Text[1:]) && (len(w.Text) == 3 || !digit(w.Text[3])) {
+					s := strings.TrimPrefix(w.Text, "-")
+					if len(s) >= 3 && s[0] == '.' && twoPlaces(s[1:]) && (len(s) == 3 || !digit(s[3])) {
 						found++
 					}
 				}

@@ -178,6 +178,9 @@ func amountStart(s string, dot int) (from int, sign bool) {
 	for from < dot && (s[from] == '$' || s[from] == '-' || s[from] == '(') {
 		from++
 	}
+	if from+1 < dot && s[from] == '#' {
+		return from + 1, true
+	}
 	if from+1 < dot && (s[from] == 'S' || s[from] == 's') {
 		return from + 1, true
 	}

@@ -10,33 +10,34 @@ import (
 
 // habits are how a receipt prints amounts: what departs from it was misread.
 type habits struct {
-	// trailing: the minus stands behind the amounts.
-	trailing bool
-	// flags are the letters that stand behind at least two amounts.
-	flags map[string]bool
+	// behind: the minus stands behind the amounts, or brackets round them.
+	behind bool
+	// flags are the letters that stand behind at least two amounts, before those that
+	// stand before them.
+	flags, before map[string]bool
 }
 
-// Forms of a word: an amount with a minus behind it, with one before it, with flags; one
+// Forms of a word: an amount with a minus behind it or brackets, with a minus before it, with flags; one
 // of which the point was not seen, or is a colon; what is left of an amount below one unit
 // whose nought and point were not seen; a code, or a leader, that is glued to an amount.
 var (
-	formTrailing  = regexp.MustCompile(`^\$?\d+\.\d\d-[A-Z]{0,2}$`)
+	formBehind    = regexp.MustCompile(`^\$?\d+\.\d\d-[A-Z]{0,2}$|^\(\$?\d+\.\d\d\)`)
 	formLeading   = regexp.MustCompile(`^-\$?\d+\.\d\d[A-Z]{0,2}$`)
 	formFlagged   = regexp.MustCompile(`^-?\$?\d*\.\d\d([A-Z]{1,2})$`)
 	formAmount    = regexp.MustCompile(`^-?\$?\d*\.\d\d$`)
-	formPointless = regexp.MustCompile(`^(\$?\d{1,3}):?(\d\d)([A-Z]{0,2})$`)
+	formPointless = regexp.MustCompile(`^(-?\$?\d{1,3}):?(\d\d)([A-Z]{0,2})$`)
 	formPlaces    = regexp.MustCompile(`^(\d\d)([A-Z]{0,2})$`)
 	formLostUnits = regexp.MustCompile(`^\d\d-[A-Z]{0,2}$`)
-	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z])$`)
+	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z]?)$`)
 	formGlued     = regexp.MustCompile(`^[-.,]?\d{8,14}[.,](\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
-	formLeader    = regexp.MustCompile(`^[.,:;'…]*[.,:;'…]{2}(-?\$?\d+\.\d\d.*)$`)
+	formLeader    = regexp.MustCompile(`^[.,:;'…]+(-?\$?\d+\.\d\d.*)$`)
 )
 
 // habitsOf are the habits of the photos among pages.
 func habitsOf(pages []ocr.Page) habits {
-	h := habits{flags: map[string]bool{}}
+	h := habits{flags: map[string]bool{}, before: map[string]bool{}}
 	behind, before := 0, 0
-	flags := map[string]int{}
+	flags, first := map[string]int{}, map[string]int{}
 	for i := range pages {
 		for j := range pages[i].Lines {
 			readings := pages[i].Lines[j].Readings
@@ -47,7 +48,7 @@ func habitsOf(pages []ocr.Page) habits {
 			for k := max(0, len(words)-2); k < len(words); k++ {
 				s := words[k].Text
 				switch {
-				case formTrailing.MatchString(s):
+				case formBehind.MatchString(s):
 					behind++
 				case formLeading.MatchString(s):
 					before++
@@ -57,12 +58,18 @@ func habitsOf(pages []ocr.Page) habits {
 				} else if k+1 == len(words)-1 && formAmount.MatchString(s) && isFlagText(words[k+1].Text) {
 					flags[words[k+1].Text]++
 				}
+				if k == len(words)-1 && k > 1 && isFlagText(words[k-1].Text) && formAmount.MatchString(s) {
+					first[words[k-1].Text]++
+				}
 			}
 		}
 	}
-	h.trailing = behind >= 3 && before*3 <= behind
+	h.behind = behind >= 3 && before*3 <= behind
 	for f, n := range flags {
 		h.flags[f] = n >= 2
+	}
+	for f, n := range first {
+		h.before[f] = n >= 2
 	}
 	return h
 }
@@ -100,12 +107,12 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		return split(words, n, len(s)-len(m[1]))
 	}
 	if m := formLeader.FindStringSubmatch(s); m != nil {
-		if cut := len(s) - len(m[1]); strings.Trim(s[:cut], ".") != "" {
+		if cut := len(s) - len(m[1]); cut == 1 || strings.Trim(s[:cut], ".") != "" {
 			return split(words, n, cut)
 		}
 		return words
 	}
-	if p.habits.trailing {
+	if p.habits.behind {
 		switch {
 		case formLostUnits.MatchString(s):
 			return put(n, "0."+s)
@@ -113,13 +120,13 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 			return put(n, s[1:]) // where the minus stands behind, one before is dirt
 		}
 	}
-	if m := formUnitless.FindStringSubmatch(s); p.unitless && m != nil && p.habits.flags[m[3]] {
+	if m := formUnitless.FindStringSubmatch(s); p.unitless && m != nil && (p.habits.flags[m[3]] || m[3] == "" && m[1] == "-") {
 		return put(n, m[1]+"."+strings.ReplaceAll(m[2], "O", "0")+m[3])
 	}
-	if m := formPointless.FindStringSubmatch(s); m != nil && (flag != "" || p.habits.flags[m[3]]) && apart(&words[n-1], &words[n]) {
+	if m := formPointless.FindStringSubmatch(s); m != nil && (flag != "" || p.habits.flags[m[3]] || m[3] == "" && p.habits.before[words[n-1].Text]) && (apart(&words[n-1], &words[n]) || p.habits.before[words[n-1].Text]) {
 		return put(n, m[1]+"."+m[2]+m[3])
 	}
-	if m := formPlaces.FindStringSubmatch(s); m != nil && n > 1 && (flag != "" || p.habits.flags[m[2]]) && !apart(&words[n-1], &words[n]) && apart(&words[n-2], &words[n-1]) && isDigits(words[n-1].Text, 3) {
+	if m := formPlaces.FindStringSubmatch(s); m != nil && n > 1 && (flag != "" || p.habits.flags[m[2]] || words[n-1].Text[0] == '$') && !apart(&words[n-1], &words[n]) && apart(&words[n-2], &words[n-1]) && isDigits(strings.TrimPrefix(words[n-1].Text, "$"), 3) {
 		return put(n-1, words[n-1].Text+"."+s)
 	}
 	return words
@@ -162,6 +169,40 @@ func eachRead(s string) bool {
 	return false
 }
 
+// forRead is whether s is FOR with a letter misread.
+func forRead(s string) bool {
+	s = strings.ToLower(s)
+	return len(s) == 3 && (s[1:] == "or" || s[0] == 'f' && (s[1] == 'o' || s[2] == 'r'))
+}
+
+// countedBeside takes the lines of a photo for quantities that begin with a number, end
+// with an amount and name nothing, where these multiply to the amount of the line above or
+// below: "2 6? 3.20" beneath 6.40. What stood between the two was misread.
+func (p *parser) countedBeside() {
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.exact || !w.tail.ok || w.tail.minus || w.qty.ok || len(w.words) < 2 || len(w.words) > 4 || !isDigits(w.words[0].Text, 2) || w.hasName() {
+			continue
+		}
+		n, last := w.lx[0].digits, len(w.words)-1
+		if n < 2 || int(w.lx[w.tail.at].word) != last {
+			continue
+		}
+		for _, k := range [...]int{i - 1, i + 1} {
+			if k < 0 || k >= len(p.rows) || !p.rows[k].tail.ok || p.rows[k].tail.minus || p.rows[k].qty.ok || !p.rows[k].hasName() || p.rows[k].tail.cents != n*w.tail.cents {
+				continue
+			}
+			line := *w.line
+			at := w.words[last]
+			at.Text, at.Alternatives = "@", nil
+			line.Readings = []ocr.Reading{{Words: []ocr.Word{w.words[0], at, w.words[last]}, Votes: 1}}
+			w.line = &line
+			p.readRow(w, nil)
+			break
+		}
+	}
+}
+
 // mendUnits puts right the words of a line that is nothing but a quantity and its price:
 // "5 @ 2.70 EAA", "6 .at 3.89 each", "0.371 kq x 10.20", "0.48 lb at 1.89b".
 func mendUnits(words []ocr.Word) []ocr.Word {
@@ -183,14 +224,25 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		}
 		out[i].Text, out[i].Alternatives = text, nil
 	}
-	price := func(s string) bool { return isNumber(strings.TrimPrefix(s, "$")) && twoPlaces(s[strings.IndexByte(s, '.')+1:]) }
-	if len(words) == 4 && isDigits(words[0].Text, 3) && price(words[2].Text) && eachRead(words[3].Text) {
+	price := func(s string) bool {
+		return isNumber(strings.TrimPrefix(s, "$")) && twoPlaces(s[strings.IndexByte(s, '.')+1:])
+	}
+	if len(words) >= 4 && isDigits(words[0].Text, 3) && price(words[2].Text) && eachRead(words[3].Text) && (len(words) == 4 || len(words[3].Text) < 4) {
 		if !pieces[strings.ToUpper(words[3].Text)] {
 			put(3, "EA")
 		}
 		if s := words[1].Text; len(s) <= 3 && !isTimesText(s) && !strings.EqualFold(s, "AT") && !strings.EqualFold(s, "FOR") {
 			put(1, "@")
 		}
+		return out
+	}
+	if words[1].Text == "#" && isDigits(words[0].Text, 3) && (price(words[2].Text) || strings.EqualFold(words[3%len(words)].Text, "FOR")) {
+		put(1, "@")
+		return out
+	}
+	if len(words) >= 5 && (isTimesText(words[1].Text) || words[1].Text == "#") && isDigits(words[0].Text, 3) && isDigits(words[2].Text, 2) && forRead(words[3].Text) && price(words[4].Text) {
+		put(1, "@")
+		put(3, "for")
 		return out
 	}
 	for i := 1; i < len(words); i++ {

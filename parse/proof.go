@@ -302,7 +302,9 @@ func (p *parser) cutLeftOut(first int) bool {
 func (p *parser) mendedBeside(first, total int) bool {
 	for k := range p.chain.segs {
 		rows := p.chain.segs[k].rows()
-		if p.exact || len(rows) == 0 || !slices.ContainsFunc(rows, func(i int) bool { return i >= first && i <= total && p.rows[i].proof == Repaired && !p.rows[i].comesOut() }) {
+		if p.exact || len(rows) == 0 || !slices.ContainsFunc(rows, func(i int) bool {
+			return i >= first && i <= total && p.rows[i].proof == Repaired && !p.rows[i].comesOut()
+		}) {
 			continue
 		}
 		below := false // a total: the card's slip, which has no amounts of goods

@@ -289,6 +289,7 @@ func (p *parser) lookAgain(a *attempt) bool {
 		p.looked[w.line] = &line
 		w.line = &line
 		if w.tail.ok {
+			w.takeMost(p)
 			w.sure = w.surelyRead(p)
 			continue
 		}
@@ -303,6 +304,35 @@ func (p *parser) lookAgain(a *attempt) bool {
 		}
 	}
 	return again
+}
+
+// takeMost takes the amount that most looks at the line have seen.
+func (w *row) takeMost(p *parser) {
+	votes := map[int64]int{}
+	best, at := int64(0), -1
+	for k, r := range w.line.Readings {
+		t := p.tailOf(r.Words)
+		if !t.ok || t.minus != w.tail.minus {
+			continue
+		}
+		votes[t.cents] += max(r.Votes, 1)
+		if at < 0 || votes[t.cents] > votes[best] {
+			best, at = t.cents, k
+		}
+	}
+	if at < 0 || best == w.tail.cents || votes[best] <= votes[w.tail.cents] {
+		return
+	}
+	said, has := w.said, w.has
+	w.line.Readings = append([]ocr.Reading{w.line.Readings[at]}, slices.Delete(slices.Clone(w.line.Readings), at, at+1)...)
+	p.takeReading(w, 0)
+	w.said = said
+	if has {
+		if w.cents < 0 {
+			best = -best
+		}
+		w.cents = best
+	}
 }
 
 // mergeReadings adds further readings to those there are; the votes of the

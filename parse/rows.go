@@ -108,6 +108,8 @@ func (p *parser) newRows(pages []ocr.Page) {
 	p.sizes()
 	if p.exact {
 		p.dropNumbering()
+	} else {
+		p.countedBeside()
 	}
 	p.flagColumns()
 	if p.exact {
@@ -124,10 +126,16 @@ func (p *parser) newRows(pages []ocr.Page) {
 // forgetRules takes no account of what was seen as a line and is much lower
 // than the print: a printed rule, or a speck.
 func (p *parser) forgetRules() {
+	tall := func(w *row) int {
+		if w.line.Tall > 0 {
+			return w.line.Tall
+		}
+		return w.line.Box.H
+	}
 	var heights []int
 	for i := range p.rows {
 		if w := &p.rows[i]; !w.exact && !w.unread {
-			heights = append(heights, w.line.Box.H)
+			heights = append(heights, tall(w))
 		}
 	}
 	if len(heights) == 0 {
@@ -136,7 +144,7 @@ func (p *parser) forgetRules() {
 	slices.Sort(heights)
 	usual := heights[len(heights)/2]
 	for i := range p.rows {
-		if w := &p.rows[i]; w.unread && w.line.Box.H > 0 && w.line.Box.H*5 < usual*3 {
+		if w := &p.rows[i]; w.unread && tall(w) > 0 && tall(w)*5 < usual*3 {
 			w.unread = false
 		}
 	}

@@ -36,7 +36,7 @@ const (
 	// the amount is believed: about twelve to one.
 	rivalMargin = 250
 	// mostSteps bounds the search of one receipt; it takes about 20 ns a step.
-	mostSteps = 200_000
+	mostSteps = 1_500_000
 	never     = int32(1) << 28
 )
 

@@ -217,19 +217,21 @@ func (s Strip) partOfBars(g *image.Gray) bool {
 	}
 	limit := (float64(raster.Percentile(&hist, n, 0.9)) + float64(raster.Percentile(&hist, n, 0.1))) / 2
 	for _, way := range [...]float64{-1, 1} {
-		same, all, changes, was := 0, 0, 0, false
+		same, bars, changes, was := 0, 0, 0, false
 		for x := math.Ceil(s.X0); x < s.X1; x++ {
 			middle := s.Base(x) - s.Height/2
 			dark := func(off float64) bool { return float64(raster.At(g, x, middle+off*way*s.Height)) < limit }
-			if all++; dark(0) == dark(0.8) && dark(0) == dark(1.6) {
-				same++
+			if dark(0) {
+				if bars++; dark(0.8) && dark(1.6) {
+					same++
+				}
 			}
 			if dark(0) != was {
 				was = !was
 				changes++
 			}
 		}
-		if changes >= least && 100*same >= 92*all {
+		if changes >= least && 100*same >= 85*bars {
 			return true
 		}
 	}

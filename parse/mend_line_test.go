@@ -1,0 +1,138 @@
+package parse
+
+import (
+	"strings"
+	"testing"
+
+	"tillproof/ocr"
+)
+
+// TestMisreadLineEnds: what departs from how the receipt prints its amounts was misread, and
+// the sums say how. The forms are common practice, no source.
+func TestMisreadLineEnds(t *testing.T) {
+	const (
+		behind = "TALLOW YARD\nOATS      4.09 E\nCPN OATS 1.00-E\nJAM      3.79 E\nCPN JAM  0.50-E\nTEA      5.49 E\nCPN TEA  0.25-E\n"
+		before = "TALLOW YARD\nOATS      T 4.09\nJAM       T 3.79\nTEA       T 5.49\n"
+		tiny   = "TALLOW YARD\nOATS      4.09F\nCPN OATS  -.50F\nJAM       3.79F\nCPN JAM   -.25F\n"
+	)
+	for _, c := range []struct{ head, line, amount, total string }{
+		{behind, "CPN TEA 69-E", "-0.69", "10.93"}, // its nought and point were not seen
+		{behind, "BEANS -8.94E", "8.94", "20.56"},  // a speck before it
+		{behind, "BEANS >447 E", "4.47", "16.09"},  // its point was not seen
+		{behind, "BEANS >4 47E", "4.47", "16.09"},
+		{behind, "BEANS >4:47E", "4.47", "16.09"},
+		{behind, "BEANS 4-041667346940.4.47 E", "", "11.62"},
+		{behind, "BEANS 041667346940.4.47 E", "4.47", "16.09"}, // its code stands right before it
+		{behind, "BEANS ...:.4.47 E", "4.47", "16.09"},         // dots lead up to it
+		{behind, "BEANS .4.47 E", "4.47", "16.09"},
+		{behind, "CPN TEA 09.27-E", "-0.27", "11.35"}, // no till prints two digits there
+		{before, "BEANS     T 447", "4.47", "17.84"},
+		{tiny, "CPN TEA -7OF", "-0.70", "6.43"},
+		{tiny, "BEANS 7OF", "0.70", "7.83"},
+		{behind, "BEANS 415", "", "11.62"}, // part of a name
+	} {
+		r := Parse([]ocr.Page{columned(photo(c.head + c.line + "\nTOTAL " + c.total + "\nCARD " + c.total + "\n"))}, Options{})
+		l := &r.Lines[strings.Count(c.head, "\n")]
+		got := ""
+		if l.Amount != nil && l.Proof.Firm() {
+			got = l.Amount.String()
+		}
+		if got != c.amount || c.amount != "" && !r.Firm {
+			t.Errorf("%q: %q %s, firm %v, want %q\n%s", c.line, got, l.Proof, r.Firm, c.amount, dump(r))
+		}
+	}
+}
+
+// columned moves the words from one that is marked with ">" on to the column of amounts.
+func columned(page ocr.Page) ocr.Page {
+	for i := range page.Lines {
+		words, by := page.Lines[i].Readings[0].Words, 0
+		for k := range words {
+			if rest, ok := strings.CutPrefix(words[k].Text, ">"); ok {
+				words[k].Text, by = rest, 300
+			}
+			words[k].Box.X += by
+		}
+	}
+	return page
+}
+
+// TestMisreadQuantities: quantity lines of photos with a sign or a unit misread, told by
+// their form, or by what they multiply to.
+func TestMisreadQuantities(t *testing.T) {
+	for _, c := range []struct{ line, amount, want string }{
+		{"5 @ 2.70 EAA", "13.50", "5"},
+		{"6 .at 3.89 each", "23.34", "6"},
+		{"2 a# 1.89 each", "3.78", "2"},
+		{"5 # 2 for 5.00", "12.50", "5"},
+		{"4 @ 2 tor 5.00", "10.00", "4"},
+		{"2 6? 3.20", "6.40", "2"}, // it multiplies to the amount above
+		{"2 6? 3.20", "6.41", ""},
+		{"0.371 kq x 10.20", "3.78", "0.371"},
+		{"0.48 b at 1.89b", "0.91", "0.48"},
+		{"0.48 lb at 1.89b", "0.91", "0.48"},
+		{"2.59 kg @ 9.99KG", "25.87", "2.59"},
+	} {
+		r := parsePhoto("HARBOR LANE\nJAM 3.79\nOATS " + c.amount + "\n" + c.line + "\nTEA 5.49\nTOTAL 99.99\nCARD 99.99")
+		got := ""
+		for i := range r.Lines {
+			if l := &r.Lines[i]; l.Kind == LineItem && l.Name == "OATS" && l.Quantity != nil {
+				got = l.Quantity.String()
+			}
+		}
+		if got != c.want {
+			t.Errorf("%q: quantity %q, want %q\n%s", c.line, got, c.want, dump(r))
+		}
+	}
+	r := parsePhoto("HARBOR LANE\n5 * Tarnwick crisps 15.95\nJAM 3.79\nTOTAL 19.74\nCARD 19.74")
+	if q := r.Lines[1].Quantity; q == nil || q.String() != "5" {
+		t.Errorf("a star for the times sign: %s", dump(r))
+	}
+}
+
+// TestMisreadSums: the lines of the sums on a photo of which a sign or a word was misread.
+func TestMisreadSums(t *testing.T) {
+	for _, c := range []struct {
+		why, text string
+		line      int
+		want      LineKind
+		amount    string
+	}{
+		{"a speck before a subtotal", "OATS 4.00\nTEA 6.00\nSUBTOTAL -10.00\nTOTAL 10.00\nCARD 10.00\n", 2, LineSubtotal, "10.00"},
+		{"what was given back, its word misread", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCASH 20.00\nYour chamge 10.00\n", 4, LineChange, "10.00"},
+		{"not what was given back", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCASH 20.00\nYour chamge 9.00\n", 4, LineOther, ""},
+		{"a currency sign read as another", "OATS $4.00\nTEA $6.00\nJAM $2.00\nTOTAL #12.00\nCARD $12.00\n", 3, LineTotal, "12.00"},
+		{"a currency sign read as 4", "OATS $4.00\nTEA $6.00\nJAM 42.00\nTOTAL $12.00\nCARD $12.00\n", 2, LineItem, "2.00"},
+	} {
+		r := parsePhoto(c.text)
+		l := &r.Lines[c.line]
+		if l.Kind != c.want || c.amount != "" && (l.Amount == nil || l.Amount.String() != c.amount) {
+			t.Errorf("%s: %s %v\n%s", c.why, l.Kind, l.Amount, dump(r))
+		}
+	}
+}
+
+// TestMostLooks: an amount that most looks have seen, the second ones counted, counts as
+// read, and what stands beside it without an amount leaves nothing open.
+func TestMostLooks(t *testing.T) {
+	const text = "OATS 4.00\nfor oats of the week\nTEA %s\nTOTAL 10.00\nCARD 10.00\n"
+	for _, c := range []struct {
+		first string
+		again string
+		want  Proof
+	}{
+		{"16.00 #2 | 6.00 #1", "6.00 #4", Proved},
+		{"16.00 #3 | 6.00 #1", "16.00 #3", Repaired},
+	} {
+		page := photo(strings.Replace(text, "%s", c.first, 1))
+		r := Parse([]ocr.Page{page}, Options{Again: func(l ocr.Line) []ocr.Reading {
+			if !strings.HasPrefix(l.Text(), "TEA") {
+				return nil
+			}
+			return []ocr.Reading{readingOf("TEA "+c.again, l.Box.Y)}
+		}})
+		if got := r.Lines[2]; got.Proof != c.want || got.Amount == nil || got.Amount.String() != "6.00" {
+			t.Errorf("%s, then %s: %v %s, want %s\n%s", c.first, c.again, got.Amount, got.Proof, c.want, dump(r))
+		}
+	}
+}
