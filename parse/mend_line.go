@@ -245,6 +245,18 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		put(3, "for")
 		return out
 	}
+	return mendWeights(words)
+}
+
+// mendWeights puts right the units of a line that is a weight and its price.
+func mendWeights(words []ocr.Word) []ocr.Word {
+	out := words
+	put := func(i int, text string) {
+		if &out[0] == &words[0] {
+			out = slices.Clone(words)
+		}
+		out[i].Text, out[i].Alternatives = text, nil
+	}
 	for i := 1; i < len(words); i++ {
 		switch s := strings.ToLower(words[i].Text); {
 		case !isNumber(words[i-1].Text) || i+2 != len(words)-1:

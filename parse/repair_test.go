@@ -274,7 +274,7 @@ CARD 8.58`)
 func TestSearchIsBounded(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("HARBOR LANE\n")
-	for i := range 120 {
+	for i := range 900 {
 		fmt.Fprintf(&b, "THING %c %d.%02d{%d.%02d:0.2,%d.%02d:0.3,%d.%02d:0.4,%d.%02d:0.5}~0.4\n", 'A'+i%26, i%9, i%100, i%8, i%100, i%9, (i+31)%100, i%7, (i+7)%100, i%5, (i+3)%100)
 	}
 	b.WriteString("TOTAL 97531.86\nCARD 97531.86")
