@@ -51,7 +51,7 @@ func judge(s lines.Strip, readings []Reading) verdict {
 		return noPrint
 	case hasAmount(best) && confidence >= hopeless:
 		return isPrint
-	case confidence < hopeless && s.Regular && s.Letters >= 6:
+	case confidence < hopeless && s.Regular && s.Letters >= 6, confidence < doubtful && s.Regular && s.Letters >= 6 && plain <= 3:
 		return unread
 	case confidence >= vague && confidence < doubtful && !s.Regular && plain >= 5 && plain > 2*marks && s.X1-s.X0 > 6*s.Height:
 		return unread // print that a stroke of a pen, a fold or a stain runs through

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"tillproof/ocr/lines"
 	"tillproof/ocr/raster"
@@ -58,9 +59,24 @@ func (r *reader) rest(ctx context.Context) error {
 		todo = slices.DeleteFunc(todo, func(i int) bool { return len(r.readings[i]) == 1 && r.readings[i][0].Votes > 1 })
 	}
 	for i, readings := range r.readings {
-		r.readings[i] = rank(readings)
+		r.readings[i] = rank(whole(readings, r.strips[i].Letters))
 	}
 	return nil
+}
+
+// whole leaves out the readings that gave up after a part of the line's letters, where
+// another has nearly all.
+func whole(readings []Reading, letters int) []Reading {
+	size := func(r Reading) (n int) {
+		for _, w := range r.Words {
+			n += utf8.RuneCountInString(w.Text)
+		}
+		return n
+	}
+	if !slices.ContainsFunc(readings, func(r Reading) bool { return 10*size(r) >= 8*letters }) {
+		return readings
+	}
+	return slices.DeleteFunc(readings, func(r Reading) bool { return 2*size(r) < letters })
 }
 
 // read reads some of the lines at one height; the readings of a line come grouped

@@ -314,10 +314,11 @@ func (w *row) clear(p *parser) bool {
 }
 
 // sureOfNumbers reports whether no runner-up with other digits comes near for
-// any word with digits.
+// any word with digits, but for a card's or a coupon's number before the amount.
 func (w *row) sureOfNumbers() bool {
 	for i := range w.words {
-		if !strings.ContainsAny(w.words[i].Text, "0123456789") {
+		text := w.words[i].Text
+		if !strings.ContainsAny(text, "0123456789") || w.tail.ok && w.points == 0 && len(text) > 3 && isDigits(text, 20) {
 			continue
 		}
 		if w.words[i].Confidence < clearConfidence {

@@ -31,3 +31,17 @@ func TestPlainWords(t *testing.T) {
 		t.Errorf("of a text: %q", got)
 	}
 }
+
+// TestClearBesideNumber: whatever a card's number is, what was put on the card is clear.
+func TestClearBesideNumber(t *testing.T) {
+	const head = "TALLOW YARD\nOATS 4.00\nTOTAL 4.00\nCARD 4.00\nCHANGE 0.00\nGIFT CARD ISSUED\n"
+	for line, want := range map[string]Proof{
+		"NO. 3741{3747:0.5} AMOUNT 2.00":           Read,
+		"NO. 3741 AMOUNT 2.00{3.00:0.5}":           Doubtful,
+		"NO. 3741{3747:0.5} AMOUNT 2.00{3.00:0.5}": Doubtful,
+	} {
+		if l := parsePhoto(head + line + "\n").Lines[6]; l.Proof != want {
+			t.Errorf("%s: %s %s, want %s", line, l.Kind, l.Proof, want)
+		}
+	}
+}
