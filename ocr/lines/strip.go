@@ -209,7 +209,8 @@ func (s Strip) Bars(g *image.Gray) bool {
 // partOfBars reports whether s is the end of a few bars that go on as far above it, or
 // below it, as no letter does.
 func (s Strip) partOfBars(g *image.Gray) bool {
-	const least = 4
+	// Bars lean by what the paper's bend leaves: slack pixels to either side.
+	const least, slack = 4, 2
 	box := image.Rect(int(s.X0), int(s.Base(s.X0)-s.Up), int(s.X1), int(s.Base(s.X0)+s.Down)).Intersect(g.Rect)
 	hist, n := raster.Histogram(g, box)
 	if n == 0 {
@@ -220,7 +221,10 @@ func (s Strip) partOfBars(g *image.Gray) bool {
 		same, bars, changes, was := 0, 0, 0, false
 		for x := math.Ceil(s.X0); x < s.X1; x++ {
 			middle := s.Base(x) - s.Height/2
-			dark := func(off float64) bool { return float64(raster.At(g, x, middle+off*way*s.Height)) < limit }
+			dark := func(off float64) bool {
+				y := middle + off*way*s.Height
+				return float64(raster.At(g, x, y)) < limit || off > 0 && (float64(raster.At(g, x-slack, y)) < limit || float64(raster.At(g, x+slack, y)) < limit)
+			}
 			if dark(0) {
 				if bars++; dark(0.8) && dark(1.6) {
 					same++
