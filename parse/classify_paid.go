@@ -35,7 +35,8 @@ func (c *classifier) tenderRow(w *row) bool {
 		w.kind = c.footKind(w) // nobody pays more than is due by gift card: "GIFT CARDS SOLD HERE FROM 50.00"
 		return true
 	}
-	if w.sure && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) {
+	if w.sure && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) ||
+		!w.exact && c.totals > 0 && c.tenders > 0 && c.tendered == c.total && (w.said.unknown > 0 || w.said.marks&^(markTender|markTendered) != 0) {
 		w.kind = c.footKind(w) // all is paid: "Gift cards sold here from 10.00"
 		return true
 	}

@@ -116,6 +116,10 @@ func (c *classifier) sumByAmount(w *row) bool {
 	if w.tail.minus || c.tenders > 0 || w.tail.cents == 0 {
 		return false
 	}
+	if c.sumsUp(w) {
+		w.kind, w.part = LineSubtotal, partCheck
+		return true
+	}
 	if !w.sure {
 		return c.mayState(w)
 	}
@@ -132,6 +136,21 @@ func (c *classifier) sumByAmount(w *row) bool {
 		return !w.exact && c.mayState(w)
 	}
 	return true
+}
+
+// sumsUp reports whether a line of a photo has just what three lines or more above it come
+// to, and nothing that goods have: a subtotal, its word misread.
+func (c *classifier) sumsUp(w *row) bool {
+	if w.exact || c.at != inBody || w.said.has(markCoupon|markOff|markSaved|markTax|markTender|markVoid|markFee) || !w.isBare() || hasNumberIn(w.lx[:w.tail.from]) || w.tail.cents != c.running() || c.p.likeAbove(c.i) {
+		return false
+	}
+	adds := 0
+	for i := range c.above() {
+		if c.above()[i].part == partAdd {
+			adds++
+		}
+	}
+	return adds >= 3
 }
 
 // mayState takes a line of a photo with a word of coupons and no minus for what the sum

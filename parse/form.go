@@ -49,8 +49,14 @@ func weightsAndPieces(s string) bool {
 // formed are the amounts that the digits and points of s can have been.
 func formed(s string) []string {
 	dot := strings.IndexByte(s, '.')
-	if dot < 0 || strings.Count(s, ".") > 1 || strings.Contains(s, ",") {
+	if dot < 0 || strings.Contains(s, ",") {
 		return nil
+	}
+	if last := strings.LastIndexByte(s, '.'); last != dot {
+		if n := len(s) - last; n != 3 || last > 4 || last-dot == 4 || strings.Count(s, ".") > 2 {
+			return nil // a date, or thousands
+		}
+		return []string{s[:dot] + s[dot+1:]} // "7.1.74"
 	}
 	whole, places := s[:dot], s[dot+1:]
 	switch {

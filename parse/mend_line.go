@@ -29,7 +29,7 @@ var (
 	formPlaces    = regexp.MustCompile(`^(\d\d)([A-Z]{0,2})$`)
 	formLostUnits = regexp.MustCompile(`^\d\d-[A-Z]{0,2}$`)
 	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z]?)$`)
-	formGlued     = regexp.MustCompile(`^[-.,]?\d{8,14}[.,](\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
+	formGlued     = regexp.MustCompile(`^(?:[-.,]?\d{8,14}[.,]|[A-Za-z]{1,4}[.,:]+)(\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
 	formLeader    = regexp.MustCompile(`^[.,:;'…]+(-?\$?\d+\.\d\d.*)$`)
 )
 

@@ -25,6 +25,8 @@ func TestMisreadLineEnds(t *testing.T) {
 		{behind, "BEANS 041667346940.4.47 E", "4.47", "16.09"}, // its code stands right before it
 		{behind, "BEANS ...:.4.47 E", "4.47", "16.09"},         // dots lead up to it
 		{behind, "BEANS .4.47 E", "4.47", "16.09"},
+		{behind, "BEANS 500 G.4.47", "4.47", "16.09"},
+		{behind, "BEANS 1.4.47 E", "14.47", "26.09"},  // a point too many
 		{behind, "CPN TEA 09.27-E", "-0.27", "11.35"}, // no till prints two digits there
 		{before, "BEANS     T 447", "4.47", "17.84"},
 		{tiny, "CPN TEA -7OF", "-0.70", "6.43"},
@@ -101,6 +103,9 @@ func TestMisreadSums(t *testing.T) {
 		{"a speck before a subtotal", "OATS 4.00\nTEA 6.00\nSUBTOTAL -10.00\nTOTAL 10.00\nCARD 10.00\n", 2, LineSubtotal, "10.00"},
 		{"what was given back, its word misread", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCASH 20.00\nYour chamge 10.00\n", 4, LineChange, "10.00"},
 		{"not what was given back", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCASH 20.00\nYour chamge 9.00\n", 4, LineOther, ""},
+		{"a subtotal, its word misread", "OATS 4.00\nTEA 6.00\nJAM 2.00\nSun afitens 12.00\nTOTAL 12.00\nCARD 12.00\n", 3, LineSubtotal, "12.00"},
+		{"goods as dear as all above", "OATS 4.00 F\nTEA 6.00 F\nJAM 2.00 F\nHAM 12.00 F\nTOTAL 24.00\nCARD 24.00\n", 3, LineItem, "12.00"},
+		{"told when all is paid", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCARD 10.00\nPaid this trip below regular price 8.40\n", 4, LineOther, ""},
 		{"a currency sign read as another", "OATS $4.00\nTEA $6.00\nJAM $2.00\nTOTAL #12.00\nCARD $12.00\n", 3, LineTotal, "12.00"},
 		{"a currency sign read as 4", "OATS $4.00\nTEA $6.00\nJAM 42.00\nTOTAL $12.00\nCARD $12.00\n", 2, LineItem, "2.00"},
 	} {
