@@ -141,3 +141,21 @@ func TestMostLooks(t *testing.T) {
 		}
 	}
 }
+
+// TestRepairsThatMakeUpForLostGoods: a repair counts for nothing where the first goods lost
+// their amount above it, nor do three in one sum.
+func TestRepairsThatMakeUpForLostGoods(t *testing.T) {
+	for _, c := range []struct {
+		why, text string
+		firm      bool
+	}{
+		{"one", "TALLOW YARD\nOATS 3.00 #2 | OATS 9.70 #1\nTEA 5.00\nTOTAL 14.70\nCARD 14.70\n", true},
+		{"one beneath lost goods", "TALLOW YARD\nWATER 042992255730\n2 EA @ 3.35 6.7e M\nOATS 3.00 #2 | OATS 9.70 #1\nTEA 5.00\nTOTAL 14.70\nCARD 14.70\n", false},
+		{"two", "TALLOW YARD\nOATS 3.00 #2 | OATS 3.10 #1\nTEA 5.00 #2 | TEA 5.20 #1\nJAM 2.00\nTOTAL 10.30\nCARD 10.30\n", true},
+		{"three", "TALLOW YARD\nOATS 3.00 #2 | OATS 3.10 #1\nTEA 5.00 #2 | TEA 5.20 #1\nJAM 2.00 #2 | JAM 2.40 #1\nTOTAL 10.70\nCARD 10.70\n", false},
+	} {
+		if r := parsePhoto(c.text); r.Firm != c.firm {
+			t.Errorf("%s: firm %v, want %v\n%s", c.why, r.Firm, c.firm, dump(r))
+		}
+	}
+}

@@ -295,17 +295,29 @@ func (p *parser) cutLeftOut(first int) bool {
 	return false
 }
 
+// mostMended is how many amounts of one sum may have been repaired without a multiplication
+// that bears them out. With three, some of their readings nearly always make any sum work out.
+const mostMended = 2
+
 // mendedBeside reports whether among the lines of one sum an amount was repaired and a
-// line of a photo stands that says nothing to the sums, from first to total. Its own
-// amount may have been lost, and the repair would then make up for it, unless quantity and
-// unit price give the repaired amount too.
+// line of a photo stands that says nothing to the sums, from first to total, or one with the
+// signs of goods above first. Its own amount may have been lost, and the repair would then
+// make up for it, unless quantity and unit price give what a reader saw too. It reports as
+// well where more than mostMended were repaired.
 func (p *parser) mendedBeside(first, total int) bool {
 	for k := range p.chain.segs {
 		rows := p.chain.segs[k].rows()
-		if p.exact || len(rows) == 0 || !slices.ContainsFunc(rows, func(i int) bool {
-			return i >= first && i <= total && p.rows[i].proof == Repaired && !p.rows[i].comesOut()
-		}) {
+		mended := 0
+		for _, i := range rows {
+			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && (w.invented || !w.comesOut()) {
+				mended++
+			}
+		}
+		if p.exact || mended == 0 {
 			continue
+		}
+		if mended > mostMended || slices.Min(rows) == first && p.goodsLostAbove(first) {
+			return true
 		}
 		below := false // a total: the card's slip, which has no amounts of goods
 		for i := max(first, slices.Min(rows)); i < min(total, slices.Max(rows)); i++ {
@@ -313,6 +325,18 @@ func (p *parser) mendedBeside(first, total int) bool {
 				return true
 			}
 			below = below || p.rows[i].kind == LineTotal && p.rows[i].part == partCheck
+		}
+	}
+	return false
+}
+
+// goodsLostAbove reports whether right above row first stands a quantity without goods, a
+// code, or what is left of an amount: the first goods, whose amount was not read.
+func (p *parser) goodsLostAbove(first int) bool {
+	for i := first - 1; i >= max(0, first-3); i-- {
+		w := &p.rows[i]
+		if w.part == partNone && w.of == 0 && !w.said.has(markDate|markRegister|markTransaction) && (w.damaged || w.kind == LineQuantity || w.kind != LineMessage && w.hasCode() && w.hasName()) {
+			return true
 		}
 	}
 	return false

@@ -199,6 +199,7 @@ func (p *parser) take(a *attempt) {
 			w.ambiguous = w.ambiguous || a.cut || a.rivals[i] || best.rivals[i] || best.mayFail[k]
 			if !w.has || c.cents != w.cents {
 				w.cents, w.has, w.repaired, w.damaged = c.cents, true, true, false
+				w.invented = c.seen >= costNotSeen
 				switch {
 				case w.kind == LineDeduction && c.cents > 0:
 					w.kind, w.of = LineItem, 0

@@ -52,6 +52,8 @@ type row struct {
 	// repaired: the sums chose another amount than was read best; ambiguous:
 	// they leave more than one; lost: a statement that no reading fits.
 	repaired, ambiguous, lost bool
+	// invented: what it was repaired to no reader saw; quantity and price gave it.
+	invented bool
 	// fitsEither: its quantity line fits the amount of another item as well.
 	fitsEither bool
 }
