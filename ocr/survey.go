@@ -89,8 +89,8 @@ func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
 	by = 1
 	seen := 0.0
 	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
-		_, ink := raster.Even(g, firm)
-		s := lines.Look(ink)
+		even, ink := raster.Even(g, firm)
+		s := lines.LookAt(ink, even)
 		s.Height *= at
 		for i := range s.Letters {
 			s.Letters[i].X *= at
@@ -145,8 +145,8 @@ func mayMiss(s lines.Survey) bool {
 // surveyFiner is survey of g, which is larger than the picture that s was found in by
 // factor; it returns what shows more letters on other print.
 func surveyFiner(g *image.Gray, factor float64, firm float32, s lines.Survey, by float64) (lines.Survey, float64) {
-	_, ink := raster.Even(g, firm)
-	other := lines.Look(ink)
+	even, ink := raster.Even(g, firm)
+	other := lines.LookAt(ink, even)
 	shrink(&other, factor)
 	if len(other.Others) > 0 && (len(s.Others) == 0 || len(other.Letters) > len(s.Letters)) {
 		return other, 1
