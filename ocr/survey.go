@@ -44,6 +44,9 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 			s.print, s.by = lines.Survey{Height: height}, 1
 		}
 	}
+	if !s.found && len(s.print.Others) >= pageLetters {
+		s.sheet, s.found = paper.Amid(s.print, small.Rect)
+	}
 	if s.found && only == nil && len(s.papers) == 0 {
 		s.beyond = beyondEnds(s.sheet, s.print.Letters)
 	}

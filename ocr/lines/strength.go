@@ -2,6 +2,8 @@ package lines
 
 import (
 	"image"
+	"math"
+	"slices"
 
 	"tillproof/ocr/raster"
 )
@@ -47,18 +49,76 @@ func byStrength(pieces []raster.Piece, mask, even *image.Gray) (on Survey, ok bo
 		kinds[k] = append(kinds[k], p)
 	}
 	for k, kind := range kinds {
-		if on, _, _ = look(kind, nil); len(on.Letters) < Few {
+		if on, _, _ = look(kind, nil); len(on.Letters) < Few || on.Height <= 0 {
 			continue
 		}
 		others := middles(kinds[1-k])
 		if len(others) < page || !on.amid(others) {
 			continue
 		}
-		if on.Others, ok = around(&on, others); ok {
+		own, page := on.neighbours(kind, others)
+		if others, ok = around(&on, page); ok {
+			on.Letters, on.Others = append(on.Letters, own...), others
 			return on, true
 		}
 	}
 	return on, false
+}
+
+// How far from the letters of rows, in heights of a letter, further print stands in those
+// rows: an amount is too short to be one by itself. And how far around letters are compared.
+const reachAcross, reachDown, compared = 25, 1, 3
+
+// neighbours are those of kind that are in no row of s but level with one and not amid
+// others, which a page's are that are badly printed; and those of others that do not stand
+// amid kind, as bold print of a receipt does.
+func (s *Survey) neighbours(kind []raster.Piece, others []raster.Point) (own, page []raster.Point) {
+	all := middles(kind)
+	type cell struct{ x, y int }
+	at := func(p raster.Point) cell {
+		return cell{int(p.X / (compared * s.Height)), int(p.Y / (compared * s.Height))}
+	}
+	surplus := map[cell]int{} // how many more are of kind than others
+	for _, p := range all {
+		surplus[at(p)]++
+	}
+	for _, p := range others {
+		surplus[at(p)]--
+	}
+	amidKind := func(p raster.Point) bool {
+		c, n := at(p), 0
+		for y := c.y - 1; y <= c.y+1; y++ {
+			for x := c.x - 1; x <= c.x+1; x++ {
+				n += surplus[cell{x, y}]
+			}
+		}
+		return n > 0
+	}
+	for _, p := range others {
+		if !amidKind(p) {
+			page = append(page, p)
+		}
+	}
+	e := s.extent()
+	in := make(map[raster.Point]bool, len(s.Letters))
+	rows := map[int][]raster.Point{}
+	level := func(p raster.Point) int { return int(math.Floor(p.Y / (reachDown * s.Height))) }
+	for _, p := range s.Letters {
+		var q raster.Point
+		in[p] = true
+		q.X, q.Y = e.turned(p)
+		rows[level(q)] = append(rows[level(q)], q)
+	}
+	for _, p := range all {
+		var q raster.Point
+		q.X, q.Y = e.turned(p)
+		near := func(r raster.Point) bool { return math.Abs(r.X-q.X) < reachAcross*s.Height }
+		k := level(q)
+		if !in[p] && amidKind(p) && (slices.ContainsFunc(rows[k-1], near) || slices.ContainsFunc(rows[k], near) || slices.ContainsFunc(rows[k+1], near)) {
+			own = append(own, p)
+		}
+	}
+	return own, page
 }
 
 // strength is how much darker than paper the ink of p is.
