@@ -154,6 +154,28 @@ func TestSurveyByStrength(t *testing.T) {
 	}
 }
 
+// Amounts, which are too short to be rows by themselves, belong to a receipt told from a
+// page of print by its strength.
+func TestSurveyAmountsByStrength(t *testing.T) {
+	g := raster.New(900, 1200)
+	for i := range g.Pix {
+		g.Pix[i] = 235
+	}
+	amounts := func(x, y float64) bool { return x > 555 && x < 585 && y > 320 && y < 880 }
+	marksAs(g, 40, 6, 10, 0, func(x, y float64) bool { return x < 300 || x > 600 || y < 300 || y > 900 })
+	marksAs(g, 140, 6, 10, 0, func(x, y float64) bool { return amounts(x, y) || x > 320 && x < 480 && y > 320 && y < 880 })
+	s, _ := survey(g, hands[0].look)
+	n := 0
+	for _, p := range s.Letters {
+		if amounts(p.X-3, p.Y-5) {
+			n++
+		}
+	}
+	if n < 30 || len(s.Others) < pageLetters {
+		t.Errorf("%d letters of amounts among %d, beside %d others", n, len(s.Letters), len(s.Others))
+	}
+}
+
 // Letters on a sheet are those within its corners.
 func TestLettersOn(t *testing.T) {
 	sheet := Sheet{Corners: [4]raster.Point{{X: 100, Y: 0}, {X: 200, Y: 100}, {X: 100, Y: 200}, {X: 0, Y: 100}}}
