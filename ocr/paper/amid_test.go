@@ -46,7 +46,7 @@ func TestAmid(t *testing.T) {
 			}
 		}
 		if c.heading {
-			for u := 0.25; u < 0.76; u += 0.04 {
+			for u := 0.2; u < 0.81; u += 0.03 {
 				print.Others = append(print.Others, from.Map(raster.Point{X: u, Y: 0.1}))
 			}
 		}
