@@ -3,6 +3,7 @@ package ocr
 import (
 	"image"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"tillproof/ocr/lines"
@@ -151,6 +152,31 @@ func TestSurveyByStrength(t *testing.T) {
 		if c.told && (len(s.Letters) < 400 || 20*out > len(s.Letters)) {
 			t.Errorf("%s: %d of %d letters are the page's", c.why, out, len(s.Letters))
 		}
+	}
+}
+
+// The grain of a table is fainter than print, and no page: it stands in no rows.
+func TestSurveyOnGrain(t *testing.T) {
+	g := raster.New(900, 1200)
+	for i := range g.Pix {
+		g.Pix[i] = 235
+	}
+	rng := rand.New(rand.NewPCG(5, 8))
+	in := func(x, y float64) bool { return x > 300 && x < 600 && y > 300 && y < 900 }
+	for range 5000 {
+		x, y := 900*rng.Float64(), 1200*rng.Float64()
+		if !in(x, y) {
+			r := image.Rect(int(x), int(y), int(x)+8, int(y)+8).Intersect(g.Rect)
+			for py := r.Min.Y; py < r.Max.Y; py++ {
+				for px := r.Min.X; px < r.Max.X; px++ {
+					g.Pix[py*g.Stride+px] = 150
+				}
+			}
+		}
+	}
+	marksAs(g, 40, 6, 10, 0, in)
+	if s, _ := survey(g, hands[0].look); len(s.Others) >= pageLetters/2 {
+		t.Errorf("%d letters beside %d others", len(s.Letters), len(s.Others))
 	}
 }
 

@@ -53,7 +53,7 @@ func byStrength(pieces []raster.Piece, mask, even *image.Gray) (on Survey, ok bo
 			continue
 		}
 		others := middles(kinds[1-k])
-		if len(others) < page || !on.amid(others) {
+		if len(others) < page || !on.amid(others) || !inRows(kinds[1-k]) {
 			continue
 		}
 		own, page := on.neighbours(kind, others)
@@ -63,6 +63,13 @@ func byStrength(pieces []raster.Piece, mask, even *image.Gray) (on Survey, ok bo
 		}
 	}
 	return on, false
+}
+
+// inRows reports whether at least half of the pieces stand in rows as print does: the
+// grain of a table, which is fainter than any print, does not.
+func inRows(pieces []raster.Piece) bool {
+	s, _, _ := look(pieces, nil)
+	return 2*len(s.Letters) >= len(pieces)
 }
 
 // How far from the letters of rows, in heights of a letter, further print stands in those
