@@ -44,11 +44,17 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 			s.print, s.by = lines.Survey{Height: height}, 1
 		}
 	}
+	amid := false
 	if !s.found && len(s.print.Others) >= pageLetters {
 		s.sheet, s.found = paper.Amid(s.print, small.Rect)
+		amid = s.found
 	}
 	if s.found && only == nil && len(s.papers) == 0 {
 		s.beyond = beyondEnds(s.sheet, s.print.Letters)
+	}
+	for _, side := range [2]int{paper.Top, paper.Bottom} {
+		// Bold rows of the paper itself may have looked like a page's.
+		s.beyond[side] = s.beyond[side] || amid && !s.sheet.Seen[side]
 	}
 	return s
 }

@@ -27,6 +27,9 @@ const (
 	// row, as far apart as pageRows on the mean, and over pageWide of the paper's width: a
 	// heading in bold print is a row.
 	pageDeep, pageLetters, pageRows, pageWide = 6, 8, 1, 0.5
+	// sureDeep and sureRows are the same for an end that is sure: two bold rows of a
+	// receipt are none.
+	sureDeep, sureRows = 10, 1.8
 	// clearOf is how far from the middle of a page's letters the paper may begin.
 	clearOf = 0.8
 	// printRoom is how far from the outermost letters it ends at least.
@@ -34,7 +37,8 @@ const (
 )
 
 // Amid is the paper that lies on a page of print, between the letters and the others of
-// print, where no edge of it was seen; r is the picture. No side of it counts as seen.
+// print, where no edge of it was seen; r is the picture. Its upper and lower side count as
+// seen where several rows of the page's print begin there.
 func Amid(print lines.Survey, r image.Rectangle) (s Sheet, ok bool) {
 	if len(print.Letters) < lines.Few || len(print.Others) < lines.Few || print.Height <= 0 {
 		return s, false
@@ -54,7 +58,9 @@ func Amid(print lines.Survey, r image.Rectangle) (s Sheet, ok bool) {
 	// Print that was not seen at first is between the sides, as far as the page leaves off.
 	for range 2 {
 		left, right = a.sides()
-		a.top, a.bottom = a.end(left, right, -1, r), a.end(left, right, 1, r)
+		above, below := a.end(left, right, -1, r), a.end(left, right, 1, r)
+		a.top, a.bottom = above.y, below.y
+		s.Seen[Top], s.Seen[Bottom] = above.sure, below.sure
 	}
 	for i, c := range [4]raster.Point{{X: left.at(a.top), Y: a.top}, {X: right.at(a.top), Y: a.top}, {X: right.at(a.bottom), Y: a.bottom}, {X: left.at(a.bottom), Y: a.bottom}} {
 		s.Corners[i] = raster.Point{X: a.cos*c.X - a.sin*c.Y, Y: a.sin*c.X + a.cos*c.Y}
@@ -143,9 +149,15 @@ func (a *amid) side(sign float64) (e edge, ok bool) {
 	return e, ok
 }
 
+// ending is where the paper ends above or below, and whether that is sure.
+type ending struct {
+	y    float64
+	sure bool
+}
+
 // end is where the paper ends above the letters for sign -1, below for 1: where a page's
 // print begins between the sides, else where they leave the picture r.
-func (a *amid) end(left, right edge, sign float64, r image.Rectangle) float64 {
+func (a *amid) end(left, right edge, sign float64, r image.Rectangle) ending {
 	from := a.top
 	if sign > 0 {
 		from = a.bottom
@@ -158,26 +170,29 @@ func (a *amid) end(left, right edge, sign float64, r image.Rectangle) float64 {
 		}
 	}
 	slices.SortFunc(away, func(p, q raster.Point) int { return cmp.Compare(p.Y, q.Y) })
-	for i, p := range away {
+	within := func(i int, deep float64) []raster.Point {
 		n := i
-		for n < len(away) && away[n].Y < p.Y+pageDeep {
+		for n < len(away) && away[n].Y < away[i].Y+deep {
 			n++
 		}
-		if isPage(away[i:n]) {
-			return from + sign*max(p.Y-clearOf, 0)*a.height
+		return away[i:n]
+	}
+	for i, p := range away {
+		if isPage(within(i, pageDeep), pageRows) {
+			return ending{from + sign*max(p.Y-clearOf, 0)*a.height, isPage(within(i, sureDeep), sureRows)}
 		}
 	}
 	for y := from; ; y += sign * a.height {
 		x := (left.at(y) + right.at(y)) / 2
 		if !image.Pt(int(a.cos*x-a.sin*y), int(a.sin*x+a.cos*y)).In(r) {
-			return y
+			return ending{y: y}
 		}
 	}
 }
 
 // isPage reports whether letters that stand close below each other are more than one row
-// of print across the paper.
-func isPage(letters []raster.Point) bool {
+// of print across the paper, as far apart as rows on the mean.
+func isPage(letters []raster.Point, rows float64) bool {
 	if len(letters) < pageLetters {
 		return false
 	}
@@ -187,5 +202,5 @@ func isPage(letters []raster.Point) bool {
 		sum, squares = sum+p.Y, squares+p.Y*p.Y
 	}
 	n := float64(len(letters))
-	return last-first > pageWide && squares/n-sum*sum/(n*n) > pageRows*pageRows
+	return last-first > pageWide && squares/n-sum*sum/(n*n) > rows*rows
 }
