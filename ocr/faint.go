@@ -28,7 +28,7 @@ func (f *flattened) markAs(w preparation) (ink *image.Gray) {
 		g = raster.Halve(g)
 	}
 	ink = raster.Faint(raster.Blur(g, w.blur), f.hand.follow, w.weakest)
-	f.sides.wipe(ink, w.coarse)
+	f.wipe(ink, w.coarse)
 	return ink
 }
 

@@ -24,6 +24,10 @@ type flattened struct {
 	faint *preparation
 	// sides are the edges of the paper, nil where it was not found.
 	sides *sides
+	// page are letters of the page that the paper lies on, pageHeight is how high those of
+	// the paper are.
+	page       []raster.Point
+	pageHeight float64
 	// toPhoto maps its pixels to those of the photo at full size, upright.
 	toPhoto raster.Plane
 	// seen says of each side (paper.Top and so on) whether the paper's edge is
@@ -102,6 +106,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 		zoom = 2
 	}
 	f := &flattened{hand: with, cut: found, seen: sheet.Seen, beyond: seen.beyond, papers: seen.papers}
+	page := seen.page()
 	var toPicture raster.Plane // from the flat paper to the picture of p
 	lay := func(to raster.Plane, w, h float64) {
 		toPicture = to
@@ -111,6 +116,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 		} else if found {
 			f.sides = sidesOf(f.grey, to)
 		}
+		f.page, f.pageHeight = onFlat(page, factor, to.Inverse()), height*zoom
 		f.mark(height*zoom, by*factor*zoom, by > 1)
 	}
 	if found {
@@ -148,7 +154,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 func (f *flattened) mark(height, surveyed float64, broken bool) {
 	f.dark = turnedBars(f.grey, height)
 	f.even, f.ink = raster.Even(f.dark, f.hand.follow)
-	f.sides.wipe(f.ink, 1)
+	f.wipe(f.ink, 1)
 	f.coarse, f.layout = 1, nil
 	if f.faint != nil {
 		f.ink, f.coarse = f.markAs(*f.faint), f.faint.coarse
@@ -164,14 +170,14 @@ func (f *flattened) mark(height, surveyed float64, broken bool) {
 	}
 	finer := f.ink
 	_, f.ink = raster.Even(small, f.hand.follow)
-	f.sides.wipe(f.ink, f.coarse)
+	f.wipe(f.ink, f.coarse)
 	if !broken {
 		return
 	}
 	// What seemed to be broken letters that grow together may be whole lines.
 	if f.coarse > 2 {
 		_, finer = raster.Even(larger, f.hand.follow)
-		f.sides.wipe(finer, f.coarse/2)
+		f.wipe(finer, f.coarse/2)
 	}
 	if other := lines.Find(finer, f.coarse/2); inLines(other) > inLines(f.lines()) {
 		f.ink, f.coarse, f.layout = finer, f.coarse/2, other

@@ -159,8 +159,32 @@ func readFlat(ctx context.Context, f *flattened, p *photo, engine Engine) ([]lin
 			return nil, nil, err
 		}
 	}
+	if noReceipt(r.readings) {
+		for i, readings := range r.readings {
+			r.readings[i] = rank(readings)
+		}
+		return r.strips, r.readings, nil
+	}
 	err = r.rest(ctx)
 	return r.strips, r.readings, err
+}
+
+// manyLines is from how many lines that were read on a receipt has an amount.
+const manyLines = 40
+
+// noReceipt reports whether lines that were read once are many and none has an amount:
+// another page than a receipt, which is worth no closer look.
+func noReceipt(all [][]Reading) bool {
+	read := 0
+	for _, readings := range all {
+		if slices.ContainsFunc(readings, hasAmount) {
+			return false
+		}
+		if len(readings) > 0 {
+			read++
+		}
+	}
+	return read >= manyLines
 }
 
 // ends says whether the paper's upper and lower end are in the picture: its

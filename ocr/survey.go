@@ -44,8 +44,17 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 			s.print, s.by = lines.Survey{Height: height}, 1
 		}
 	}
+	amid := false
+	if !s.found && len(s.print.Others) >= pageLetters {
+		s.sheet, s.found = paper.Amid(s.print, small.Rect)
+		amid = s.found
+	}
 	if s.found && only == nil && len(s.papers) == 0 {
 		s.beyond = beyondEnds(s.sheet, s.print.Letters)
+	}
+	for _, side := range [2]int{paper.Top, paper.Bottom} {
+		// Bold rows of the paper itself may have looked like a page's.
+		s.beyond[side] = s.beyond[side] || amid && !s.sheet.Seen[side]
 	}
 	return s
 }
@@ -89,8 +98,8 @@ func survey(g *image.Gray, firm float32) (best lines.Survey, by float64) {
 	by = 1
 	seen := 0.0
 	for at := 1.0; at <= 4 && g.Rect.Dx() >= 100; at *= 2 {
-		_, ink := raster.Even(g, firm)
-		s := lines.Look(ink)
+		even, ink := raster.Even(g, firm)
+		s := lines.LookAt(ink, even)
 		s.Height *= at
 		for i := range s.Letters {
 			s.Letters[i].X *= at
@@ -145,8 +154,8 @@ func mayMiss(s lines.Survey) bool {
 // surveyFiner is survey of g, which is larger than the picture that s was found in by
 // factor; it returns what shows more letters on other print.
 func surveyFiner(g *image.Gray, factor float64, firm float32, s lines.Survey, by float64) (lines.Survey, float64) {
-	_, ink := raster.Even(g, firm)
-	other := lines.Look(ink)
+	even, ink := raster.Even(g, firm)
+	other := lines.LookAt(ink, even)
 	shrink(&other, factor)
 	if len(other.Others) > 0 && (len(s.Others) == 0 || len(other.Letters) > len(s.Letters)) {
 		return other, 1

@@ -3,6 +3,7 @@ package ocr
 import (
 	"image"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"tillproof/ocr/lines"
@@ -43,6 +44,11 @@ func TestBeyondEnds(t *testing.T) {
 // marks draws rows of marks as large as letters, w by h pixels, on white where within says
 // so; the rows run at angle.
 func marks(g *image.Gray, w, h, angle float64, within func(x, y float64) bool) {
+	marksAs(g, 30, w, h, angle, within)
+}
+
+// marksAs is marks of that tone.
+func marksAs(g *image.Gray, tone uint8, w, h, angle float64, within func(x, y float64) bool) {
 	sin, cos := math.Sincos(angle)
 	reach := math.Hypot(float64(g.Rect.Dx()), float64(g.Rect.Dy()))
 	for v := -reach; v < reach; v += 2.2 * h {
@@ -58,7 +64,7 @@ func marks(g *image.Gray, w, h, angle float64, within func(x, y float64) bool) {
 			}
 			for py := r.Min.Y; py < r.Max.Y; py++ {
 				for px := r.Min.X; px < r.Max.X; px++ {
-					g.Pix[py*g.Stride+px] = 30
+					g.Pix[py*g.Stride+px] = tone
 				}
 			}
 		}
@@ -102,6 +108,97 @@ func TestSurveyOnPage(t *testing.T) {
 	few.Others = s.print.Others
 	if got, _ := surveyFaint(page, 1, hands[0].look, few, 1); got.Angle != few.Angle || len(got.Letters) != lines.Few {
 		t.Errorf("the page is taken for the receipt: %d letters at %.2f", len(got.Letters), got.Angle)
+	}
+}
+
+// A receipt whose lines run as those of the page do that it lies on is told from it by how
+// dark its print is; bold or faded lines within a receipt, or a column of them, are none.
+func TestSurveyByStrength(t *testing.T) {
+	all := func(x, y float64) bool { return x > 20 && y > 20 && x < 880 && y < 1180 }
+	in := func(x0, x1, y0, y1 float64) func(x, y float64) bool {
+		return func(x, y float64) bool { return x > x0 && x < x1 && y > y0 && y < y1 }
+	}
+	for _, c := range []struct {
+		why          string
+		around, tone uint8
+		where        func(x, y float64) bool
+		told         bool
+	}{
+		{"fainter", 40, 140, in(300, 600, 300, 900), true},
+		{"darker", 140, 40, in(300, 600, 300, 900), true},
+		{"as dark", 40, 40, in(300, 600, 300, 900), false},
+		{"bold lines", 140, 40, in(0, 900, 500, 800), false},
+		{"faded lines", 40, 140, in(0, 900, 500, 800), false},
+		{"bold amounts", 140, 40, in(700, 900, 0, 1200), false},
+		{"a bold column", 140, 40, in(400, 440, 300, 900), false},
+	} {
+		g := raster.New(900, 1200)
+		for i := range g.Pix {
+			g.Pix[i] = 235
+		}
+		marksAs(g, c.around, 6, 10, 0.02, func(x, y float64) bool { return all(x, y) && !c.where(x, y) })
+		marksAs(g, c.tone, 6, 10, 0.02, func(x, y float64) bool { return all(x, y) && c.where(x, y) })
+		s, _ := survey(g, hands[0].look)
+		if told := len(s.Others) >= pageLetters; told != c.told {
+			t.Errorf("%s: %d letters beside %d others", c.why, len(s.Letters), len(s.Others))
+			continue
+		}
+		out := 0
+		for _, p := range s.Letters {
+			if !c.where(p.X, p.Y) {
+				out++
+			}
+		}
+		if c.told && (len(s.Letters) < 400 || 20*out > len(s.Letters)) {
+			t.Errorf("%s: %d of %d letters are the page's", c.why, out, len(s.Letters))
+		}
+	}
+}
+
+// The grain of a table is fainter than print, and no page: it stands in no rows.
+func TestSurveyOnGrain(t *testing.T) {
+	g := raster.New(900, 1200)
+	for i := range g.Pix {
+		g.Pix[i] = 235
+	}
+	rng := rand.New(rand.NewPCG(5, 8))
+	in := func(x, y float64) bool { return x > 300 && x < 600 && y > 300 && y < 900 }
+	for range 5000 {
+		x, y := 900*rng.Float64(), 1200*rng.Float64()
+		if !in(x, y) {
+			r := image.Rect(int(x), int(y), int(x)+8, int(y)+8).Intersect(g.Rect)
+			for py := r.Min.Y; py < r.Max.Y; py++ {
+				for px := r.Min.X; px < r.Max.X; px++ {
+					g.Pix[py*g.Stride+px] = 150
+				}
+			}
+		}
+	}
+	marksAs(g, 40, 6, 10, 0, in)
+	if s, _ := survey(g, hands[0].look); len(s.Others) >= pageLetters/2 {
+		t.Errorf("%d letters beside %d others", len(s.Letters), len(s.Others))
+	}
+}
+
+// Amounts, which are too short to be rows by themselves, belong to a receipt told from a
+// page of print by its strength.
+func TestSurveyAmountsByStrength(t *testing.T) {
+	g := raster.New(900, 1200)
+	for i := range g.Pix {
+		g.Pix[i] = 235
+	}
+	amounts := func(x, y float64) bool { return x > 555 && x < 585 && y > 320 && y < 880 }
+	marksAs(g, 40, 6, 10, 0, func(x, y float64) bool { return x < 300 || x > 600 || y < 300 || y > 900 })
+	marksAs(g, 140, 6, 10, 0, func(x, y float64) bool { return amounts(x, y) || x > 320 && x < 480 && y > 320 && y < 880 })
+	s, _ := survey(g, hands[0].look)
+	n := 0
+	for _, p := range s.Letters {
+		if amounts(p.X-3, p.Y-5) {
+			n++
+		}
+	}
+	if n < 30 || len(s.Others) < pageLetters {
+		t.Errorf("%d letters of amounts among %d, beside %d others", n, len(s.Letters), len(s.Others))
 	}
 }
 

@@ -149,7 +149,7 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 				most = max(most, worth)
 				best.sheet, best.found, best.papers, best.factor = sheet, true, nil, factor
 				best.beyond = s.endsAs(sheet)
-				best.print, best.by, better = lines.Survey{Height: height}, 1, true
+				best.print, best.by, better = lines.Survey{Height: height, Others: s.print.Others}, 1, true
 			}
 		}
 	}

@@ -32,7 +32,11 @@ const Few = 40
 // Look surveys a mask of ink. Where what is large is few, such as the squares
 // of a checked table, it looks among what is smaller too; and where print runs all
 // over the picture, for other print that lies on it.
-func Look(mask *image.Gray) Survey {
+func Look(mask *image.Gray) Survey { return LookAt(mask, nil) }
+
+// LookAt is Look, and tells prints that differ in strength apart as well; even is the
+// picture that mask is of, with paper of one brightness, nil where there is none.
+func LookAt(mask, even *image.Gray) Survey {
 	pieces := raster.Pieces(mask, raster.Ink)
 	s, in, size := look(pieces, nil)
 	if size == 0 {
@@ -51,6 +55,11 @@ func Look(mask *image.Gray) Survey {
 	}
 	if len(s.Letters) < Few {
 		return s
+	}
+	if even != nil {
+		if on, ok := byStrength(pieces, mask, even); ok {
+			return on
+		}
 	}
 	if on, ok := lyingOn(s.Angle, in, pieces); ok {
 		return on
@@ -175,34 +184,26 @@ const leastPage = 14
 // of it; ok is false where they are not. What of them is within becomes on's own: there
 // is less of it than of that.
 func around(on *Survey, others []raster.Point) (out []raster.Point, ok bool) {
-	sin, cos := math.Sincos(on.Angle)
-	turned := func(p raster.Point) (x, y float64) { return cos*p.X + sin*p.Y, cos*p.Y - sin*p.X }
-	var xs, ys []float64
-	for _, p := range on.Letters {
-		x, y := turned(p)
-		xs, ys = append(xs, x), append(ys, y)
-	}
-	const edge = 0.05
-	x0, x1, y0, y1 := quantile(xs, edge), quantile(xs, 1-edge), quantile(ys, edge), quantile(ys, 1-edge)
-	if y1-y0 < leastPage*on.Height {
+	e := on.extent()
+	if e.y1-e.y0 < leastPage*on.Height {
 		return nil, false // a column of amounts, read from top to bottom
 	}
 	left, right, above, below := 0, 0, 0, 0
 	var within []raster.Point
 	for _, p := range others {
-		x, y := turned(p)
-		across, down := x > x0 && x < x1, y > y0 && y < y1
+		x, y := e.turned(p)
+		across, down := x > e.x0 && x < e.x1, y > e.y0 && y < e.y1
 		if across && down {
 			within = append(within, p)
 			continue
 		}
 		out = append(out, p)
 		switch {
-		case down && x < x0:
+		case down && x < e.x0:
 			left++
 		case down:
 			right++
-		case across && y < y0:
+		case across && y < e.y0:
 			above++
 		case across:
 			below++
@@ -213,6 +214,27 @@ func around(on *Survey, others []raster.Point) (out []raster.Point, ok bool) {
 	}
 	on.Letters = append(on.Letters, within...)
 	return out, true
+}
+
+// extent is the rectangle along a survey's lines in which nearly all of its letters lie.
+type extent struct{ sin, cos, x0, x1, y0, y1 float64 }
+
+func (s *Survey) extent() extent {
+	e := extent{}
+	e.sin, e.cos = math.Sincos(s.Angle)
+	var xs, ys []float64
+	for _, p := range s.Letters {
+		x, y := e.turned(p)
+		xs, ys = append(xs, x), append(ys, y)
+	}
+	const edge = 0.05
+	e.x0, e.x1, e.y0, e.y1 = quantile(xs, edge), quantile(xs, 1-edge), quantile(ys, edge), quantile(ys, 1-edge)
+	return e
+}
+
+// turned is p along and across the lines.
+func (e extent) turned(p raster.Point) (x, y float64) {
+	return e.cos*p.X + e.sin*p.Y, e.cos*p.Y - e.sin*p.X
 }
 
 // middles are the middles of pieces.
