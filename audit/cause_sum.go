@@ -260,7 +260,7 @@ func (c *check) taxComesOut(got money.Amount) bool {
 // tryTaxBase: the till taxed another amount.
 func tryTaxBase(c *check, g *gap) []likely {
 	if g.actual.IsZero() {
-		return []likely{{TaxBase, "the till taxed nothing", 70, SideTill}}
+		return []likely{{TaxBase, fmt.Sprintf("the till taxed nothing: %s was due", g.expected), 70, SideTill}}
 	}
 	for _, b := range taxBases {
 		for _, otherwise := range [...]bool{false, true} {
