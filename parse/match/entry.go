@@ -54,6 +54,8 @@ type Cut struct {
 	Name  string
 	// Of is the item line it is printed for, 0 where that is not known.
 	Of int
+	// ByCode: Of is told by the number of the goods, which its line has as well.
+	ByCode bool
 	// Off is what it takes off, a positive amount.
 	Off   money.Amount
 	Known bool
@@ -288,6 +290,9 @@ func (c *content) newCut(l *parse.Line) {
 	cut := Cut{Lines: c.number(l.N), Name: l.Name, Of: l.Of, Known: l.Amount != nil, Names: -1}
 	if cut.Name == "" {
 		cut.Name = l.Text
+	}
+	if of := cut.Of; of > 0 && c.byLine[of] > 0 {
+		cut.ByCode = l.Code != "" && l.Code == c.entries[c.byLine[of]-1].Code
 	}
 	if l.Amount != nil {
 		cut.Off = l.Amount.Neg()

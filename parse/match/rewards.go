@@ -156,8 +156,14 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	return max(0, min(score, 100))
 }
 
-// onAccount are the words by which a line tells what is on an account already.
-var onAccount = newName("ON ACCOUNT")
+// onAccount, toDate and asOf are words by which a line tells what is on an account already.
+var onAccount, toDate, asOf = newName("ON ACCOUNT"), newName("TO DATE"), newName("AS OF")
+
+// isBalance reports whether the line tells what points an account has.
+func (r *Reward) isBalance() bool {
+	return r.names("points", nil) &&
+		(r.name.contains(&onAccount) || r.name.contains(&toDate) || r.name.contains(&asOf) || r.name.has("HAS", "HAVE") && !r.gives())
+}
 
 // tellsElse reports whether the line tells of a balance, of savings, of what was
 // paid with, of what is still to be spent or of what any spending would bring: of
@@ -175,7 +181,7 @@ func (r *Reward) tellsElse() bool {
 	if r.name.has("UNTIL") && !r.name.has(done...) {
 		return true // what is earned already is good until a day
 	}
-	return r.name.contains(&onAccount) && r.names("points", nil) ||
+	return r.isBalance() ||
 		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE")
 }
 
