@@ -24,8 +24,8 @@ func (c *check) lent() (all []reading) {
 			}
 			for _, cuts := range usesOff(c.m.Offers[k].Cuts, g, o) {
 				of, to := holder{o, -1}, holder{g.offer, -1}
-				if len(cuts) == 1 && (!c.openAt(of) || c.mayHold(&cuts[0], of, to)) {
-					continue // what has just its own lends none, or it is tried alone
+				if len(cuts) == 1 && (!c.openAt(of) && len(c.m.Offers[k].Cuts) == 1 || c.mayHold(&cuts[0], of, to)) {
+					continue // what has just its own line lends none, or it is tried alone
 				}
 				m := c.m
 				for i := range cuts {

@@ -170,7 +170,7 @@ func gather(r *parse.Receipt) *content {
 		case parse.LineSubtotal:
 			c.sums = l.N
 		case parse.LineDeduction:
-			c.newCut(l)
+			c.newCut(r, l)
 			c.cuts[len(c.cuts)-1].under = noteUnder(r, l.N)
 		case parse.LineVoid:
 			c.void(r, l)
@@ -284,20 +284,6 @@ func (c *content) addQuantity(l *parse.Line) {
 	e.Lines = append(e.Lines, l.N)
 	slices.Sort(e.Lines)
 	c.byLine[l.N] = i
-}
-
-func (c *content) newCut(l *parse.Line) {
-	cut := Cut{Lines: c.number(l.N), Name: l.Name, Of: l.Of, Known: l.Amount != nil, Names: -1}
-	if cut.Name == "" {
-		cut.Name = l.Text
-	}
-	if of := cut.Of; of > 0 && c.byLine[of] > 0 {
-		cut.ByCode = l.Code != "" && l.Code == c.entries[c.byLine[of]-1].Code
-	}
-	if l.Amount != nil {
-		cut.Off = l.Amount.Neg()
-	}
-	c.cuts = append(c.cuts, cut)
 }
 
 // void takes back what a void line names: the line it belongs to, else the
