@@ -124,6 +124,7 @@ type Reward struct {
 	// offers: it says what spending would bring; known: its amount is one of the
 	// receipt's own, the total or what was paid.
 	offers, known bool
+	goes          bool           // it goes on with the line above
 	amounts       []money.Amount // all that the line names
 }
 
@@ -371,6 +372,7 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 	if reward.Value.IsZero() && reward.Points == 0 && !reward.offers {
 		return
 	}
+	reward.goesOn(r)
 	if len(amounts) == 2 && !reward.offers && isOwnAmount(r, amounts[1]) && !isOwnAmount(r, amounts[0]) {
 		reward.Value = amounts[0] // "EARNED 5.00 ON 22.40"
 	}
