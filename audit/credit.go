@@ -15,6 +15,7 @@ import (
 // rung.
 func (c *check) credits() {
 	c.claimCredits()
+	c.splitCredits()
 	for _, o := range c.p.Offers {
 		if o.Credit == nil {
 			continue
@@ -67,7 +68,8 @@ func (c *check) surePoints(o *plan.Offer, r *match.Reward, want money.Amount) bo
 	}
 	words := strings.Fields(strings.ToUpper(c.r.Line(r.Line).Text))
 	at := slices.Index(words, fmt.Sprint(r.Points))
-	return at >= 0 && at+1 < len(words) && slices.Contains([]string{"PTS", "POINTS", "PNTS"}, words[at+1])
+	return at >= 0 && at+1 < len(words) && slices.Contains([]string{"PTS", "POINTS", "PNTS"}, words[at+1]) ||
+		slices.Contains(words, fmt.Sprint("+", r.Points)) // "CLUB POINTS +3500"
 }
 
 // claimCredits gives the lines of an offer of which nothing is earned to the one of
@@ -103,6 +105,37 @@ func (c *check) claimCredits() {
 		if other != nil {
 			other.Rewards, other.Score, other.By = m.Rewards, m.Score, m.By
 			*m = match.OfferMatch{}
+		}
+	}
+}
+
+// splitCredits gives a line of a credit of which another is just what it should be to the
+// one other credit of its kind that is due and told by nothing: no till tells one credit in
+// two values.
+func (c *check) splitCredits() {
+	for k, o := range c.p.Offers {
+		m := &c.m.Offers[k]
+		if o.Credit == nil || len(m.Rewards) != 2 || c.aside(o) {
+			continue
+		}
+		want, _ := earned(c.bill, o)
+		own := slices.IndexFunc(m.Rewards, func(r match.Reward) bool { return worth(o, &r) == want })
+		if own < 0 || worth(o, &m.Rewards[1-own]) == want {
+			continue
+		}
+		var untold []int
+		for n, p := range c.p.Offers {
+			if due := p.Credit != nil && p != o && p.Credit.Kind == o.Credit.Kind; !due || len(c.m.Offers[n].Rewards) > 0 || c.aside(p) {
+				continue
+			}
+			if due, _ := earned(c.bill, p); !due.IsZero() {
+				untold = append(untold, n)
+			}
+		}
+		if len(untold) == 1 {
+			other := &c.m.Offers[untold[0]]
+			other.Rewards, other.Score, other.By = []match.Reward{m.Rewards[1-own]}, m.Score, m.By
+			m.Rewards = []match.Reward{m.Rewards[own]}
 		}
 	}
 }
