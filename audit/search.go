@@ -71,7 +71,7 @@ func (c *check) searchStrays() {
 		// More than one place would do, or a known cause would as well, or a few
 		// cents of tax are all that speaks for it: then what they do not share is not sure.
 		for _, at := range places {
-			c.doubtPlaced(at.under)
+			c.doubtPlaced(at.under, unexplained > 0)
 		}
 	default:
 		c.reset(start)
@@ -134,10 +134,11 @@ type place struct {
 }
 
 // doubtPlaced marks what was taken off, and the tax, that is not the same in d, where a
-// coupon came off other goods.
-func (c *check) doubtPlaced(d *check) {
+// coupon came off other goods; of what is missing only where else something is explained
+// by nothing: the coupon may have left it nothing to take.
+func (c *check) doubtPlaced(d *check, unexplained bool) {
 	for _, g := range c.gaps {
-		if (g.what == ofDeduction && g.offer != nil || g.what == ofTax) && !g.actual.IsZero() && !d.hasGap(g) {
+		if (g.what == ofDeduction && g.offer != nil || g.what == ofTax) && (unexplained || !g.actual.IsZero()) && !d.hasGap(g) {
 			g.rival = true
 		}
 	}
