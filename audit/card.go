@@ -27,6 +27,9 @@ func (c *check) cards() {
 			continue
 		}
 		said := tooMuchOfCard(l.Text, card)
+		if said == "" && slices.ContainsFunc(c.r.Tenders, func(t parse.Tender) bool { return t.Line == l.N && t.Kind == "card" }) && bareNumber(l.Text) {
+			said = bareDigits
+		}
 		if said == expiry && c.ofGift(i) {
 			continue // that a gift card was given tells until when it is good
 		}
@@ -57,6 +60,13 @@ func plainNumbers(l *parse.Line) bool {
 	return true
 }
 
+// manyDigits is what is said of a card's number that is not masked enough.
+const manyDigits = "more than the last five digits of the card number"
+
+// bareDigits is what is said of a number beside the card without a mask: a till may print
+// another of its own there.
+const bareDigits = "what seems to be more than the last five digits of the card number"
+
 // expiry is what is said of a card's expiration date.
 const expiry = "the card's expiration date"
 
@@ -84,7 +94,7 @@ func tooMuchOfCard(text string, cardPaid bool) string {
 	digits, masked := cardNumber(upper, named)
 	switch {
 	case masked && digits > mostCardDigits && (cardPaid || named):
-		return "more than the last five digits of the card number"
+		return manyDigits
 	case !masked && digits >= 13 && digits <= 19 && named && cardPaid:
 		return "the whole card number"
 	case (masked || named) && cardPaid && hasExpiry(upper):
@@ -103,8 +113,15 @@ var endWords = []string{"ENDING", "ENDS", "LAST"}
 // named: the text names a card.
 func cardNumber(text string, named bool) (digits int, masked bool) {
 	n, stars := 0, false
+	last := ""
 	for _, field := range strings.Fields(text) {
+		field = strings.TrimRight(field, ",;")
 		d, mask, ok := cardGroup(field[strings.LastIndexByte(field, ':')+1:])
+		if dotted := strings.TrimLeft(field, "."); named && len(field)-len(dotted) >= leastDots && slices.Contains(numberWords, strings.TrimRight(last, ".:")) {
+			d, mask, ok = cardGroup(dotted)
+			mask = true
+		}
+		last = field
 		if !ok {
 			// “ending in 1234”, “ending: 1234”
 			stars = stars && n == 0 && (field == "IN" || field == "WITH") || named && slices.Contains(endWords, strings.TrimRight(field, ":"))
@@ -112,12 +129,32 @@ func cardNumber(text string, named bool) (digits int, masked bool) {
 			continue
 		}
 		n, stars = n+d, stars || mask
-		if stars && isDigit(field[len(field)-1]) {
+		if stars && field != "" && isDigit(field[len(field)-1]) {
 			return n, true
 		}
 		digits = max(digits, n)
 	}
 	return digits, false
+}
+
+// leastDots is of how many dots a mask is at least that stands right behind one of
+// numberWords: as many lead the eye to an amount elsewhere.
+const leastDots = 4
+
+// numberWords are the words behind which a card's number stands.
+var numberWords = []string{"CARD", "ACCT", "ACCOUNT", "NO", "NUMBER", "#"}
+
+// bareNumber reports whether a line that tells a payment by card has a number right behind
+// the word card, longer than the code of an approval is, and no mask: on other receipts the
+// last four digits stand there.
+func bareNumber(text string) bool {
+	words := strings.Fields(strings.ToUpper(text))
+	at := slices.Index(words, "CARD")
+	if at < 0 || at+1 == len(words) || slices.Contains(words, "GIFT") {
+		return false
+	}
+	number := words[at+1]
+	return len(number) > len("123456") && len(number) <= 19 && strings.Trim(number, "0123456789") == ""
 }
 
 // cardGroup counts the digits of one group; ok is false for what is none, such

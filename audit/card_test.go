@@ -28,6 +28,11 @@ func TestCardDigits(t *testing.T) {
 		{"LAST 4: 9876 AUTH 123456", false},
 		{"SALE ENDING 05092026", false},
 		{"CARD ****9876 VALID THRU 09/27", true},
+		{"card ending 15382841, inserted", true},
+		{"card ending 7059, inserted", false},
+		{"Card no. ...........68209203", true}, // dots for the mask
+		{"Card no. ...........0267", false},
+		{"Card points ...........68209203", false}, // dots that lead to a figure
 	} {
 		if got := tooMuchOfCard(c.text, true); (got != "") != c.bad {
 			t.Errorf("tooMuchOfCard(%q) = %q, want too much: %v", c.text, got, c.bad)
@@ -35,5 +40,31 @@ func TestCardDigits(t *testing.T) {
 	}
 	if got := tooMuchOfCard("MEMBER ***********123456", false); got != "" {
 		t.Errorf("a number on a receipt that no card paid: %q", got)
+	}
+}
+
+// A payment's line with a number right behind the word card: of the last digits or of more.
+func TestBareCardNumber(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		bad  bool
+	}{
+		{"Paid by bank card 32118378", true},
+		{"Paid by bank card 2118", false},
+		{"CARD 153893", false}, // as long as the code of an approval
+		{"Gift card 32118378", false},
+		{"CARD TEND", false},
+		{"AUTH 32118378 CARD", false},
+	} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nMILLBROOK ROLLED OATS 1KG  12.87\nTOTAL 12.87\n" + c.text + "  12.87\n"
+		p := load(t, "plan: 1\nstore: Harbor Lane Market\ntransactions:\n  - id: a\n    items:\n      - {id: oats, name: Millbrook rolled oats 1 kg, quantity: 3, shelf: 4.29}\n")
+		res := checkedText(t, p, text)
+		told := false
+		for _, f := range res.Findings {
+			told = told || f.Kind == CardDigits
+		}
+		if told != c.bad {
+			t.Errorf("%q: told %v, want %v", c.text, told, c.bad)
+		}
 	}
 }

@@ -10,7 +10,7 @@ func tryVoidedItem(_ *check, g *gap) []likely {
 	if !g.voided {
 		return nil
 	}
-	return []likely{{Voided, fmt.Sprintf("%s was rung and taken back: both lines are on the receipt", g.item.Name), 100, SideShopper}}
+	return []likely{{Voided, fmt.Sprintf("%s was rung and taken back: both lines are on the receipt; %s was planned for it, and nothing was charged", g.item.Name, g.expected), 100, SideShopper}}
 }
 
 // tryVariety: another variety than the planned one was rung.

@@ -20,7 +20,36 @@ func tryVoided(c *check, g *gap) []likely {
 	if !g.actual.IsZero() && g.actual.Add(back) != g.expected {
 		return []likely{{Unexplained, fmt.Sprintf("the till took %s for “%s” and took it back, and none of the known causes gives the %s that it took besides", back, g.offer.Title, g.actual), 30, SideTill}}
 	}
-	return []likely{{Voided, fmt.Sprintf("the till took “%s” and took it back: both lines are on the receipt", g.offer.Title), 100, SideTill}}
+	return []likely{{Voided, fmt.Sprintf("the till took “%s” and took it back: both lines are on the receipt, %s", g.offer.Title, owed(g)), 100, SideTill}}
+}
+
+// owed says what an offer should have come to and what it did, as the end of a sentence.
+func owed(g *gap) string {
+	due, did := dueAndDone(g)
+	return fmt.Sprintf("%s was due, and %s", due, did)
+}
+
+// planned is owed where nobody owes anything.
+func planned(g *gap) string {
+	due, did := dueAndDone(g)
+	return fmt.Sprintf("the plan has %s, and %s", due, did)
+}
+
+func dueAndDone(g *gap) (due, did string) {
+	due, did = g.expected.String(), g.actual.String()
+	if g.expected.IsZero() {
+		due = "nothing"
+	}
+	if g.actual.IsZero() {
+		did = "nothing"
+	}
+	switch g.what {
+	case ofCredit:
+		return due, did + " was given"
+	case ofRebate:
+		return due, did + " is paid back"
+	}
+	return due, did + " was taken off"
 }
 
 func tryNotScanned(c *check, g *gap) []likely {
@@ -35,7 +64,7 @@ func tryNotScanned(c *check, g *gap) []likely {
 	if g.offer.CarriedAs == "app" || g.offer.CarriedAs == "loyalty" {
 		how = "it was not loaded, or not applied"
 	}
-	found := []likely{{NotScanned, fmt.Sprintf("the receipt shows nothing of “%s”: %s", g.offer.Title, how), chance, SideTill}}
+	found := []likely{{NotScanned, fmt.Sprintf("the receipt shows nothing of “%s”: %s; %s", g.offer.Title, how, owed(g)), chance, SideTill}}
 	if g.what == ofDeduction && g.offer.Deduct.Free {
 		chance = 40
 		if g.offer.CarriedAs == "shelf" {
@@ -54,7 +83,7 @@ func tryDates(c *check, g *gap) []likely {
 	}
 	valid := c.in.Plan.Offers[o.Index].Valid
 	if c.isLate(o) && g.actual.IsZero() {
-		return []likely{{OutOfDate, fmt.Sprintf("“%s” was valid %s, and the receipt is of %s", o.Title, valid, c.day), 95, SideShopper}}
+		return []likely{{OutOfDate, fmt.Sprintf("“%s” was valid %s, and the receipt is of %s: %s", o.Title, valid, c.day, planned(g)), 95, SideShopper}}
 	}
 	if g.what == ofRebate || g.actual.Cmp(g.expected) <= 0 || valid == (plan.Span{}) || valid.Contains(c.day) {
 		return nil
@@ -62,7 +91,7 @@ func tryDates(c *check, g *gap) []likely {
 	if c.givesChanged(g, func(o *plan.Offer) { o.Valid = plan.Span{} }) != g.actual {
 		return nil
 	}
-	return []likely{{OutOfDate, fmt.Sprintf("the till took “%s”, which is valid %s, on %s", o.Title, valid, c.day), 80, SideTill}}
+	return []likely{{OutOfDate, fmt.Sprintf("the till took “%s”, which is valid %s, on %s: %s", o.Title, valid, c.day, owed(g)), 80, SideTill}}
 }
 
 // tryReward: paid with something that stops the credit.
@@ -74,7 +103,7 @@ func tryReward(c *check, g *gap) []likely {
 	rung := copyRung(&g.before)
 	rung.PaidWith = kinds
 	if c.givesAs(c.p, g, &rung).IsZero() {
-		return []likely{{PaidWithReward, fmt.Sprintf("the receipt was paid with what stops “%s”: %s", g.offer.Title, voidText(g.offer)), 92, SideShopper}}
+		return []likely{{PaidWithReward, fmt.Sprintf("the receipt was paid with what stops “%s”: %s; %s", g.offer.Title, voidText(g.offer), planned(g)), 92, SideShopper}}
 	}
 	for _, k := range kinds {
 		if k == g.offer.Credit.Kind {
@@ -105,7 +134,7 @@ func tryUses(c *check, g *gap) (found []likely) {
 	_, most := c.usesIn(g)
 	if g.actual.IsZero() {
 		if (o.Limit.Total > 0 || o.Limit.TransactionsPerDay > 0) && !g.voided {
-			return []likely{{LimitReached, fmt.Sprintf("the till counted uses in other transactions toward the limit of “%s”: %s", o.Title, limitText(o.Limit)), 25, SideOpen}}
+			return []likely{{LimitReached, fmt.Sprintf("the till counted uses in other transactions toward the limit of “%s”, %s: %s", o.Title, limitText(o.Limit), owed(g)), 25, SideOpen}}
 		}
 		return nil
 	}
@@ -136,7 +165,7 @@ func tryNoLimit(c *check, g *gap) []likely {
 	if c.givesChanged(g, func(o *plan.Offer) { o.Limit, o.Held = plan.Limit{}, nil }) != g.actual {
 		return nil
 	}
-	return []likely{{Unexplained, fmt.Sprintf("the till gave “%s” more often than its limit or the coupons held allow", o.Title), 78, SideOpen}}
+	return []likely{{Unexplained, fmt.Sprintf("the till gave “%s” more often than its limit or the coupons held allow: %s", o.Title, owed(g)), 78, SideOpen}}
 }
 
 func times(n int) string {
@@ -198,7 +227,7 @@ func tryMoreUnits(c *check, g *gap) []likely {
 		}
 	}
 	if g.actual.IsZero() && units < 2*o.Buy && !byHand(o) {
-		return []likely{{NeedsMoreUnits, fmt.Sprintf("the till may want more than %d units for one use of “%s”", units, o.Title), 20, SideOpen}}
+		return []likely{{NeedsMoreUnits, fmt.Sprintf("the till may want more than %d units for one use of “%s”: %s", units, o.Title, owed(g)), 20, SideOpen}}
 	}
 	return nil
 }

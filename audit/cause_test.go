@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"tillproof/money"
 	"tillproof/plan"
 )
 
@@ -189,4 +190,29 @@ func causeKinds(t *testing.T) (kinds []CauseKind) {
 		t.Errorf("%d causes", len(kinds))
 	}
 	return kinds
+}
+
+// Causes of offers say what was due and what was done.
+func TestCausesSayTheSums(t *testing.T) {
+	for _, c := range causeCases {
+		switch c.want {
+		case NotScanned, Voided, OutOfDate, PaidWithReward:
+		default:
+			continue
+		}
+		src := strings.NewReplacer("TAX", c.tax, "PAY", or(c.pay, "card"), "CLAIM", c.claim).Replace(causePlan) + or(c.offers, "  []\n")
+		p, err := plan.Load([]byte(src), "plan.yaml", func(string) ([]byte, error) { return []byte("name: Harbor Lane Market\n" + c.policy), nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		res := checkedText(t, p, "HARBOR LANE MARKET\n05/09/2026 10:42\n"+c.lines+"TOTAL                      "+c.total+"\n"+or(c.given, "CARD                       "+c.total+"\n"))
+		for i := range res.Findings {
+			f := &res.Findings[i]
+			for _, amount := range []money.Amount{f.Expected, f.Actual} {
+				if says := strings.Contains(f.Cause.Text, amount.String()) || amount.IsZero() && strings.Contains(f.Cause.Text, "nothing"); f.Kind == c.kind && !says {
+					t.Errorf("%s: %q does not say %s", c.want, f.Cause.Text, amount)
+				}
+			}
+		}
+	}
 }

@@ -19,7 +19,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:
-		if !c.text { // no sum proves the digits of a card number
+		if !c.text || g.text == bareDigits { // no sum proves the digits of a card number
 			got = CertainLikely
 		}
 	case !c.firm, g.what == ofTax && (c.taxBelowTotal() || g.actual.IsZero() && c.noTender()):

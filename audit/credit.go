@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse"
@@ -14,6 +15,7 @@ import (
 // rung.
 func (c *check) credits() {
 	c.claimCredits()
+	c.splitCredits()
 	for _, o := range c.p.Offers {
 		if o.Credit == nil {
 			continue
@@ -42,7 +44,7 @@ func (c *check) credits() {
 		g.offer, g.items = o, c.offerItems(o)
 		g.lines = c.offerLines(o, m)
 		g.rests = g.lines
-		g.weak = c.weakItems(o) || m.Score < wellTold && slices.ContainsFunc(m.Rewards, func(r match.Reward) bool { return r.Points > 0 })
+		g.weak = c.weakItems(o) || m.Score < wellTold && slices.ContainsFunc(m.Rewards, func(r match.Reward) bool { return r.Points > 0 && !c.surePoints(o, &r, want) })
 		g.rival = o.Spend != nil && c.lessLeft(o, want)
 		g.effect = got.Sub(want)
 		c.rung.Credits[o.Index] = got
@@ -52,6 +54,23 @@ func (c *check) credits() {
 // wellTold is how well a line must tell of a credit for a number in it to be points: below,
 // that of a card is taken for them as well.
 const wellTold = 60
+
+// surePoints reports whether a number on a line is points that o gave: it stands right
+// before the word, or the line below says what they are worth, and they are about as many
+// as should be. What every trip earns is far less.
+func (c *check) surePoints(o *plan.Offer, r *match.Reward, want money.Amount) bool {
+	value := worth(o, r)
+	if value.IsZero() || value.Mul(2).Cmp(want) < 0 || value.Cmp(want.Mul(2)) > 0 {
+		return false
+	}
+	if r.Line < len(c.r.Lines) && slices.Contains(strings.Fields(strings.ReplaceAll(c.r.Line(r.Line+1).Text, "$", "")), value.String()) {
+		return true
+	}
+	words := strings.Fields(strings.ToUpper(c.r.Line(r.Line).Text))
+	at := slices.Index(words, fmt.Sprint(r.Points))
+	return at >= 0 && at+1 < len(words) && slices.Contains([]string{"PTS", "POINTS", "PNTS"}, words[at+1]) ||
+		slices.Contains(words, fmt.Sprint("+", r.Points)) // "CLUB POINTS +3500"
+}
 
 // claimCredits gives the lines of an offer of which nothing is earned to the one of
 // the same kind, or of any where they say none, of which something is and nothing is told,
@@ -86,6 +105,37 @@ func (c *check) claimCredits() {
 		if other != nil {
 			other.Rewards, other.Score, other.By = m.Rewards, m.Score, m.By
 			*m = match.OfferMatch{}
+		}
+	}
+}
+
+// splitCredits gives a line of a credit of which another is just what it should be to the
+// one other credit of its kind that is due and told by nothing: no till tells one credit in
+// two values.
+func (c *check) splitCredits() {
+	for k, o := range c.p.Offers {
+		m := &c.m.Offers[k]
+		if o.Credit == nil || len(m.Rewards) != 2 || c.aside(o) {
+			continue
+		}
+		want, _ := earned(c.bill, o)
+		own := slices.IndexFunc(m.Rewards, func(r match.Reward) bool { return worth(o, &r) == want })
+		if own < 0 || worth(o, &m.Rewards[1-own]) == want {
+			continue
+		}
+		var untold []int
+		for n, p := range c.p.Offers {
+			if due := p.Credit != nil && p != o && p.Credit.Kind == o.Credit.Kind; !due || len(c.m.Offers[n].Rewards) > 0 || c.aside(p) {
+				continue
+			}
+			if due, _ := earned(c.bill, p); !due.IsZero() {
+				untold = append(untold, n)
+			}
+		}
+		if len(untold) == 1 {
+			other := &c.m.Offers[untold[0]]
+			other.Rewards, other.Score, other.By = []match.Reward{m.Rewards[1-own]}, m.Score, m.By
+			m.Rewards = []match.Reward{m.Rewards[own]}
 		}
 	}
 }

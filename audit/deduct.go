@@ -113,7 +113,9 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 	i := c.m.ItemOfLine(cut.Of)
 	named := c.namedItem(o, cut)
 	switch {
-	case cut.Last && named >= 0 && !(c.beneathOwn(o, cut) && c.besideItems(o)) && (i < 0 || !o.Covers(c.tx.Items[i]) || cut.SaysMuch()):
+	case cut.ByCode && i >= 0:
+		return i
+	case cut.Last && named >= 0 && !(c.beneathOwn(o, cut) && c.besideItems(o) && !c.headed(cut)) && (i < 0 || !o.Covers(c.tx.Items[i]) || cut.SaysMuch()):
 		return named // among those that are gathered at the end, the words tell
 	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && (c.besideItems(o) || c.flagTells(o, cut, i))):
 		return i

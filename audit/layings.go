@@ -26,7 +26,7 @@ func (c *check) doubtLayings() {
 		}
 		for _, way := range c.layings(o) {
 			if left--; left < 0 {
-				c.note("not every way was tried in which a deduction may have come off its goods: the receipt is too long")
+				c.noteOnce(untriedWays)
 				return
 			}
 			rung := copyRung(&c.rung)
@@ -97,7 +97,7 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 		rung := copyRung(&c.rung)
 		delete(rung.Offers, o.Index)
 		changes := c.failings(o)
-		for _, change := range changes[:min(len(changes), maxSpreads)] {
+		for _, change := range changes[:c.most(len(changes))] {
 			p, _ := c.changed(o, change)
 			bill := p.PriceAs(c.tx, &rung)
 			if sum, _ := bill.Taken(o.ID); sum == got {

@@ -24,8 +24,8 @@ func (c *check) lent() (all []reading) {
 			}
 			for _, cuts := range usesOff(c.m.Offers[k].Cuts, g, o) {
 				of, to := holder{o, -1}, holder{g.offer, -1}
-				if len(cuts) == 1 && (!c.openAt(of) || c.mayHold(&cuts[0], of, to)) {
-					continue // what has just its own lends none, or it is tried alone
+				if len(cuts) == 1 && (!c.openAt(of) && evenCuts(c.m.Offers[k].Cuts) || c.mayHold(&cuts[0], of, to)) {
+					continue // what has just its own, use by use, lends none, or it is tried alone
 				}
 				m := c.m
 				for i := range cuts {
@@ -36,6 +36,11 @@ func (c *check) lent() (all []reading) {
 		}
 	}
 	return all
+}
+
+// evenCuts reports whether all lines take the same.
+func evenCuts(cuts []match.Cut) bool {
+	return !slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Off != cuts[0].Off })
 }
 
 // usesOff are the lines among cuts, of's, of the same words and amount each, that come to

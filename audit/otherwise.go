@@ -170,6 +170,8 @@ func (c *check) otherwise(start *check, round int) {
 		c.take(start.searched(best.m))
 		if round < maxRounds {
 			c.otherwise(start, round+1)
+		} else {
+			c.noteOnce("the lines were read anew three times, each simpler than before, and may be read more simply still")
 		}
 		weight = c.weight()
 	}

@@ -218,9 +218,10 @@ func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {
 	return true
 }
 
-// namesNothing reports whether the words of a line are like no planned goods.
+// namesNothing reports whether the words of a line are like no planned goods, nor has it
+// the number of any.
 func (c *check) namesNothing(cut *match.Cut) bool {
-	return cut.Silent() || !slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return cut.Like(it.Index) > 0 })
+	return !cut.ByCode && (cut.Silent() || !slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return cut.Like(it.Index) > 0 }))
 }
 
 // namesOwn reports whether a line of o names goods that o is for.

@@ -182,7 +182,7 @@ func (c *check) placesGive(got money.Amount) bool {
 	for k, o := range c.p.Offers {
 		cuts := c.m.Offers[k].Cuts
 		off, known := total(cuts)
-		if o.Deduct == nil || o.Spend != nil || len(cuts) == 0 || !known || !cuts[0].Last {
+		if o.Deduct == nil || o.Spend != nil || len(cuts) == 0 || !known || !cuts[0].Last || cuts[0].ByCode {
 			continue
 		}
 		for i, it := range c.tx.Items {
@@ -198,6 +198,7 @@ func (c *check) placesGive(got money.Amount) bool {
 				continue
 			}
 			if tried++; tried > maxPlaced {
+				c.note("not every pair of coupons was tried on other goods: the receipt is too long, and the tax may be right")
 				return true
 			}
 			rung := copyRung(&c.rung)

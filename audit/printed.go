@@ -47,6 +47,7 @@ func (c *check) printedCodes() {
 	}
 }
 
+// noteOnce is note of a remark that several may have cause to make.
 func (c *check) noteOnce(text string) {
 	if !slices.Contains(c.result.Notes, text) {
 		c.result.Notes = append(c.result.Notes, text)

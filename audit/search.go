@@ -71,7 +71,7 @@ func (c *check) searchStrays() {
 		// More than one place would do, or a known cause would as well, or a few
 		// cents of tax are all that speaks for it: then what they do not share is not sure.
 		for _, at := range places {
-			c.doubtPlaced(at.under)
+			c.doubtPlaced(at.under, unexplained > 0)
 		}
 	default:
 		c.reset(start)
@@ -134,10 +134,11 @@ type place struct {
 }
 
 // doubtPlaced marks what was taken off, and the tax, that is not the same in d, where a
-// coupon came off other goods.
-func (c *check) doubtPlaced(d *check) {
+// coupon came off other goods; of what is missing only where else something is explained
+// by nothing: the coupon may have left it nothing to take.
+func (c *check) doubtPlaced(d *check, unexplained bool) {
 	for _, g := range c.gaps {
-		if (g.what == ofDeduction && g.offer != nil || g.what == ofTax) && !g.actual.IsZero() && !d.hasGap(g) {
+		if (g.what == ofDeduction && g.offer != nil || g.what == ofTax) && (unexplained || !g.actual.IsZero()) && !d.hasGap(g) {
 			g.rival = true
 		}
 	}
@@ -215,7 +216,7 @@ func (c *check) namesRather(cut *match.Cut, i int, o *plan.Offer) bool {
 // mayStray reports whether the receipt leaves open what o's one line came off.
 func (c *check) mayStray(o *plan.Offer) bool {
 	m := &c.m.Offers[o.Index]
-	return o.Spend == nil && len(m.Cuts) > 0 && alikeCuts(m.Cuts) && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
+	return o.Spend == nil && len(m.Cuts) > 0 && alikeCuts(m.Cuts) && !m.Cuts[0].ByCode && (m.Cuts[0].Names < 0 || o.Covers(c.tx.Items[m.Cuts[0].Names])) &&
 		!(c.beneathOwn(o, &m.Cuts[0]) && !c.headed(&m.Cuts[0]) && (!m.Cuts[0].Last || c.besideItems(o) && !c.loneSilent(o, &m.Cuts[0])))
 }
 
@@ -289,14 +290,19 @@ func (c *check) offerUnexplained() bool {
 	})
 }
 
-// doubtStrays marks a tax that nothing reproduces, where a deduction off other goods, of
-// which the receipt does not say where it came off, leaves a tax of a usual mistake.
+// doubtStrays marks a tax that nothing reproduces, or only two mistakes at once, where a
+// deduction off other goods, of which the receipt does not say where it came off, leaves a
+// tax that takes fewer.
 func (c *check) doubtStrays() {
-	at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofTax && !g.rival && c.isUnexplained(g) })
+	at := slices.IndexFunc(c.gaps, func(g *gap) bool { return g.what == ofTax && !g.rival && !c.taxOnce(g.actual) })
 	if at < 0 {
 		return
 	}
 	g, left := c.gaps[at], c.tries(maxStrays, maxStrayWork)
+	fewer := (*check).taxOnce
+	if c.isUnexplained(g) {
+		fewer = (*check).taxComesOut
+	}
 	for _, o := range c.inTillOrder() {
 		got, known := total(c.m.Offers[o.Index].Cuts)
 		if o.Spend != nil || !known || got.IsZero() || !c.mayStray(o) || c.isPlaced(o) {
@@ -306,9 +312,14 @@ func (c *check) doubtStrays() {
 			if o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 || c.flagOff(&c.m.Offers[o.Index].Cuts[0], i) {
 				continue
 			}
+			if left--; left < 0 {
+				g.rival = true
+				c.note("not every item was tried as the place where a coupon may have come off: the receipt is too long, and the tax may be right")
+				return
+			}
 			rung := copyRung(&c.rung)
 			rung.Offers[o.Index] = plan.RungOffer{Items: map[int]money.Amount{i: got}}
-			if left--; left < 0 || c.over(&rung).taxComesOut(g.actual) {
+			if fewer(c.over(&rung), g.actual) {
 				g.rival = true
 				return
 			}

@@ -33,7 +33,7 @@ func (c *check) spread(o *plan.Offer, m *match.OfferMatch, got money.Amount) *pl
 		return r
 	}
 	var first *plan.RungOffer
-	for _, change := range changes[:min(len(changes), maxSpreads)] {
+	for _, change := range changes[:c.most(len(changes))] {
 		p, _ := c.changed(o, change)
 		bill := p.PriceAs(c.tx, &c.rung)
 		if sum, _ := bill.Taken(o.ID); sum != got {
@@ -186,6 +186,17 @@ func (c *check) spreadBase(o *plan.Offer, got money.Amount) *plan.RungOffer {
 
 // maxSpreads bounds the ways that spread tries.
 const maxSpreads = 40
+
+// most is how many of n ways are tried; that some are not is said.
+func (c *check) most(n int) int {
+	if n > maxSpreads {
+		c.noteOnce(untriedWays)
+	}
+	return min(n, maxSpreads)
+}
+
+// untriedWays is the remark where a search for what a deduction came off was cut short.
+const untriedWays = "not every way was tried in which a deduction may have come off its goods: the receipt is too long"
 
 // byLine is what o takes off each line of a bill.
 func byLine(b *plan.TransactionBill, o *plan.Offer) *plan.RungOffer {

@@ -34,7 +34,7 @@ func (c *check) doubtSpread() {
 		}
 	}
 	if left < 0 {
-		c.note("not every way was tried in which a deduction may have come off its goods: the receipt is too long")
+		c.noteOnce(untriedWays)
 	}
 }
 
@@ -65,7 +65,7 @@ func (c *check) ways(o *plan.Offer, got money.Amount) (all []plan.RungOffer) {
 	if len(all) < 2 {
 		return nil
 	}
-	return all[:min(len(all), maxSpreads)]
+	return all[:c.most(len(all))]
 }
 
 // waysOff are the bills' sides of a coupon that came off other goods than its own: those
@@ -77,7 +77,7 @@ func (c *check) waysOff(g *gap) (all []plan.RungOffer) {
 			all = append(all, plan.RungOffer{Items: map[int]money.Amount{i: g.actual}})
 		}
 	}
-	return all[:min(len(all), maxSpreads)]
+	return all[:c.most(len(all))]
 }
 
 // itemsBut are the items of o that were rung, but for one.

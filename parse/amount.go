@@ -106,7 +106,7 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 			t.from = j - 1
 		}
 	case l.isSign('@'):
-		t.ok = j > 0 && lx[j-1].kind == lexWord && !hasNumberIn(lx[:j]) // "TAX @ 1.95": no units
+		t.ok = j > 0 && lx[j-1].kind == lexWord && !hasNumberIn(lx[:j]) || numbersTax(lx[:j]) // "TAX @ 1.95", "TAX 1 @ 1.95": no units
 	case lx[t.at].text[0] == '.' && lx[t.at].glued && t.from == t.at && !l.isSign('-') && !l.isSign('('):
 		// What stands before the point was read as a sign: the digit is lost.
 		t.ok = l.isSign(':') || l.isSign('=') || l.isSign('*')
@@ -124,6 +124,13 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		t.ok = false
 	}
 	return t.leader(lx)
+}
+
+// numbersTax reports whether lx ends with the number of a tax, "SALES TAX 1", and has no
+// other number.
+func numbersTax(lx []lexeme) bool {
+	n := len(lx)
+	return n > 1 && lx[n-1].isWhole() && len(lx[n-1].text) == 1 && lx[n-2].kind == lexWord && strings.EqualFold(lx[n-2].text, "TAX") && !hasNumberIn(lx[:n-1])
 }
 
 // leader takes off the dots that lead up to the amount, which are no part of the name,

@@ -54,6 +54,8 @@ type Cut struct {
 	Name  string
 	// Of is the item line it is printed for, 0 where that is not known.
 	Of int
+	// ByCode: Of is told by the number of the goods, which its line has as well.
+	ByCode bool
 	// Off is what it takes off, a positive amount.
 	Off   money.Amount
 	Known bool
@@ -122,6 +124,7 @@ type Reward struct {
 	// offers: it says what spending would bring; known: its amount is one of the
 	// receipt's own, the total or what was paid.
 	offers, known bool
+	goes          bool           // it goes on with the line above
 	amounts       []money.Amount // all that the line names
 }
 
@@ -168,7 +171,7 @@ func gather(r *parse.Receipt) *content {
 		case parse.LineSubtotal:
 			c.sums = l.N
 		case parse.LineDeduction:
-			c.newCut(l)
+			c.newCut(r, l)
 			c.cuts[len(c.cuts)-1].under = noteUnder(r, l.N)
 		case parse.LineVoid:
 			c.void(r, l)
@@ -285,17 +288,6 @@ func (c *content) addQuantity(l *parse.Line) {
 	c.byLine[l.N] = i
 }
 
-func (c *content) newCut(l *parse.Line) {
-	cut := Cut{Lines: c.number(l.N), Name: l.Name, Of: l.Of, Known: l.Amount != nil, Names: -1}
-	if cut.Name == "" {
-		cut.Name = l.Text
-	}
-	if l.Amount != nil {
-		cut.Off = l.Amount.Neg()
-	}
-	c.cuts = append(c.cuts, cut)
-}
-
 // void takes back what a void line names: the line it belongs to, else the
 // nearest line above with the same amount the other way round.
 func (c *content) void(r *parse.Receipt, l *parse.Line) {
@@ -381,6 +373,7 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 	if reward.Value.IsZero() && reward.Points == 0 && !reward.offers {
 		return
 	}
+	reward.goesOn(r)
 	if len(amounts) == 2 && !reward.offers && isOwnAmount(r, amounts[1]) && !isOwnAmount(r, amounts[0]) {
 		reward.Value = amounts[0] // "EARNED 5.00 ON 22.40"
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/plan"
 )
 
@@ -156,8 +157,14 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	return max(0, min(score, 100))
 }
 
-// onAccount are the words by which a line tells what is on an account already.
-var onAccount = newName("ON ACCOUNT")
+// onAccount, toDate and asOf are words by which a line tells what is on an account already.
+var onAccount, toDate, asOf = newName("ON ACCOUNT"), newName("TO DATE"), newName("AS OF")
+
+// isBalance reports whether the line tells what points an account has.
+func (r *Reward) isBalance() bool {
+	return r.names("points", nil) &&
+		(r.name.contains(&onAccount) || r.name.contains(&toDate) || r.name.contains(&asOf) || r.name.has("HAS", "HAVE") && !r.gives())
+}
 
 // tellsElse reports whether the line tells of a balance, of savings, of what was
 // paid with, of what is still to be spent or of what any spending would bring: of
@@ -175,19 +182,36 @@ func (r *Reward) tellsElse() bool {
 	if r.name.has("UNTIL") && !r.name.has(done...) {
 		return true // what is earned already is good until a day
 	}
-	return r.name.contains(&onAccount) && r.names("points", nil) ||
+	return r.isBalance() ||
 		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE")
 }
 
 // apart are words of lines that mostly tell of something else than this trip's credits.
 var apart = []string{"LIFETIME", "ANNUAL", "YTD", "YEAR", "DELIVERY", "DONATE", "DONATED", "CHARGED", "GALLON", "CHARITY", "SURVEY", "SWEEPSTAKES", "PRIZE"}
 
+// goesOn takes a line with an amount that goes on with the one above, which has another,
+// for what spending would bring: "SAVE 4.00" over "ON YOUR NEXT 40.00".
+func (r *Reward) goesOn(of *parse.Receipt) {
+	if r.Line < 2 || len(r.amounts) != 1 || len(r.name.words) == 0 || r.name.words[0].text != "ON" {
+		return
+	}
+	above := of.Line(r.Line - 1).Text
+	both := newName(above + " " + of.Line(r.Line).Text)
+	if more := amountsIn(above); len(more) == 1 && offersMore(2, &both) {
+		r.offers, r.goes = true, true
+		r.amounts = append(r.amounts, more[0])
+	}
+}
+
 // mayBeTold reports whether a line that seems to tell of something else may be how the
 // till tells of the credit of o: it names a credit and its value, and, where it offers
 // something for spending, this kind and what that asks for or what was spent.
 func (r *Reward) mayBeTold(o *plan.Offer) bool {
-	if o.Credit.Value.IsZero() || !r.namesAny() {
+	if o.Credit.Value.IsZero() || !r.namesAny() && !r.goes {
 		return false
+	}
+	if r.goes { // "SAVE 4.00" may be how a till words it
+		return slices.Contains(r.amounts, o.Credit.Value)
 	}
 	if !r.offers {
 		return r.Value == o.Credit.Value && !r.name.has("REDEEMED", "USED", "TENDER", "PAID", "PREVIOUS", "PRIOR", "BEGINNING")
