@@ -141,7 +141,7 @@ func (c *classifier) sumByAmount(w *row) bool {
 // sumsUp reports whether a line of a photo has just what three lines or more above it come
 // to, and nothing that goods have: a subtotal, its word misread.
 func (c *classifier) sumsUp(w *row) bool {
-	if w.exact || c.at != inBody || w.said.has(markCoupon|markOff|markSaved|markTax|markTender|markVoid|markFee) || !w.isBare() || hasNumberIn(w.lx[:w.tail.from]) || w.tail.cents != c.running() || c.p.likeAbove(c.i) {
+	if w.exact || c.at != inBody || w.said.has(markCoupon|markOff|markSaved|markTax|markTender|markVoid|markFee) || !w.isBare() || !w.hasName() || hasNumberIn(w.lx[:w.tail.from]) || w.tail.cents != c.running() || c.p.likeAbove(c.i) {
 		return false
 	}
 	adds := 0

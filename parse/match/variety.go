@@ -1,6 +1,7 @@
 package match
 
 import (
+	"slices"
 	"strings"
 )
 
@@ -34,6 +35,8 @@ func varies(printed, full *name, clean bool) variance {
 				break // a size cut where the room for the name ends
 			}
 			switch {
+			case !clean && p.pieceOf(full):
+				// In faint print a word falls into pieces: WH MEAL for wholemeal.
 			case counterpart(p, full, 0, clean) < 0:
 				odd = append(odd, p)
 			case at >= 0:
@@ -124,6 +127,11 @@ func elsewhere(f *word, printed *name, clean bool) bool {
 		}
 	}
 	return false
+}
+
+// pieceOf reports whether w stands within a word of full.
+func (w *word) pieceOf(full *name) bool {
+	return w.qualifies() && slices.ContainsFunc(full.words, func(f word) bool { return strings.Contains(f.text, w.text) })
 }
 
 // qualifies reports whether w is long enough to be the name of a variety.
