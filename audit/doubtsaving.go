@@ -62,3 +62,57 @@ func (c *check) salesApart(but *plan.Item) bool {
 func (c *check) maySave(missing *gap, it *plan.Item) bool {
 	return missing.offer.Spend == nil || slices.ContainsFunc(c.m.Items[it.Index].Savings, func(cut match.Cut) bool { return cut.Off == missing.expected })
 }
+
+// doubtSwapped marks a price with a line of savings and an offer with a line on the same
+// goods where the two lines, each taken for the other, leave no more than one of them open:
+// a till may tell both in words of its own.
+func (c *check) doubtSwapped() {
+	for _, g := range c.gaps {
+		if g.what != ofPrice || len(c.m.Items[g.item.Index].Savings) != 1 {
+			continue
+		}
+		for _, other := range c.gaps {
+			if other.what == ofDeduction && other.offer != nil && other.offer.Spend == nil && other.offer.Covers(g.item) && c.swapRight(g.item, other.offer) {
+				g.rival, other.rival = true, true
+			}
+		}
+	}
+}
+
+// swapRight reports whether o has one line and would take just what the savings of it are,
+// if its own line were these.
+func (c *check) swapRight(it *plan.Item, o *plan.Offer) bool {
+	cuts, saving := c.m.Offers[o.Index].Cuts, &c.m.Items[it.Index].Savings[0]
+	if len(cuts) != 1 || !cuts[0].Known || !saving.Known {
+		return false
+	}
+	price := c.bill.Lines[it.Index].Price.Add(saving.Off).Sub(cuts[0].Off)
+	rung := copyRung(&c.rung)
+	item := rung.Items[it.Index]
+	if item.Quantity == 0 {
+		item.Quantity = c.bill.Lines[it.Index].Quantity
+	}
+	item.Price = &price
+	rung.Items[it.Index] = item
+	delete(rung.Offers, o.Index)
+	due, _ := c.p.PriceAs(c.tx, &rung).Taken(o.ID)
+	return due == saving.Off
+}
+
+// doubtBesideUnsure marks what an offer took that is not all there is to say of its goods:
+// where their price is unsure, or what another offer took off them, what is due of it is too.
+func (c *check) doubtBesideUnsure() {
+	unsure := func(h *gap, it *plan.Item) bool {
+		return (h.rival || h.misread) && (h.what == ofPrice && h.item == it || h.what == ofDeduction && h.offer != nil && !h.actual.IsZero() && h.offer.Covers(it))
+	}
+	for _, g := range c.gaps {
+		if g.what != ofDeduction || g.offer == nil || g.actual.IsZero() || g.offer.Spend != nil || g.rival {
+			continue
+		}
+		for _, it := range c.tx.Items {
+			if g.offer.Covers(it) && slices.ContainsFunc(c.gaps, func(h *gap) bool { return h != g && unsure(h, it) }) {
+				g.rival = true
+			}
+		}
+	}
+}

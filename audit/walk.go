@@ -36,6 +36,8 @@ func (c *check) walk() {
 	c.credits()
 	c.doubtCredits()
 	c.doubtLayings()
+	c.doubtSwapped()
+	c.doubtBesideUnsure()
 	c.follow()
 	c.rebates()
 	c.cards()

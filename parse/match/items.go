@@ -1,6 +1,7 @@
 package match
 
 import (
+	"slices"
 	"tillproof/money"
 	"tillproof/plan"
 
@@ -62,6 +63,8 @@ type ground struct {
 	weak  bool
 	// against: it is another variety, whatever the price.
 	against bool
+	// over: not its own words name it, but those of the line above.
+	over bool
 }
 
 // compare scores one entry against one planned item.
@@ -101,7 +104,7 @@ func compare(e *Entry, w *wanted) ground {
 		return ground{name: g.name}
 	}
 	if text == &e.above {
-		g.by, g.weak = ByElimination, true // its own words say nothing
+		g.by, g.weak, g.over = ByElimination, true, true // its own words say nothing
 	}
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price
@@ -255,6 +258,15 @@ func matchItems(items []wanted, c *content) []ItemMatch {
 	for r, e := range rows {
 		for i := range items {
 			grounds[r*len(items)+i] = compare(&c.entries[e], &items[i])
+		}
+		// What names other goods, another variety of them too, is not named by the line above.
+		own := grounds[r*len(items) : (r+1)*len(items)]
+		if slices.ContainsFunc(own, func(g ground) bool { return !g.over && g.name >= sure }) {
+			for i := range own {
+				if own[i].over {
+					own[i] = ground{}
+				}
+			}
 		}
 	}
 	columns := copiesOf(items, len(rows), grounds)

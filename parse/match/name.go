@@ -375,8 +375,8 @@ func (n *name) has(texts ...string) bool {
 	return slices.ContainsFunc(n.words, func(w word) bool { return slices.Contains(texts, w.text) })
 }
 
-// has reports whether n reads like other word for word, but for one misread
-// letter in eight: what a text known to be printed must do. The last word may
+// reads reports whether n reads like other word for word, but, where letters may be misread,
+// for one in eight: what a text known to be printed must do. The last word may
 // be cut short, as where the paper ended.
 func (n *name) reads(other *name) bool {
 	a, b := n.joined(), other.joined()
@@ -388,6 +388,9 @@ func (n *name) reads(other *name) bool {
 	}
 	if len(a) >= 8 && strings.HasPrefix(b, a) {
 		return true
+	}
+	if !slices.ContainsFunc(n.words, func(w word) bool { return !w.plain }) {
+		return false // of a text: no letter of it was misread
 	}
 	d := len(a) - len(b)
 	return max(d, -d) <= len(b)/8 && edits(a, b) <= len(b)/8

@@ -139,8 +139,11 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 		score += 12
 	}
 	score += likeness(&r.name, title) / 8
-	if (o.Credit.Shows == "slip" || o.Credit.Shows == "account") && r.Value != value {
-		score -= 10
+	if o.Credit.Shows == "slip" || o.Credit.Shows == "account" {
+		score -= 3 // what the receipt need not tell is told for another offer rather
+		if r.Value != value {
+			score -= 7
+		}
 	}
 	each := value
 	if uses > 1 {
