@@ -16,6 +16,10 @@ func (c *check) doubtCredits() {
 		if g.what == ofCredit && g.offer.Spend != nil && c.openOn(g.offer) {
 			g.rival = true // what was spent is not known
 		}
+		// What comes off all goods by shares comes off those that were not planned too.
+		if g.what == ofCredit && g.offer.Credit.Percent != nil && g.difference().Abs().Cents() <= fewCents && c.isUnexplained(g) && slices.ContainsFunc(c.gaps, func(h *gap) bool { return h.what == ofUnplanned }) {
+			g.rival = true
+		}
 	}
 	for _, g := range c.gaps {
 		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
