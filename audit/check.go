@@ -62,6 +62,8 @@ type check struct {
 	openSpread bool
 	// lineFlags are the flags of the lines, by number, once they are looked up.
 	lineFlags []string
+	// anyCutFlag: a deduction has one of them.
+	anyCutFlag bool
 	// flagged are the amounts of goods not planned that the receipt's flags say
 	// are taxed.
 	flagged []money.Amount

@@ -23,7 +23,9 @@ func (c *check) flag(n int) string {
 	if c.lineFlags == nil {
 		c.lineFlags = make([]string, len(c.r.Lines)+1)
 		for i := range c.r.Lines {
-			c.lineFlags[i+1] = c.findFlag(&c.r.Lines[i])
+			l := &c.r.Lines[i]
+			c.lineFlags[i+1] = c.findFlag(l)
+			c.anyCutFlag = c.anyCutFlag || l.Kind == parse.LineDeduction && c.lineFlags[i+1] != ""
 		}
 	}
 	return c.lineFlags[n]
@@ -117,12 +119,8 @@ func (c *check) flagOff(cut *match.Cut, i int) bool {
 
 // cutsFlagged reports whether any deduction has a flag.
 func (c *check) cutsFlagged() bool {
-	for i := range c.r.Lines {
-		if c.r.Lines[i].Kind == parse.LineDeduction && c.flag(i+1) != "" {
-			return true
-		}
-	}
-	return false
+	c.flag(1) // which looks at all lines, once
+	return c.anyCutFlag
 }
 
 // flagTells reports whether the flag of o's line says that it came off item i,
