@@ -96,8 +96,8 @@ func (c *check) doubtNames() {
 			if g.what != ofUnplanned || g.entry == nil {
 				continue
 			}
-			alike := g.actual == missing.expected || missing.item.Weight != nil && g.entry.Weight != nil
-			if alike && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) {
+			samePrice := g.actual == missing.expected || missing.item.Weight != nil && g.entry.Weight != nil
+			if samePrice && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) {
 				g.misread, missing.misread = true, true
 			}
 		}

@@ -145,8 +145,8 @@ func (c *classifier) sumsUp(w *row) bool {
 		return false
 	}
 	adds := 0
-	for i := range c.above() {
-		if c.above()[i].part == partAdd {
+	for _, w := range c.above() {
+		if w.part == partAdd {
 			adds++
 		}
 	}

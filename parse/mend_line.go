@@ -162,7 +162,7 @@ func eachRead(s string) bool {
 	s = strings.ToLower(strings.Trim(s, ".,:;"))
 	switch len(s) {
 	case 2, 3:
-		return s[0] == 'e' || s[len(s)-1] == 'a' || s == "ea"
+		return s[0] == 'e' || s[len(s)-1] == 'a'
 	case 4, 5:
 		return strings.HasPrefix(s, "eac") || strings.HasSuffix(s, "ach")
 	}
@@ -218,12 +218,7 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		return words
 	}
 	out := words
-	put := func(i int, text string) {
-		if &out[0] == &words[0] {
-			out = slices.Clone(words)
-		}
-		out[i].Text, out[i].Alternatives = text, nil
-	}
+	put := func(i int, text string) { out = reworded(out, words, i, text) }
 	price := func(s string) bool {
 		return isNumber(strings.TrimPrefix(s, "$")) && twoPlaces(s[strings.IndexByte(s, '.')+1:])
 	}
@@ -236,7 +231,7 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		}
 		return out
 	}
-	if words[1].Text == "#" && isDigits(words[0].Text, 3) && (price(words[2].Text) || strings.EqualFold(words[3%len(words)].Text, "FOR")) {
+	if words[1].Text == "#" && isDigits(words[0].Text, 3) && (price(words[2].Text) || len(words) > 3 && strings.EqualFold(words[3].Text, "FOR")) {
 		put(1, "@")
 		return out
 	}
@@ -248,15 +243,19 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 	return mendWeights(words)
 }
 
+// reworded is out with another word at i; as long as it is words it is copied.
+func reworded(out, words []ocr.Word, i int, text string) []ocr.Word {
+	if &out[0] == &words[0] {
+		out = slices.Clone(words)
+	}
+	out[i].Text, out[i].Alternatives = text, nil
+	return out
+}
+
 // mendWeights puts right the units of a line that is a weight and its price.
 func mendWeights(words []ocr.Word) []ocr.Word {
 	out := words
-	put := func(i int, text string) {
-		if &out[0] == &words[0] {
-			out = slices.Clone(words)
-		}
-		out[i].Text, out[i].Alternatives = text, nil
-	}
+	put := func(i int, text string) { out = reworded(out, words, i, text) }
 	for i := 1; i < len(words); i++ {
 		switch s := strings.ToLower(words[i].Text); {
 		case !isNumber(words[i-1].Text) || i+2 != len(words)-1:

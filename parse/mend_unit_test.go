@@ -29,6 +29,16 @@ func TestMendedUnit(t *testing.T) {
 	}
 }
 
+// oatsOf is the quantity of the item OATS, "" where none was read.
+func oatsOf(r *Receipt) string {
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Kind == LineItem && l.Name == "OATS" && l.Quantity != nil {
+			return l.Quantity.String()
+		}
+	}
+	return ""
+}
+
 // Quantity lines on photos of which a letter or sign was read wrong.
 func TestMisreadQuantityLines(t *testing.T) {
 	for _, c := range []struct{ line, want string }{
@@ -39,13 +49,7 @@ func TestMisreadQuantityLines(t *testing.T) {
 		{"S LONG X 3.29", ""}, // no word for pieces
 	} {
 		r := parsePhoto("HARBOR LANE\n" + c.line + "\nOATS 16.45\nJAM 3.79\nTOTAL 20.24\nCARD 20.24")
-		got := ""
-		for i := range r.Lines {
-			if l := &r.Lines[i]; l.Kind == LineItem && l.Name == "OATS" && l.Quantity != nil {
-				got = l.Quantity.String()
-			}
-		}
-		if got != c.want {
+		if got := oatsOf(r); got != c.want {
 			t.Errorf("%q: quantity %q, want %q\n%s", c.line, got, c.want, dump(r))
 		}
 	}

@@ -24,7 +24,7 @@ const (
 // were read it only looks for rivals.
 func (p *parser) repair(closed bool, pages []ocr.Page) {
 	best := p.search(closed)
-	if !closed && p.opts.Again != nil && p.lookAgain(best) {
+	if !closed && p.lookAgain(best) {
 		if p.choose() {
 			return
 		}
@@ -254,9 +254,9 @@ func (p *parser) guessedAdds(a *attempt, best *answer, k int) bool {
 	return false
 }
 
-// lookAgain asks for a second look at the lines of sums that stay open as they
-// were read, the least confident first; it reports whether anything new was
-// seen.
+// lookAgain asks for a second look, where there is one, at the lines of sums that stay open
+// as they were read, the least confident first; it reports whether anything is now read
+// otherwise or more was seen.
 func (p *parser) lookAgain(a *attempt) bool {
 	var ask []int
 	for k := range a.chain.segs {
@@ -277,11 +277,14 @@ func (p *parser) lookAgain(a *attempt) bool {
 	again := false
 	for _, i := range ask[:min(len(ask), askedAgain)] {
 		w := &p.rows[i]
-		more := p.opts.Again(*w.line)
-		if len(more) == 0 {
+		var more []ocr.Reading
+		if p.opts.Again != nil {
+			more = p.opts.Again(*w.line)
+		}
+		if len(more) == 0 && !w.tail.ok {
 			continue
 		}
-		again = true
+		again = again || len(more) > 0
 		line := *w.line
 		line.Readings = mergeReadings(line.Readings, more)
 		if p.looked == nil {
@@ -290,7 +293,8 @@ func (p *parser) lookAgain(a *attempt) bool {
 		p.looked[w.line] = &line
 		w.line = &line
 		if w.tail.ok {
-			w.takeMost(p)
+			// Pages that were kept have had their second look, and come to the same.
+			again = w.takeMost(p) || again
 			w.sure = w.surelyRead(p)
 			continue
 		}
@@ -307,8 +311,10 @@ func (p *parser) lookAgain(a *attempt) bool {
 	return again
 }
 
-// takeMost takes the amount that most looks at the line have seen.
-func (w *row) takeMost(p *parser) {
+// takeMost takes the amount that most looks at the line have seen, and reports whether that
+// is another than was read first. What else is known of the line stays; the line is the
+// row's own.
+func (w *row) takeMost(p *parser) bool {
 	votes := map[int64]int{}
 	best, at := int64(0), -1
 	for k, r := range w.line.Readings {
@@ -322,18 +328,21 @@ func (w *row) takeMost(p *parser) {
 		}
 	}
 	if at < 0 || best == w.tail.cents || votes[best] <= votes[w.tail.cents] {
-		return
+		return false
 	}
-	said, has := w.said, w.has
-	w.line.Readings = append([]ocr.Reading{w.line.Readings[at]}, slices.Delete(slices.Clone(w.line.Readings), at, at+1)...)
+	all := w.line.Readings
+	w.line.Readings = slices.Concat(all[at:at+1], all[:at], all[at+1:])
 	p.takeReading(w, 0)
-	w.said = said
-	if has {
+	if w.qty.to > 0 { // its place in the line may be another
+		w.qty.from, w.qty.to, w.qty.leads = 0, 0, false
+	}
+	if w.has {
 		if w.cents < 0 {
 			best = -best
 		}
 		w.cents = best
 	}
+	return true
 }
 
 // mergeReadings adds further readings to those there are; the votes of the

@@ -2,6 +2,7 @@ package match
 
 import (
 	"slices"
+
 	"tillproof/money"
 	"tillproof/plan"
 
