@@ -3,6 +3,7 @@ package ocr
 import (
 	"context"
 	"image"
+	"slices"
 
 	"tillproof/ocr/lines"
 	"tillproof/ocr/raster"
@@ -49,13 +50,25 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 	if at < 0 {
 		return nil, nil
 	}
-	crops, frames := make([]*image.Gray, len(second)), make([]lines.Frame, len(second))
+	var crops []*image.Gray
+	var frames []lines.Frame
+	cut := func(s lines.Strip, tall int) {
+		crop, frame := s.Cut(k.flat, tall)
+		crops, frames = append(crops, crop), append(frames, frame)
+	}
 	for i, way := range second {
-		crops[i], frames[i] = k.strips[at].Cut(k.flat, way.tall)
+		cut(k.strips[at], way.tall)
 		if way.blur > 0 {
 			crops[i] = raster.Blur(crops[i], way.blur)
 		}
 		darken(crops[i], way.heavy)
+	}
+	if !slices.ContainsFunc(l.Readings, hasAmount) {
+		// It may stand where nothing was seen: in a gap, or beyond the line's ends.
+		whole := k.whole(at)
+		for _, tall := range tallies {
+			cut(whole, tall)
+		}
 	}
 	words, err := engine.ReadLines(ctx, crops)
 	if err != nil {
@@ -87,6 +100,19 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 		out = vote(out, line)
 	}
 	return out, nil
+}
+
+// whole is strip at without the gaps being left out, as far as the lines near by go.
+func (k *kept) whole(at int) lines.Strip {
+	const near = 4
+	s := k.strips[at]
+	left, right := s.X0, s.X1
+	for i := max(0, at-near); i <= min(at+near, len(k.strips)-1); i++ {
+		if o := k.strips[i]; o.Regular {
+			left, right = min(left, o.X0), max(right, o.X1)
+		}
+	}
+	return s.Whole(left, right)
 }
 
 // preparedLine are the words read in preparation of of a line.

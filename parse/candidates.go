@@ -74,7 +74,7 @@ func (w *row) candidates(p *parser) []candidate {
 	}
 	if w.tail.ok {
 		s.dollar(p)
-		s.nought()
+		s.nought(p)
 		s.alike()
 	}
 	s.multiplied()
@@ -208,10 +208,24 @@ func (s *shortlist) dollar(p *parser) {
 }
 
 // nought adds what an amount below one unit is whose nought was read as two digits: no till
-// prints "09.27".
-func (s *shortlist) nought() {
+// prints "09.27". Where none is printed, the units are dirt if each reading has others.
+func (s *shortlist) nought(p *parser) {
 	t := s.w.tail
 	if printed := s.w.lx[t.at].text; len(printed) == 5 && printed[0] == '0' && printed[1] != '0' && printed[2] == '.' {
+		t.cents %= 100
+		s.add(t, costDollar, false)
+		return
+	}
+	if !p.unitless || t.cents < 100 {
+		return
+	}
+	units := map[int64]bool{}
+	for _, r := range s.w.line.Readings {
+		if o := p.tailOf(r.Words); o.ok && o.cents%100 == t.cents%100 {
+			units[o.cents/100] = true
+		}
+	}
+	if len(units) > 2 {
 		t.cents %= 100
 		s.add(t, costDollar, false)
 	}

@@ -141,7 +141,7 @@ func (c *classifier) sumByAmount(w *row) bool {
 // sumsUp reports whether a line of a photo has just what three lines or more above it come
 // to, and nothing that goods have: a subtotal, its word misread.
 func (c *classifier) sumsUp(w *row) bool {
-	if w.exact || c.at != inBody || w.said.has(markCoupon|markOff|markSaved|markTax|markTender|markVoid|markFee) || !w.isBare() || !w.hasName() || hasNumberIn(w.lx[:w.tail.from]) || w.tail.cents != c.running() || c.p.likeAbove(c.i) {
+	if w.exact || c.at != inBody || w.said.has(markCoupon|markOff|markSaved|markTax|markTender|markVoid|markFee) || !w.isBare() || !w.hasName() || hasNumberIn(w.lx[:w.tail.from]) || w.tail.cents != c.running() || c.p.likeAbove(c.i) || c.p.saidOfGoods(c.i) {
 		return false
 	}
 	adds := 0
@@ -151,6 +151,22 @@ func (c *classifier) sumsUp(w *row) bool {
 		}
 	}
 	return adds >= 3
+}
+
+// saidOfGoods reports whether the words of row i stand again below further goods, with another
+// amount: what is left to pay for each of them.
+func (p *parser) saidOfGoods(i int) bool {
+	words, goods := fold(p.rows[i].beforeAmount()), false
+	for k := i + 1; k < len(p.rows); k++ {
+		switch w := &p.rows[k]; {
+		case !w.tail.ok || w.tail.minus:
+		case fold(w.beforeAmount()) != words:
+			goods = true
+		case goods && w.tail.cents != p.rows[i].tail.cents:
+			return true
+		}
+	}
+	return false
 }
 
 // mayState takes a line of a photo with a word of coupons and no minus for what the sum

@@ -140,6 +140,10 @@ func (p *parser) mendUnitless(words []ocr.Word) []ocr.Word {
 			w.Text, w.Alternatives, w.Confidence = "."+s, nil, min(w.Confidence, misformedConfidence)
 			return append(words[:n:n], w)
 		}
+		if s := strings.TrimLeft(w.Text, "-$"); n > 0 && len(s) >= 3 && s[0] == ',' && twoPlaces(s[1:]) && (len(s) == 3 || !digit(s[3])) {
+			w.Text, w.Alternatives, w.Confidence = w.Text[:len(w.Text)-len(s)]+"."+s[1:], nil, min(w.Confidence, misformedConfidence)
+			return slices.Concat(words[:n:n], []ocr.Word{w}, words[n+1:])
+		}
 		dot := strings.IndexByte(w.Text, '.')
 		if dot < 5 || len(w.Text) < dot+3 || strings.Trim(w.Text[:dot], "0123456789") != "" || !twoPlaces(w.Text[dot+1:]) {
 			continue

@@ -21,6 +21,9 @@ func mendWords(words []ocr.Word) []ocr.Word {
 		case atNought(words, i):
 			return "@"
 		}
+		if s := joinedAt(words, i); s != words[i].Text {
+			return s
+		}
 		return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
 	}
 	for i := range words {

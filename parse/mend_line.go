@@ -10,8 +10,8 @@ import (
 
 // habits are how a receipt prints amounts: what departs from it was misread.
 type habits struct {
-	// behind: the minus stands behind the amounts, or brackets round them.
-	behind bool
+	// behind: the minus stands behind the amounts, or brackets round them; brackets: these.
+	behind, brackets bool
 	// flags are the letters that stand behind at least two amounts, before those that
 	// stand before them.
 	flags, before map[string]bool
@@ -30,13 +30,16 @@ var (
 	formLostUnits = regexp.MustCompile(`^\d\d-[A-Z]{0,2}$`)
 	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z]?)$`)
 	formGlued     = regexp.MustCompile(`^(?:[-.,]?\d{8,14}[.,]|[A-Za-z]{1,4}[.,:]+)(\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
+	formJoined    = regexp.MustCompile(`^_?(\d{1,3})(\d\d-[A-Z]{0,2})$`)
+	formOpened    = regexp.MustCompile(`^\(\$?\d+\.\d\d$`)
+	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?$`)
 	formLeader    = regexp.MustCompile(`^[.,:;'…]+(-?\$?\d+\.\d\d.*)$`)
 )
 
 // habitsOf are the habits of the photos among pages.
 func habitsOf(pages []ocr.Page) habits {
 	h := habits{flags: map[string]bool{}, before: map[string]bool{}}
-	behind, before := 0, 0
+	behind, before, brackets := 0, 0, 0
 	flags, first := map[string]int{}, map[string]int{}
 	for i := range pages {
 		for j := range pages[i].Lines {
@@ -47,6 +50,9 @@ func habitsOf(pages []ocr.Page) habits {
 			words := readings[0].Words
 			for k := max(0, len(words)-2); k < len(words); k++ {
 				s := words[k].Text
+				if formBracket.MatchString(s) {
+					brackets++
+				}
 				switch {
 				case formBehind.MatchString(s):
 					behind++
@@ -64,7 +70,7 @@ func habitsOf(pages []ocr.Page) habits {
 			}
 		}
 	}
-	h.behind = behind >= 3 && before*3 <= behind
+	h.behind, h.brackets = behind >= 2 && before*3 <= behind, brackets >= 3
 	for f, n := range flags {
 		h.flags[f] = n >= 2
 	}
@@ -116,11 +122,16 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		switch {
 		case formLostUnits.MatchString(s):
 			return put(n, "0."+s)
+		case formJoined.MatchString(s):
+			return put(n, formJoined.ReplaceAllString(s, "$1.$2"))
+		case p.habits.brackets && formOpened.MatchString(s):
+			return put(n, s+")")
 		case formLeading.MatchString(s):
 			return put(n, s[1:]) // where the minus stands behind, one before is dirt
 		}
 	}
-	if m := formUnitless.FindStringSubmatch(s); p.unitless && m != nil && (p.habits.flags[m[3]] || m[3] == "" && m[1] == "-") {
+	taxed := n > 1 && isPercent(words[0].Text) && strings.HasPrefix(strings.ToUpper(words[1].Text), "TAX") && apart(&words[n-1], &words[n])
+	if m := formUnitless.FindStringSubmatch(s); m != nil && (p.unitless && (p.habits.flags[m[3]] || m[3] == "" && m[1] == "-") || m[1] == "" && taxed) {
 		return put(n, m[1]+"."+strings.ReplaceAll(m[2], "O", "0")+m[3])
 	}
 	if m := formPointless.FindStringSubmatch(s); m != nil && (flag != "" || p.habits.flags[m[3]] || m[3] == "" && p.habits.before[words[n-1].Text]) && (apart(&words[n-1], &words[n]) || p.habits.before[words[n-1].Text]) {
@@ -130,6 +141,11 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		return put(n-1, words[n-1].Text+"."+s)
 	}
 	return words
+}
+
+// isPercent reports whether s is a rate in percent.
+func isPercent(s string) bool {
+	return strings.HasSuffix(s, "%") && isNumber(strings.TrimSuffix(s, "%"))
 }
 
 // split parts the word n of words at a byte.

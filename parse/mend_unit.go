@@ -94,3 +94,23 @@ func splitPrice(words []ocr.Word, i int) bool {
 	amount, dec3 := number(strings.TrimPrefix(words[i+2].Text, "$"))
 	return dec == -1 && dec2 == -1 && dec3 == 2 && n > 0 && n < 1000 && cents < largest/1000 && n*cents == amount
 }
+
+// joinedAt is the word at i, a quantity with its unit price whose "@" was read as a digit,
+// put right: before the amount that they come to, "602.85 17.10" is 6@2.85.
+func joinedAt(words []ocr.Word, i int) string {
+	s := words[i].Text
+	if i+1 >= len(words) || !isNumber(s) || len(s) < 6 || s[len(s)-3] != '.' {
+		return s
+	}
+	amount, dec := number(strings.TrimPrefix(words[i+1].Text, "$"))
+	if dec != 2 {
+		return s
+	}
+	for at := 1; at <= 2 && at+4 < len(s); at++ {
+		n, _ := number(s[:at])
+		if cents, dec := number(s[at+1:]); s[0] != '0' && dec == 2 && n > 1 && strings.IndexByte("0689", s[at]) >= 0 && n*cents == amount {
+			return s[:at] + "@" + s[at+1:]
+		}
+	}
+	return s
+}

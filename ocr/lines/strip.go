@@ -96,6 +96,12 @@ func (l *Layout) strip(c *chain, widen float64) Strip {
 	return s
 }
 
+// Whole is s from left to right, where that is more, with what lies in its gaps.
+func (s Strip) Whole(left, right float64) Strip {
+	s.X0, s.X1, s.blanks = min(s.X0, left), max(s.X1, right), nil
+	return s
+}
+
 // Frame is the way from the pixels of a cut line back to the flattened paper.
 type Frame struct {
 	Strip

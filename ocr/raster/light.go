@@ -96,6 +96,51 @@ func (q grid) smooth(r int) grid {
 	return pass(pass(q, 1, 0), 0, 1)
 }
 
+// aside marks the blocks that may hold no paper, or its edge: those that are dark all over
+// beside what light falls on them, those at them and those at the picture's border.
+func aside(own, light grid) []bool {
+	out := make([]bool, len(own.v))
+	for y := range own.h {
+		for x := range own.w {
+			i := y*own.w + x
+			out[i] = out[i] || x == 0 || y == 0 || x == own.w-1 || y == own.h-1
+			if own.v[i] >= tableTone*light.v[i] {
+				continue
+			}
+			for ny := max(y-1, 0); ny <= min(y+1, own.h-1); ny++ {
+				for nx := max(x-1, 0); nx <= min(x+1, own.w-1); nx++ {
+					out[ny*own.w+nx] = true
+				}
+			}
+		}
+	}
+	return out
+}
+
+// leastBeside replaces the values of the marked blocks by the least of those beside them that
+// are not, where there are any.
+func (q grid) leastBeside(marked []bool) {
+	const reach = 2
+	for y := range q.h {
+		for x := range q.w {
+			if !marked[y*q.w+x] {
+				continue
+			}
+			least := float32(256)
+			for ny := max(y-reach, 0); ny <= min(y+reach, q.h-1); ny++ {
+				for nx := max(x-reach, 0); nx <= min(x+reach, q.w-1); nx++ {
+					if i := ny*q.w + nx; !marked[i] {
+						least = min(least, q.v[i])
+					}
+				}
+			}
+			if least <= 255 {
+				q.v[y*q.w+x] = least
+			}
+		}
+	}
+}
+
 // typical replaces each block's contrast by one that print near by has: of the
 // blocks around it whose contrast is above the grain, half have less.
 func (q grid) typical(grain grid) grid {
@@ -157,16 +202,23 @@ func Faint(g *image.Gray, firm, weakest float32) (ink *image.Gray) {
 // evenFrom is Even for print that is at least weakest darker than paper.
 func evenFrom(g *image.Gray, firm, weakest float32) (even, ink *image.Gray) {
 	light, dark, grain := measure(g)
+	own := light
 	// A block full of thick print has no paper in it: take that of its
 	// neighbours, then shrink back so that a dark edge does not grow.
 	least := light.spread(1, 1).spread(3, -1)
 	light = light.spread(2, 1).spread(1, -1).smooth(1)
 	edges := newLight(g, light, least)
+	// A table darker than print must not tell how dark print at the paper's edge is, nor
+	// the edge itself how grainy.
+	off := aside(own, light)
+	grain.leastBeside(off)
 	grain = grain.smooth(1)
 	for i := range grain.v {
 		toPaper := paperTone / max(light.v[i], 8)
 		grain.v[i] = max(weakest, grainFree*grain.v[i]*toPaper)
-		dark.v[i] = paperTone - dark.v[i]*toPaper
+		if dark.v[i] = paperTone - dark.v[i]*toPaper; off[i] {
+			dark.v[i] = 0
+		}
 	}
 	limit := dark.typical(grain)
 	if weakest < weakPrint {
@@ -215,6 +267,8 @@ const (
 	// backPrint is how dark print is at least beside most of the print: what is
 	// fainter shows through from the back.
 	backPrint = 0.2
+	// tableTone is how bright beside paper a block is at most that has none.
+	tableTone = 0.4
 	// mostlyPrint is how much darker than most print what is looked for is at most where
 	// print is faint.
 	mostlyPrint = 1.3

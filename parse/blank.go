@@ -1,0 +1,91 @@
+package parse
+
+import (
+	"slices"
+
+	"tillproof/ocr"
+)
+
+// askedBlank is the most lines without an amount of a receipt that get a second look.
+const askedBlank = 8
+
+// lookForAmounts asks for a second look at the lines beside sums that stay open which
+// show no amount and yet reach the column where the others have theirs: it may not have
+// been seen. It reports whether one now has an amount; the rows are then to be read anew.
+func (p *parser) lookForAmounts(a *attempt) bool {
+	if p.opts.Again == nil {
+		return false
+	}
+	var ask []int
+	for k := range a.chain.segs {
+		if !a.fails(k) {
+			continue
+		}
+		rows := a.chain.segs[k].rows()
+		for i := slices.Min(rows); i < slices.Max(rows); i++ {
+			if p.mayHaveAmount(i) && !slices.Contains(ask, i) {
+				ask = append(ask, i)
+			}
+		}
+	}
+	found := false
+	for _, i := range ask[:min(len(ask), askedBlank)] {
+		w := &p.rows[i]
+		more := p.opts.Again(*w.line)
+		if !slices.ContainsFunc(more, func(r ocr.Reading) bool { return p.tailOf(r.Words).ok }) {
+			continue
+		}
+		line := *w.line
+		line.Readings = mergeReadings(line.Readings, more)
+		if p.looked == nil {
+			p.looked = map[*ocr.Line]*ocr.Line{}
+		}
+		p.looked[w.line] = &line
+		found = true
+	}
+	return found
+}
+
+// mayHaveAmount reports whether row i shows no amount and is unlike lines that have none:
+// its words are those of what adds to the sums, or it ends where amounts do.
+func (p *parser) mayHaveAmount(i int) bool {
+	w := &p.rows[i]
+	switch {
+	case w.tail.ok || w.exact || w.qty.ok && !w.said.has(markCoupon|markSaved):
+		return false
+	case w.unread, w.damaged, w.said.has(markCoupon | markSaved | markTax | markSubtotal | markTotal):
+		return true
+	}
+	return !w.hasCode() && p.reachesAmounts(i)
+}
+
+// reachesAmounts reports whether the print of row i ends where the amounts of the lines
+// above and below it do.
+func (p *parser) reachesAmounts(i int) bool {
+	beside := func(step int) *row {
+		for k := i + step; k >= 0 && k < len(p.rows); k += step {
+			if w := &p.rows[k]; w.tail.ok && w.part != partNone && w.photo == p.rows[i].photo {
+				return w
+			}
+		}
+		return nil
+	}
+	above, below := beside(-1), beside(1)
+	if above == nil {
+		above = below
+	}
+	if below == nil {
+		below = above
+	}
+	if above == nil {
+		return false
+	}
+	a, b, c := above.line.Box, below.line.Box, p.rows[i].line.Box
+	end, from, to := a.X+a.W, a.Y+a.H/2, b.Y+b.H/2
+	if to > from {
+		end += (b.X + b.W - end) * (c.Y + c.H/2 - from) / (to - from)
+	}
+	// Where a flag ends some amounts, others end before it.
+	slack := 3 * a.W / max(len(above.text), 1)
+	return c.X+c.W >= end-slack
+}
