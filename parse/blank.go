@@ -29,6 +29,7 @@ func (p *parser) lookForAmounts(a *attempt) bool {
 		}
 	}
 	found := false
+	ask = append(ask, p.unpaidRows()...)
 	for _, i := range ask[:min(len(ask), askedBlank)] {
 		w := &p.rows[i]
 		more := p.opts.Again(*w.line)
@@ -44,6 +45,29 @@ func (p *parser) lookForAmounts(a *attempt) bool {
 		found = true
 	}
 	return found
+}
+
+// unpaidRows are the rows below the last sum that speak of a total or of paying and show no
+// amount, where no row tells how the receipt was paid.
+func (p *parser) unpaidRows() (out []int) {
+	last := -1
+	for i := range p.rows {
+		switch w := &p.rows[i]; {
+		case w.part == partTender:
+			return nil
+		case w.part == partCheck && w.has:
+			last = i
+		}
+	}
+	if last < 0 {
+		return nil
+	}
+	for i := last + 1; i < len(p.rows); i++ {
+		if w := &p.rows[i]; !w.exact && !w.tail.ok && w.said.has(markTotal|markTender) && p.reachesAmounts(i) {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // mayHaveAmount reports whether row i shows no amount and is unlike lines that have none:

@@ -189,7 +189,7 @@ func (p *parser) mendUnitPrice(w *row) {
 
 // mendCutEnd puts the last digit to an amount that was cut off, "2 x 0.20 0.4", where
 // units times their price have the digits that are left; or a deduction's, "DEAL 3.80 OFF
-// -3.8", where the line names the amount.
+// -3.8", where the line names the amount; or a tender's where a total above has them.
 func (p *parser) mendCutEnd(w *row) {
 	n := len(w.words) - 1
 	if n < 0 {
@@ -201,6 +201,17 @@ func (p *parser) mendCutEnd(w *row) {
 			if l.isAmount() && int(l.word) < n && len(sign) > 2 && sign == l.text[:len(l.text)-1] {
 				p.reword(w, n, 1, "-"+l.text)
 				return
+			}
+		}
+	}
+	if w.said.has(markTender) && !w.said.has(markTotal) && len(cut) > 2 {
+		for i := len(p.rows) - 1; i >= 0; i-- {
+			v := &p.rows[i]
+			if v.tail.ok && !v.tail.minus && v.said.has(markTotal) {
+				if text := money.FromCents(v.tail.cents).String(); strings.TrimPrefix(cut, "$") == text[:len(text)-1] {
+					p.reword(w, n, 1, text)
+					return
+				}
 			}
 		}
 	}

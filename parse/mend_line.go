@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"tillproof/money"
 	"tillproof/ocr"
 )
 
@@ -130,7 +131,10 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 			return put(n, s[1:]) // where the minus stands behind, one before is dirt
 		}
 	}
-	taxed := n > 1 && isPercent(words[0].Text) && strings.HasPrefix(strings.ToUpper(words[1].Text), "TAX") && apart(&words[n-1], &words[n])
+	if n == 1 && len(words) == 2 && sumWords[strings.ToUpper(strings.Trim(words[0].Text, ":"))] && isDigits(s, 5) && len(s) > 2 && s[0] != '0' {
+		return put(n, s[:len(s)-2]+"."+s[len(s)-2:]) // "TOTAL 2160"
+	}
+	taxed := n > 1 && isPercent(words[0].Text) && strings.HasPrefix(strings.ToUpper(words[1].Text), "TAX")
 	if m := formUnitless.FindStringSubmatch(s); m != nil && (p.unitless && (p.habits.flags[m[3]] || m[3] == "" && m[1] == "-") || m[1] == "" && taxed) {
 		return put(n, m[1]+"."+strings.ReplaceAll(m[2], "O", "0")+m[3])
 	}
@@ -142,6 +146,9 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 	}
 	return words
 }
+
+// sumWords are words of the sums that stand by themselves before an amount.
+var sumWords = map[string]bool{"TOTAL": true, "SUBTOTAL": true, "SUB-TOTAL": true, "BALANCE": true, "AMOUNT": true, "CASH": true}
 
 // isPercent reports whether s is a rate in percent.
 func isPercent(s string) bool {
@@ -193,30 +200,52 @@ func forRead(s string) bool {
 
 // countedBeside takes the lines of a photo for quantities that begin with a number, end
 // with an amount and name nothing, where these multiply to the amount of the line above or
-// below: "2 6? 3.20" beneath 6.40. What stood between the two was misread.
+// below, or would but for one digit: "2 6? 3.20" beneath 6.40. What stood between the two
+// was misread.
 func (p *parser) countedBeside() {
 	for i := range p.rows {
 		w := &p.rows[i]
 		if w.exact || !w.tail.ok || w.tail.minus || w.qty.ok || len(w.words) < 2 || len(w.words) > 4 || !isDigits(w.words[0].Text, 2) || w.hasName() {
 			continue
 		}
-		n, last := w.lx[0].digits, len(w.words)-1
-		if n < 2 || int(w.lx[w.tail.at].word) != last {
+		n, last := w.lx[0].digits, int(w.lx[w.tail.at].word)
+		if end := len(w.words) - 1; n < 2 || last == 0 || last < end && (last < end-1 || len(w.words[end].Text) > 2) {
 			continue
 		}
 		for _, k := range [...]int{i - 1, i + 1} {
-			if k < 0 || k >= len(p.rows) || !p.rows[k].tail.ok || p.rows[k].tail.minus || p.rows[k].qty.ok || !p.rows[k].hasName() || p.rows[k].tail.cents != n*w.tail.cents {
+			if k < 0 || k >= len(p.rows) || !p.rows[k].tail.ok || p.rows[k].tail.minus || p.rows[k].qty.ok || !p.rows[k].hasName() {
 				continue
+			}
+			each, sum := w.words[last], p.rows[k].tail.cents
+			if sum != n*w.tail.cents {
+				if sum%n != 0 || !oneDigit(sum/n, w.tail.cents) {
+					continue
+				}
+				each.Text, each.Alternatives = money.FromCents(sum/n).String(), nil
 			}
 			line := *w.line
 			at := w.words[last]
 			at.Text, at.Alternatives = "@", nil
-			line.Readings = []ocr.Reading{{Words: []ocr.Word{w.words[0], at, w.words[last]}, Votes: 1}}
+			line.Readings = []ocr.Reading{{Words: []ocr.Word{w.words[0], at, each}, Votes: 1}}
 			w.line = &line
 			p.readRow(w, nil)
 			break
 		}
 	}
+}
+
+// oneDigit reports whether two amounts differ in one digit.
+func oneDigit(a, b int64) bool {
+	off := 0
+	for ; a > 0 || b > 0; a, b = a/10, b/10 {
+		if a%10 != b%10 {
+			off++
+		}
+		if (a < 10) != (b < 10) {
+			return false
+		}
+	}
+	return off == 1
 }
 
 // mendUnits puts right the words of a line that is nothing but a quantity and its price:
@@ -279,6 +308,9 @@ func mendWeights(words []ocr.Word) []ocr.Word {
 			put(i, "kg")
 		case s == "b" || s == "/b":
 			put(i, "lb")
+		}
+		if s := strings.ToLower(words[i].Text); (s == "perkg" || s == "perlb") && isNumber(strings.TrimPrefix(words[i-1].Text, "$")) {
+			put(i, "/"+s[3:])
 		}
 		unit := weights[strings.ToUpper(out[i].Text)]
 		last := &words[len(words)-1]

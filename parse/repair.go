@@ -24,7 +24,7 @@ const (
 // were read it only looks for rivals.
 func (p *parser) repair(closed bool, pages []ocr.Page) {
 	best := p.search(closed)
-	if !closed && p.lookForAmounts(best) {
+	if p.lookForAmounts(best) {
 		p.readAs(pages, nil)
 		closed = p.choose()
 		best = p.search(closed)
