@@ -13,6 +13,7 @@ func TestMisreadLineEnds(t *testing.T) {
 	const (
 		behind = "TALLOW YARD\nOATS      4.09 E\nCPN OATS 1.00-E\nJAM      3.79 E\nCPN JAM  0.50-E\nTEA      5.49 E\nCPN TEA  0.25-E\n"
 		before = "TALLOW YARD\nOATS      T 4.09\nJAM       T 3.79\nTEA       T 5.49\n"
+		rounds = "TALLOW YARD\nOATS      4.09\nCPN OATS  (1.00)\nJAM      3.79\nCPN JAM   (0.50)\nTEA      5.49\nCPN TEA  (0.25)\n"
 		tiny   = "TALLOW YARD\nOATS      4.09F\nCPN OATS  -.50F\nJAM       3.79F\nCPN JAM   -.25F\n"
 	)
 	for _, c := range []struct{ head, line, amount, total string }{
@@ -31,6 +32,11 @@ func TestMisreadLineEnds(t *testing.T) {
 		{before, "BEANS     T 447", "4.47", "17.84"},
 		{tiny, "CPN TEA -7OF", "-0.70", "6.43"},
 		{tiny, "BEANS 7OF", "0.70", "7.83"},
+		{tiny, "CPN TEA -,70F", "-0.70", "6.43"},
+		{behind, "CPN TEA 169-E", "-1.69", "9.93"}, // its point was not seen
+		{behind, "CPN TEA _169-E", "-1.69", "9.93"},
+		{rounds, "CPN TEA (0.69", "-0.69", "10.93"}, // a bracket was not seen
+		{rounds, "5.5% TAX1 69", "0.69", "12.31"},
 		{behind, "BEANS 415", "", "11.62"}, // part of a name
 	} {
 		r := Parse([]ocr.Page{columned(photo(c.head + c.line + "\nTOTAL " + c.total + "\nCARD " + c.total + "\n"))}, Options{})
@@ -70,6 +76,10 @@ func TestMisreadQuantities(t *testing.T) {
 		{"4 @ 2 tor 5.00", "10.00", "4"},
 		{"2 6? 3.20", "6.40", "2"}, // it multiplies to the amount above
 		{"2 6? 3.20", "6.41", ""},
+		{"2 6? 3.20", "6.60", "2"}, // or would, but for a digit
+		{"2 6? 3.20", "8.60", ""},
+		{"2 $3.20 #a", "6.40", "2"},
+		{"0.54 kg @ 1.75 perkg", "0.95", "0.54"},
 		{"0.371 kq x 10.20", "3.78", "0.371"},
 		{"0.48 b at 1.89b", "0.91", "0.48"},
 		{"0.48 lb at 1.89b", "0.91", "0.48"},
@@ -80,7 +90,11 @@ func TestMisreadQuantities(t *testing.T) {
 			t.Errorf("%q: quantity %q, want %q\n%s", c.line, got, c.want, dump(r))
 		}
 	}
-	r := parsePhoto("HARBOR LANE\n5 * Tarnwick crisps 15.95\nJAM 3.79\nTOTAL 19.74\nCARD 19.74")
+	r := parsePhoto("HARBOR LANE\nTEA 5.49\nOATS 602.85 17.10\nJAM 3.79\nTOTAL 26.38\nCARD 26.38")
+	if got := oatsOf(r); got != "6" || !r.Firm {
+		t.Errorf("an @ read as a nought: quantity %q, firm %v\n%s", got, r.Firm, dump(r))
+	}
+	r = parsePhoto("HARBOR LANE\n5 * Tarnwick crisps 15.95\nJAM 3.79\nTOTAL 19.74\nCARD 19.74")
 	if q := r.Lines[1].Quantity; q == nil || q.String() != "5" {
 		t.Errorf("a star for the times sign: %s", dump(r))
 	}
@@ -99,6 +113,9 @@ func TestMisreadSums(t *testing.T) {
 		{"not what was given back", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCASH 20.00\nYour chamge 9.00\n", 4, LineOther, ""},
 		{"a subtotal, its word misread", "OATS 4.00\nTEA 6.00\nJAM 2.00\nSun afitens 12.00\nTOTAL 12.00\nCARD 12.00\n", 3, LineSubtotal, "12.00"},
 		{"goods as dear as all above", "OATS 4.00 F\nTEA 6.00 F\nJAM 2.00 F\nHAM 12.00 F\nTOTAL 24.00\nCARD 24.00\n", 3, LineItem, "12.00"},
+		{"its point not seen", "OATS 4.00\nTEA 6.00\nTOTAL 1000\nCARD 10.00\n", 2, LineTotal, "10.00"},
+		{"the last digit of what was paid cut off", "OATS 4.00\nTEA 6.05\nTOTAL 10.05\nCARD 10.0\n", 3, LineTender, "10.05"},
+		{"what is left to pay for some goods", "OATS 4.00\nCPN 1.00-\nCPN 0.50-\nYou pay 2.50\nTEA 6.00\nYou pay 6.00\nTOTAL 8.50\nCARD 8.50\n", 3, LineOther, "2.50"},
 		{"told when all is paid", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCARD 10.00\nPaid this trip below regular price 8.40\n", 4, LineOther, ""},
 		{"a currency sign read as another", "OATS $4.00\nTEA $6.00\nJAM $2.00\nTOTAL #12.00\nCARD $12.00\n", 3, LineTotal, "12.00"},
 		{"a currency sign read as 4", "OATS $4.00\nTEA $6.00\nJAM 42.00\nTOTAL $12.00\nCARD $12.00\n", 2, LineItem, "2.00"},
@@ -156,6 +173,22 @@ func TestRepairsThatMakeUpForLostGoods(t *testing.T) {
 	} {
 		if r := parsePhoto(c.text); r.Firm != c.firm {
 			t.Errorf("%s: firm %v, want %v\n%s", c.why, r.Firm, c.firm, dump(r))
+		}
+	}
+}
+
+// TestUnitsOfDirt: where no nought is printed, units that each reading has otherwise may be dirt.
+func TestUnitsOfDirt(t *testing.T) {
+	for _, c := range []struct {
+		line, want string
+		firm       bool
+	}{
+		{"CPN TEA 4*1.33- | CPN TEA 31.33- | CPN TEA 331.33-", "-0.33", true},
+		{"CPN TEA 1.33- | CPN TEA 1.33-", "-1.33", false},
+	} {
+		r := parsePhoto("TALLOW YARD\nOATS 4.00\nCPN OATS .50-\nTEA 3.00\nCPN JAM .25-\n" + c.line + "\nTOTAL 5.92\nCARD 5.92\n")
+		if l := &r.Lines[5]; l.Amount == nil || l.Amount.String() != c.want || r.Firm != c.firm {
+			t.Errorf("%s: %v %s, firm %v\n%s", c.line, l.Amount, l.Proof, r.Firm, dump(r))
 		}
 	}
 }

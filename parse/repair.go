@@ -283,7 +283,7 @@ func (p *parser) lookAgain(a *attempt) bool {
 	for _, i := range ask[:min(len(ask), askedAgain)] {
 		w := &p.rows[i]
 		var more []ocr.Reading
-		if p.opts.Again != nil {
+		if p.opts.Again != nil && !p.lookedAt(w) {
 			more = p.opts.Again(*w.line)
 		}
 		if len(more) == 0 && !w.tail.ok {
@@ -314,6 +314,16 @@ func (p *parser) lookAgain(a *attempt) bool {
 		}
 	}
 	return again
+}
+
+// lookedAt reports whether w shows what a second look has seen.
+func (p *parser) lookedAt(w *row) bool {
+	for _, l := range p.looked {
+		if l == w.line {
+			return true
+		}
+	}
+	return false
 }
 
 // takeMost takes the amount that most looks at the line have seen, and reports whether that

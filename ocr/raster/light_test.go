@@ -3,6 +3,7 @@ package raster
 import (
 	"image"
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -60,6 +61,46 @@ func TestEvenMarks(t *testing.T) {
 		}{{60, Ink}, {72, Weak}, {84, 0}, {78, 0}} {
 			if got := ink.Pix[75*ink.Stride+want.x]; got != want.mark {
 				t.Errorf("paper of %d: place %d is marked %d, want %d", light, want.x, got, want.mark)
+			}
+		}
+	}
+}
+
+// TestEvenMarksAtTheEdge: print near the edge of a paper is marked like all other, whatever
+// table it lies on.
+func TestEvenMarksAtTheEdge(t *testing.T) {
+	const side, edge = 320, 12
+	for _, table := range []int{8, 60, 200} {
+		g := New(side, side)
+		Fill(g, 200)
+		rng := rand.New(rand.NewPCG(1, 2))
+		for y := range side {
+			for x := range side {
+				v := 200
+				switch {
+				case x < edge || x >= side-edge:
+					v = table
+				case y%20 < 10 && y > 20 && x%12 < 4 && x >= 36 && x < side-36:
+					v = 140
+				}
+				g.Pix[y*g.Stride+x] = uint8(max(v+rng.IntN(25)-12, 0))
+			}
+		}
+		_, ink := Even(g, 0.45)
+		for _, from := range []int{36, 156, 276} {
+			marked, all := 0, 0
+			for y := 40; y < side-20; y++ {
+				for x := from; x < from+8; x++ {
+					if y%20 < 10 && x%12 < 4 {
+						all++
+						if ink.Pix[y*ink.Stride+x] == Ink {
+							marked++
+						}
+					}
+				}
+			}
+			if 100*marked < 90*all {
+				t.Errorf("table of %d: %d of %d pixels of the print at %d are marked", table, marked, all, from)
 			}
 		}
 	}
