@@ -10,26 +10,30 @@ import (
 const askedBlank = 8
 
 // lookForAmounts asks for a second look at the lines beside sums that stay open which
-// show no amount and yet reach the column where the others have theirs: it may not have
+// show no amount, those first whose words or end say that they have one: it may not have
 // been seen. It reports whether one now has an amount; the rows are then to be read anew.
 func (p *parser) lookForAmounts(a *attempt) bool {
 	if p.opts.Again == nil {
 		return false
 	}
-	var ask []int
+	var ask, perhaps []int
 	for k := range a.chain.segs {
 		if !a.fails(k) {
 			continue
 		}
 		rows := a.chain.segs[k].rows()
 		for i := slices.Min(rows); i < slices.Max(rows); i++ {
-			if p.mayHaveAmount(i) && !slices.Contains(ask, i) {
+			switch w := &p.rows[i]; {
+			case slices.Contains(ask, i):
+			case p.mayHaveAmount(i):
 				ask = append(ask, i)
+			case !w.tail.ok && !w.exact && w.hasName() && !slices.Contains(perhaps, i):
+				perhaps = append(perhaps, i)
 			}
 		}
 	}
 	found := false
-	ask = append(ask, p.unpaidRows()...)
+	ask = slices.Concat(ask, p.unpaidRows(), perhaps)
 	for _, i := range ask[:min(len(ask), askedBlank)] {
 		w := &p.rows[i]
 		more := p.opts.Again(*w.line)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"tillproof/money"
 	"tillproof/ocr"
 )
 
@@ -77,6 +78,7 @@ func (w *row) candidates(p *parser) []candidate {
 		s.nought(p)
 		s.alike()
 	}
+	s.paid(p)
 	s.multiplied()
 	slices.SortStableFunc(s.all, func(a, b candidate) int { return cmp.Compare(a.cost, b.cost) })
 	return s.all[:min(len(s.all), mostCandidates)]
@@ -194,7 +196,7 @@ func (s *shortlist) dollar(p *parser) {
 		}
 	}
 	switch {
-	case signs && !w.hasMark() && len(printed) >= 5 && strings.IndexByte("1345689", printed[0]) >= 0:
+	case signs && !w.hasMark() && len(printed) >= 5 && strings.IndexByte("01345689", printed[0]) >= 0:
 		enter(printed[1:], costDollar)
 		if len(printed) >= 7 {
 			enter(printed[2:], costDollar+costWide)
@@ -228,6 +230,22 @@ func (s *shortlist) nought(p *parser) {
 	if len(units) > 2 {
 		t.cents %= 100
 		s.add(t, costDollar, false)
+	}
+}
+
+// paid adds the total above to a tender that shows its last digits: the first was not seen.
+func (s *shortlist) paid(p *parser) {
+	if s.w.part != partTender || !s.w.tail.ok {
+		return
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w == s.w {
+			return
+		}
+		if own := money.FromCents(s.w.tail.cents).String(); w.kind == LineTotal && w.has && w.cents >= 1000 && strings.HasSuffix(money.FromCents(w.cents).String(), own) {
+			s.enter(candidate{cents: w.cents, cost: costDollar, seen: unseen})
+		}
 	}
 }
 

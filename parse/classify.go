@@ -251,6 +251,8 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		w.kind = c.footKind(w)
 	case c.sumByAmount(w):
 	case c.deduction(w):
+	case c.at >= inSums && w.tellsFor():
+		w.kind = LineOther
 	case c.addition(w):
 	case !w.exact && c.at == inPaid && c.tenders > 0 && !c.changed && c.total > 0 && s.marks == 0 && c.tendered > c.total && w.tail.cents == c.tendered-c.total:
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents // its word was misread

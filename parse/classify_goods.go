@@ -345,6 +345,12 @@ func (c *classifier) addition(w *row) bool {
 	return true
 }
 
+// tellsFor reports whether the line has nothing but a code and what goods come to with the
+// coupon above: "510620952868 FOR 4.40".
+func (w *row) tellsFor() bool {
+	return w.tail.ok && w.tail.from == 2 && len(w.lx[0].text) >= 6 && isDigits(w.lx[0].text, 20) && isFor(&w.lx[1])
+}
+
 // paysNext reports whether the next amount is plainly one that is paid with.
 func (c *classifier) paysNext() bool {
 	below := c.below()

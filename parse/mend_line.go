@@ -20,7 +20,7 @@ type habits struct {
 
 // Forms of a word: an amount with a minus behind it or brackets, with a minus before it, with flags; one
 // of which the point was not seen, or is a colon; what is left of an amount below one unit
-// whose nought and point were not seen; a code, or a leader, that is glued to an amount.
+// whose nought and point were not seen; a code, a price or a leader that is glued to an amount.
 var (
 	formBehind    = regexp.MustCompile(`^\$?\d+\.\d\d-[A-Z]{0,2}$|^\(\$?\d+\.\d\d\)`)
 	formLeading   = regexp.MustCompile(`^-\$?\d+\.\d\d[A-Z]{0,2}$`)
@@ -34,6 +34,7 @@ var (
 	formJoined    = regexp.MustCompile(`^_?(\d{1,3})(\d\d-[A-Z]{0,2})$`)
 	formOpened    = regexp.MustCompile(`^\(\$?\d+\.\d\d$`)
 	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?$`)
+	formTwo       = regexp.MustCompile(`^\$?\d{1,4}\.\d\d(\$?\d{1,4}\.\d\d-?[A-Z]{0,2})$`)
 	formLeader    = regexp.MustCompile(`^[.,:;'…]+(-?\$?\d+\.\d\d.*)$`)
 )
 
@@ -110,8 +111,10 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		}
 		return slices.Concat(words[:from:from], []ocr.Word{w}, words[n+1:])
 	}
-	if m := formGlued.FindStringSubmatch(s); m != nil {
-		return split(words, n, len(s)-len(m[1]))
+	for _, form := range [...]*regexp.Regexp{formGlued, formTwo} {
+		if m := form.FindStringSubmatch(s); m != nil {
+			return split(words, n, len(s)-len(m[1]))
+		}
 	}
 	if m := formLeader.FindStringSubmatch(s); m != nil {
 		if cut := len(s) - len(m[1]); cut == 1 || strings.Trim(s[:cut], ".") != "" {

@@ -27,6 +27,7 @@ func TestMisreadLineEnds(t *testing.T) {
 		{behind, "BEANS ...:.4.47 E", "4.47", "16.09"},         // dots lead up to it
 		{behind, "BEANS .4.47 E", "4.47", "16.09"},
 		{behind, "BEANS 500 G.4.47", "4.47", "16.09"},
+		{behind, "3 BEANS 1.494.47", "4.47", "16.09"}, // the price for each
 		{behind, "BEANS 1.4.47 E", "14.47", "26.09"},  // a point too many
 		{behind, "CPN TEA 09.27-E", "-0.27", "11.35"}, // no till prints two digits there
 		{before, "BEANS     T 447", "4.47", "17.84"},
@@ -116,6 +117,9 @@ func TestMisreadSums(t *testing.T) {
 		{"its point not seen", "OATS 4.00\nTEA 6.00\nTOTAL 1000\nCARD 10.00\n", 2, LineTotal, "10.00"},
 		{"the last digit of what was paid cut off", "OATS 4.00\nTEA 6.05\nTOTAL 10.05\nCARD 10.0\n", 3, LineTender, "10.05"},
 		{"what is left to pay for some goods", "OATS 4.00\nCPN 1.00-\nCPN 0.50-\nYou pay 2.50\nTEA 6.00\nYou pay 6.00\nTOTAL 8.50\nCARD 8.50\n", 3, LineOther, "2.50"},
+		{"the first digit of what was paid not seen", "OATS 4.00\nTEA 8.35\nTOTAL 12.35\nCARD 2.35~0.5\nCHANGE 0.00\n", 3, LineTender, "12.35"},
+		{"what goods come to with the coupon above", "OATS 4.00\nTEA 6.00\nSUBTOTAL 10.00\nCPN OATS -1.00\n510620952868 FOR 3.00~0.6\nTOTAL 9.00\nCARD 9.00\n", 4, LineOther, ""},
+		{"a currency sign read as a nought", "OATS $4.00\nTEA $6.00\nJAM 02.00\nTOTAL $12.00\nCARD $12.00\n", 2, LineItem, "2.00"},
 		{"told when all is paid", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCARD 10.00\nPaid this trip below regular price 8.40\n", 4, LineOther, ""},
 		{"a currency sign read as another", "OATS $4.00\nTEA $6.00\nJAM $2.00\nTOTAL #12.00\nCARD $12.00\n", 3, LineTotal, "12.00"},
 		{"a currency sign read as 4", "OATS $4.00\nTEA $6.00\nJAM 42.00\nTOTAL $12.00\nCARD $12.00\n", 2, LineItem, "2.00"},
