@@ -105,3 +105,41 @@ func firm(res *Result) string {
 	}
 	return strings.Join(all, ", ")
 }
+
+// TestStoreUnread: where a line above what was taken for the store's name could not be read,
+// goods that are all there tell the receipt; else it stays another store's.
+func TestStoreUnread(t *testing.T) {
+	const four = `plan: 1
+store: Harbor Lane Market
+date: 2026-05-09
+transactions:
+  - id: pantry
+    items:
+      - {id: beans, name: Saltrow baked beans 4 ct, shelf: 3.70}
+      - {id: liquid, name: Brackle laundry liquid 1.5 l, shelf: 16.30}
+      - {id: tea, name: Wexcombe black tea 80 ct, shelf: 10.00}
+      - {id: soap, name: Pellamy olive soap bar, shelf: 2.00}
+`
+	const goods = "05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  10.00\n%s\nTOTAL  32.00\nCARD  32.00\nTHANK YOU\n"
+	for _, c := range []struct {
+		head, soap string
+		unread     bool
+		want       Verdict
+	}{
+		{"MOTTO", "PELLAMY OLIVE SOAP BAR  2.00", true, AsPlanned},
+		{"MOTTO", "PELLAMY OLIVE SOAP BAR  2.00", false, Undecided},
+		{"MOTTO", "CORN FLAKES 500 G  2.00", true, Undecided},
+	} {
+		page := photoPage(c.head + "\nBIG VALUE, SMALL CHANGE\n" + strings.Replace(goods, "%s", c.soap, 1))
+		if c.unread {
+			page.Lines[0].Readings = nil
+		}
+		res, err := Check(Input{Plan: load(t, four), Receipt: parsePage(page)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if res.Verdict != c.want {
+			t.Errorf("unread %v, %s: %s, want %s (%v)", c.unread, c.soap, res.Verdict, c.want, res.Undecided)
+		}
+	}
+}

@@ -40,9 +40,6 @@ func (p *parser) readStore() {
 		if w.lists() {
 			return // what the store sells: its name above was not read
 		}
-		if w.unread {
-			return // that was its name
-		}
 		if letters := countLetters(name); letters < 3 || letters*2 < len(name)-strings.Count(name, " ") {
 			continue
 		}

@@ -96,37 +96,69 @@ func (q grid) smooth(r int) grid {
 	return pass(pass(q, 1, 0), 0, 1)
 }
 
-// aside marks the blocks that may hold no paper, or its edge: those that are dark all over
-// beside what light falls on them, those at them and those at the picture's border.
-func aside(own, light grid) []bool {
+// aside marks the blocks that hold a table beside the paper, or the paper's edge: those along
+// whose outer side the picture's border is dark beside what light falls on them, and from
+// there on those that are dark all over, with those at them.
+func aside(g *image.Gray, own, light grid) []bool {
 	out := make([]bool, len(own.v))
+	var todo []image.Point
+	mark := func(x, y int) {
+		if i := y*own.w + x; !out[i] {
+			out[i] = true
+			if own.v[i] < tableTone*light.v[i] {
+				todo = append(todo, image.Pt(x, y))
+			}
+		}
+	}
 	for y := range own.h {
 		for x := range own.w {
-			i := y*own.w + x
-			out[i] = out[i] || x == 0 || y == 0 || x == own.w-1 || y == own.h-1
-			if own.v[i] >= tableTone*light.v[i] {
-				continue
+			if (x == 0 || y == 0 || x == own.w-1 || y == own.h-1) && outerTone(g, x, y) < tableTone*light.v[y*own.w+x] {
+				mark(x, y)
 			}
-			for ny := max(y-1, 0); ny <= min(y+1, own.h-1); ny++ {
-				for nx := max(x-1, 0); nx <= min(x+1, own.w-1); nx++ {
-					out[ny*own.w+nx] = true
-				}
+		}
+	}
+	for len(todo) > 0 {
+		p := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		for ny := max(p.Y-1, 0); ny <= min(p.Y+1, own.h-1); ny++ {
+			for nx := max(p.X-1, 0); nx <= min(p.X+1, own.w-1); nx++ {
+				mark(nx, ny)
 			}
 		}
 	}
 	return out
 }
 
+// outerTone is the brightness of the picture's outermost pixels in the block at x, y of its
+// border.
+func outerTone(g *image.Gray, x, y int) float32 {
+	const deep = 3
+	w, h := g.Rect.Dx(), g.Rect.Dy()
+	r := image.Rect(x*block, y*block, min((x+1)*block, w), min((y+1)*block, h))
+	switch {
+	case x == 0:
+		r.Max.X = min(deep, w)
+	case r.Max.X == w:
+		r.Min.X = max(w-deep, 0)
+	case y == 0:
+		r.Max.Y = min(deep, h)
+	default:
+		r.Min.Y = max(h-deep, 0)
+	}
+	hist, n := Histogram(g, r)
+	return float32(Percentile(&hist, n, 0.5))
+}
+
 // leastBeside replaces the values of the marked blocks by the least of those beside them that
 // are not, where there are any.
 func (q grid) leastBeside(marked []bool) {
-	const reach = 2
+	const reach, most = 2, 256
 	for y := range q.h {
 		for x := range q.w {
 			if !marked[y*q.w+x] {
 				continue
 			}
-			least := float32(256)
+			least := float32(most)
 			for ny := max(y-reach, 0); ny <= min(y+reach, q.h-1); ny++ {
 				for nx := max(x-reach, 0); nx <= min(x+reach, q.w-1); nx++ {
 					if i := ny*q.w + nx; !marked[i] {
@@ -134,7 +166,7 @@ func (q grid) leastBeside(marked []bool) {
 					}
 				}
 			}
-			if least <= 255 {
+			if least < most {
 				q.v[y*q.w+x] = least
 			}
 		}
@@ -210,7 +242,7 @@ func evenFrom(g *image.Gray, firm, weakest float32) (even, ink *image.Gray) {
 	edges := newLight(g, light, least)
 	// A table darker than print must not tell how dark print at the paper's edge is, nor
 	// the edge itself how grainy.
-	off := aside(own, light)
+	off := aside(g, own, light)
 	grain.leastBeside(off)
 	grain = grain.smooth(1)
 	for i := range grain.v {
