@@ -109,7 +109,7 @@ func (a *Assignment) count(tx *plan.Transaction, c *content) {
 				n = it.Quantity // the number is proved, whatever the price
 			}
 			m.Units += n
-			m.guess = m.guess || !c.proved && !m.lineEach(it) && m.Entries[k].guessed(it, exact)
+			m.guess = m.guess || !c.proved && !m.lineEach(it) && m.Entries[k].guessed(it, n, exact, c.counted)
 		}
 		if it.Weight != nil && m.Units > 0 {
 			m.Units = 1

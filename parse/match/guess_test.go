@@ -16,18 +16,43 @@ func TestUnitsThatNoPriceBearsOutAreAGuess(t *testing.T) {
 		why   string
 		e     Entry
 		plan  int
+		n     int
 		exact bool
 		want  bool
 	}{
-		{"several planned, none printed", Entry{Amount: amount}, 3, false, true},
-		{"one planned", Entry{Amount: amount}, 1, false, false},
-		{"in a text nothing is lost", Entry{Amount: amount, clean: true}, 3, false, false},
-		{"the planned price fits", Entry{Amount: amount}, 3, true, false},
-		{"a unit price bears it out", Entry{Amount: amount, Each: &each, PriceFor: 1}, 2, false, false},
-		{"a printed number that may be misread", Entry{Amount: amount, Units: 8}, 3, false, true},
+		{"several planned, none printed", Entry{Amount: amount}, 3, 3, false, true},
+		{"one planned", Entry{Amount: amount}, 1, 1, false, false},
+		{"in a text nothing is lost", Entry{Amount: amount, clean: true}, 3, 3, false, false},
+		{"in a text other units than planned, of a price that is only near theirs", Entry{Amount: amount, clean: true}, 4, 3, false, true},
+		{"in a text other units than planned, printed", Entry{Amount: amount, Units: 3, clean: true}, 4, 3, false, false},
+		{"the planned price fits", Entry{Amount: amount}, 3, 3, true, false},
+		{"a unit price bears it out", Entry{Amount: amount, Each: &each, PriceFor: 1}, 2, 3, false, false},
+		{"a printed number that may be misread", Entry{Amount: amount, Units: 8}, 3, 8, false, true},
 	} {
-		if got := c.e.guessed(&plan.Item{Quantity: c.plan}, c.exact); got != c.want {
+		if got := c.e.guessed(&plan.Item{Quantity: c.plan}, c.n, c.exact, false); got != c.want {
 			t.Errorf("%s: %v, want %v", c.why, got, c.want)
+		}
+	}
+}
+
+// Goods that cost two thirds more than planned, on a receipt that prints no number of units,
+// were taken for two of them.
+func TestPriceThatFitsNoNumberOfUnits(t *testing.T) {
+	for _, c := range []struct {
+		why         string
+		cents, plan int64
+		want        int
+	}{
+		{"one planned, dearer", 265, 1, 1},
+		{"one planned, more than twice as dear", 400, 1, 1},
+		{"just the price of two", 330, 1, 2},
+		{"three planned, dearer by much", 695, 3, 3},
+		{"three planned, about the price of one", 180, 3, 1},
+	} {
+		e := Entry{Amount: money.FromCents(c.cents), Known: true, clean: true}
+		it := plan.Item{Quantity: int(c.plan), Shelf: money.FromCents(165)}
+		if got, _ := units(&e, &it, money.Amount{}, false); got != c.want {
+			t.Errorf("%s: %d units, want %d", c.why, got, c.want)
 		}
 	}
 }

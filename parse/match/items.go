@@ -199,7 +199,11 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 	case counted:
 		return 1, false
 	}
-	// No price fits: the number whose price comes nearest.
+	// No price fits: the planned number at another price, which is one mistake, unless that
+	// is far off; then the number whose price comes nearest.
+	if it.Quantity == 1 || closeness(paid, it.Cost(it.Quantity)) >= halfAsMuch {
+		return it.Quantity, false
+	}
 	best, near := 1, 0
 	for n := 1; n <= it.Quantity+1; n++ {
 		if c := max(closeness(paid, it.Cost(n)), closeness(e.Amount, it.Shelf.Mul(n))); c > near {
@@ -209,12 +213,19 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 	return best, false
 }
 
-// guessed reports whether the number of units of an entry stands on a printed
+// halfAsMuch is how close a price has to be to the planned one to be it with a mistake.
+const halfAsMuch = 50
+
+// guessed reports whether n, the number of units of an entry, stands on a printed
 // quantity alone, that may be misread, and no price bears it out; or on there
-// being none where several were planned, when its line may have been lost.
-func (e *Entry) guessed(it *plan.Item, exact bool) bool {
-	if e.clean || exact {
+// being none where several were planned, when its line may have been lost; or on a price
+// that is only near theirs.
+func (e *Entry) guessed(it *plan.Item, n int, exact, counted bool) bool {
+	if exact {
 		return false
+	}
+	if e.clean {
+		return e.Units == 0 && !counted && n != it.Quantity && it.Weight == nil && e.unitsByEach() == 0
 	}
 	if e.Units == 0 {
 		return it.Quantity > 1 && it.Weight == nil && e.unitsByEach() == 0
