@@ -24,6 +24,8 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		}
 	case !c.firm, g.what == ofTax && (c.taxBelowTotal() || g.actual.IsZero() && c.noTender()):
 		got = CertainUnsure
+	case g.what == ofDeduction && g.actual.Cmp(g.expected) < 0 && c.noTender():
+		got = CertainUnsure // coupons may stand between a total and what it was paid with
 	case g.what == ofPrice && g.actual.IsZero() && !g.expected.IsZero():
 		// No sale gives goods away: what was taken for one may be an offer's use.
 		got = CertainUnsure
