@@ -3,6 +3,7 @@ package audit
 import (
 	"slices"
 
+	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -115,4 +116,32 @@ func (c *check) doubtBesideUnsure() {
 			}
 		}
 	}
+}
+
+// doubtTold leaves everything open where a line beneath goods, which was taken for a mere
+// remark since the sums close without it, tells just what is missing there: it may have
+// been taken off, and the sums close by chance, without lines that were not seen.
+func (c *check) doubtTold() {
+	for _, g := range c.gaps {
+		missing := g.printed()
+		if !c.firm || g.what != ofPrice && (g.what != ofDeduction || g.offer == nil) || missing.Sign() <= 0 {
+			continue
+		}
+		at := slices.IndexFunc(c.r.Lines, func(l parse.Line) bool {
+			return (l.Kind == parse.LineMessage || l.Kind == parse.LineOther) && l.Amount != nil && l.Amount.Abs() == missing && c.tellsOf(&l, g)
+		})
+		if at >= 0 {
+			c.firm = false
+			c.undecided("line %d tells just what is missing, and the receipt's sums close without it: look at it", at+1)
+		}
+	}
+}
+
+// tellsOf reports whether a line stands beneath goods of g.
+func (c *check) tellsOf(l *parse.Line, g *gap) bool {
+	at := c.m.ItemOfLine(l.Of)
+	if at < 0 {
+		at = c.m.ItemOfLine(l.N - 1)
+	}
+	return at >= 0 && (c.tx.Items[at] == g.item || g.offer != nil && g.offer.Covers(c.tx.Items[at]))
 }

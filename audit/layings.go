@@ -105,6 +105,9 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 			}
 		}
 	}
+	if r := c.asNamed(o); r != nil {
+		add(*r)
+	}
 	// What comes off other goods matters where those, or its own, decide on a difference.
 	shared := slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.decides(it) })
 	may := c.mayPoint(o, &m.Cuts[0])
@@ -117,6 +120,29 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 		}
 	}
 	return all
+}
+
+// asNamed is o, which is for several goods, laid to those of them that its lines name; nil
+// where one names none.
+func (c *check) asNamed(o *plan.Offer) *plan.RungOffer {
+	if c.onlyItem(o) >= 0 {
+		return nil
+	}
+	r := &plan.RungOffer{Items: map[int]money.Amount{}}
+	for k := range c.m.Offers[o.Index].Cuts {
+		cut := &c.m.Offers[o.Index].Cuts[k]
+		at, best := -1, wellNamed-1
+		for _, i := range c.covered[o.Index] {
+			if like := cut.Like(i); like > best && c.bill.Lines[i].Quantity > 0 && !c.flagOff(cut, i) {
+				at, best = i, like
+			}
+		}
+		if at < 0 {
+			return nil
+		}
+		r.Items[at] = r.Items[at].Add(cut.Off)
+	}
+	return r
 }
 
 // decides reports whether what is left of it decides on a difference: of an offer for it, or

@@ -32,6 +32,7 @@ func (c *check) walk() {
 	c.doubtExcess()
 	c.doubtVarieties()
 	c.doubtUnits()
+	c.doubtTold()
 	c.settle()
 	c.credits()
 	c.doubtCredits()

@@ -187,6 +187,7 @@ func gather(r *parse.Receipt) *content {
 	}
 	for i := range c.entries {
 		c.entries[i].name = newName(weightless(c.entries[i].Name))
+		c.entries[i].name.clean = c.entries[i].clean
 		c.entries[i].name.trust(r.Line(c.entries[i].Lines[0]))
 		c.entries[i].name.dropCodes()
 		c.entries[i].name.dropMark()
