@@ -24,6 +24,7 @@ func (c *check) doubtLayings() {
 		if o.Deduct == nil || o.Spend != nil || len(c.m.Offers[o.Index].Cuts) == 0 || !slices.ContainsFunc(c.gaps, func(g *gap) bool { return c.restsOn(g, o) }) {
 			continue
 		}
+		c.doubtNamed(o)
 		for _, way := range c.layings(o) {
 			if left--; left < 0 {
 				c.noteOnce(untriedWays)
@@ -105,9 +106,6 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 			}
 		}
 	}
-	if r := c.asNamed(o); r != nil {
-		add(*r)
-	}
 	// What comes off other goods matters where those, or its own, decide on a difference.
 	shared := slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.decides(it) })
 	may := c.mayPoint(o, &m.Cuts[0])
@@ -122,8 +120,22 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 	return all
 }
 
+// doubtNamed marks the differences that are none if o, which is for several goods, came off
+// those of them that its lines name.
+func (c *check) doubtNamed(o *plan.Offer) {
+	way := c.asNamed(o)
+	if way == nil {
+		return
+	}
+	rung := copyRung(&c.rung)
+	rung.Offers[o.Index] = *way
+	for _, g := range c.gaps {
+		g.rival = g.rival || c.restsOn(g, o) && c.shouldBe(g, &rung) == g.actual
+	}
+}
+
 // asNamed is o, which is for several goods, laid to those of them that its lines name; nil
-// where one names none.
+// where one names none, or they cost less.
 func (c *check) asNamed(o *plan.Offer) *plan.RungOffer {
 	if c.onlyItem(o) >= 0 {
 		return nil
@@ -140,7 +152,9 @@ func (c *check) asNamed(o *plan.Offer) *plan.RungOffer {
 		if at < 0 {
 			return nil
 		}
-		r.Items[at] = r.Items[at].Add(cut.Off)
+		if r.Items[at] = r.Items[at].Add(cut.Off); r.Items[at].Cmp(c.bill.Lines[at].Price) > 0 {
+			return nil
+		}
 	}
 	return r
 }
