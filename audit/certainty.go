@@ -15,7 +15,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case c.foreign, g.rival, g.misread, g.offer != nil && g.offer.Remembered:
 		got = CertainUnsure
 	case g.what == ofCredit:
-		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.m.MayTell(g.offer)) || !c.firm {
+		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.m.MayTell(g.offer)) || !c.firm || c.anyUnread() {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:

@@ -137,6 +137,23 @@ func (c *check) doubtTold() {
 	}
 }
 
+// doubtCharges leaves everything open where what was taken for a deposit or charge has the
+// name of goods that are missing: then what the lines are was misunderstood.
+func (c *check) doubtCharges() {
+	for _, g := range c.gaps {
+		for i := range c.m.Unplanned {
+			e := &c.m.Unplanned[i]
+			if !c.firm || g.what != ofItem || !e.Fee {
+				continue
+			}
+			if like, _ := match.Alike(e, g.item); like >= varietyName {
+				c.firm = false
+				c.undecided("line %d was taken for a deposit or charge, and may be %s: look at it", e.Lines[0], g.item.Name)
+			}
+		}
+	}
+}
+
 // tellsOf reports whether a line stands beneath goods of g.
 func (c *check) tellsOf(l *parse.Line, g *gap) bool {
 	at := c.m.ItemOfLine(l.Of)

@@ -130,7 +130,7 @@ func (c *check) doubtNamed(o *plan.Offer) {
 	rung := copyRung(&c.rung)
 	rung.Offers[o.Index] = *way
 	for _, g := range c.gaps {
-		g.rival = g.rival || c.restsOn(g, o) && c.shouldBe(g, &rung) == g.actual
+		g.rival = g.rival || g.what != ofPlace && c.restsOn(g, o) && c.shouldBe(g, &rung) == g.actual
 	}
 }
 

@@ -152,3 +152,60 @@ func TestNoTender(t *testing.T) {
 		}
 	}
 }
+
+// TestGoodsTakenForCharges: goods that were taken for a charge, since the lines were
+// misunderstood, are not missing.
+func TestGoodsTakenForCharges(t *testing.T) {
+	for _, c := range []struct {
+		line, sums, want string
+		charge           bool
+	}{
+		{"SALTROW BAKED BEANS 4CT  3.70", "30.00 -3.00 27.00", "", false},
+		{"SALTROW BAKED BEANS 4CT  3.70", "30.00 -3.00 27.00", "", true},
+		{"BAG CHARGE  0.10", "26.40 -2.63 23.77", "missing-item proved, unplanned-item proved", true},
+	} {
+		sums := strings.Fields(c.sums)
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\n" + c.line + "\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80CT  10.00\n" +
+			"SUBTOTAL  " + sums[0] + "\nSTORE COUPON 10% OFF 25  " + sums[1] + "\nTOTAL  " + sums[2] + "\nCARD  " + sums[2] + "\nTHANK YOU\n"
+		r := photographedWith(text, nil)
+		if c.charge {
+			r.Lines[2].Kind = parse.LineFee
+		}
+		res, err := Check(Input{Plan: load(t, pantry), Receipt: r})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want {
+			t.Errorf("%s, charge %t: %q, want %q", c.line, c.charge, got, c.want)
+		}
+	}
+}
+
+// TestUnreadBesideCredit: where a line could not be read it may be another part of a credit,
+// or say that what looks like one is something else.
+func TestUnreadBesideCredit(t *testing.T) {
+	card := pantry + "  - {id: card, title: 4.00 gift card, carried_as: paper, applies_to: [tea], spend: 5.00, credit: {kind: gift card, value: 4.00}}\n"
+	for _, c := range []struct {
+		foot, want string
+		unread     bool
+	}{
+		{"GIFT CARD EARNED  4.00\nWEEKLY DEALS\n", "", true},
+		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "short-credit proved", false},
+		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "", true},
+		{"GIFT CARD EARNED  7.00\nWEEKLY DEALS\n", "extra-credit proved", false},
+		{"GIFT CARD EARNED  7.00\nWEEKLY DEALS\n", "", true},
+	} {
+		page := photoPage("HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS 4CT  3.70\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80CT  10.00\n" +
+			"SUBTOTAL  30.00\nSTORE COUPON 10% OFF 25  -3.00\nTOTAL  27.00\nCARD  27.00\n" + c.foot)
+		if c.unread {
+			page.Lines[len(page.Lines)-1].Readings = nil
+		}
+		res, err := Check(Input{Plan: load(t, card), Receipt: parsePage(page)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.ReplaceAll(firm(res), "likely", "proved"); got != c.want {
+			t.Errorf("%q, last line unread %t: %q, want %q", c.foot, c.unread, got, c.want)
+		}
+	}
+}

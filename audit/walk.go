@@ -33,6 +33,7 @@ func (c *check) walk() {
 	c.doubtVarieties()
 	c.doubtUnits()
 	c.doubtTold()
+	c.doubtCharges()
 	c.settle()
 	c.credits()
 	c.doubtCredits()
