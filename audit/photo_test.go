@@ -160,8 +160,8 @@ func TestGoodsTakenForCharges(t *testing.T) {
 		line, sums, want string
 		charge           bool
 	}{
-		{"SALTROW BAKED BEANS 4CT  3.70", "30.00 -3.00 27.00", "", false},
-		{"SALTROW BAKED BEANS 4CT  3.70", "30.00 -3.00 27.00", "", true},
+		{"SALTROW BAKED BEANS 4CT  4.10", "30.40 -3.04 27.36", "overcharge proved", false},
+		{"SALTROW BAKED BEANS 4CT  4.10", "30.40 -3.04 27.36", "", true},
 		{"BAG CHARGE  0.10", "26.40 -2.63 23.77", "missing-item proved, unplanned-item proved", true},
 	} {
 		sums := strings.Fields(c.sums)
