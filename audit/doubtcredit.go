@@ -44,6 +44,9 @@ func (c *check) doubtCredits() {
 			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero() || !c.tellsKind(m, o)) {
 				c.gaps[at].rival, missing.rival = true, true
 			}
+			if at < 0 && sameKind && !c.aside(o) && len(m.Rewards) > 0 && c.takenForVariety(o, m) {
+				missing.rival = true
+			}
 			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards[1:], func(r match.Reward) bool {
 				return r.Value != m.Rewards[0].Value || sameKind && c.r.Line(r.Line).Text == c.r.Line(m.Rewards[0].Line).Text
 			}) {
@@ -51,6 +54,14 @@ func (c *check) doubtCredits() {
 			}
 		}
 	}
+}
+
+// takenForVariety reports whether o's lines come neither to what it should be nor to what was
+// planned, and were let pass because other goods were bought: they may be another credit's.
+func (c *check) takenForVariety(o *plan.Offer, m *match.OfferMatch) bool {
+	planned, uses := earned(c.expected, o)
+	got := given(o, m, planned, uses)
+	return got != planned && got != c.shouldBe(&gap{what: ofCredit, offer: o}, &c.rung)
 }
 
 // aside reports whether a credit is told elsewhere than on the receipt.

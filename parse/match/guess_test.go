@@ -16,20 +16,17 @@ func TestUnitsThatNoPriceBearsOutAreAGuess(t *testing.T) {
 		why   string
 		e     Entry
 		plan  int
-		n     int
 		exact bool
 		want  bool
 	}{
-		{"several planned, none printed", Entry{Amount: amount}, 3, 3, false, true},
-		{"one planned", Entry{Amount: amount}, 1, 1, false, false},
-		{"in a text nothing is lost", Entry{Amount: amount, clean: true}, 3, 3, false, false},
-		{"in a text other units than planned, of a price that is only near theirs", Entry{Amount: amount, clean: true}, 4, 3, false, true},
-		{"in a text other units than planned, printed", Entry{Amount: amount, Units: 3, clean: true}, 4, 3, false, false},
-		{"the planned price fits", Entry{Amount: amount}, 3, 3, true, false},
-		{"a unit price bears it out", Entry{Amount: amount, Each: &each, PriceFor: 1}, 2, 3, false, false},
-		{"a printed number that may be misread", Entry{Amount: amount, Units: 8}, 3, 8, false, true},
+		{"several planned, none printed", Entry{Amount: amount}, 3, false, true},
+		{"one planned", Entry{Amount: amount}, 1, false, false},
+		{"in a text nothing is lost", Entry{Amount: amount, clean: true}, 3, false, false},
+		{"the planned price fits", Entry{Amount: amount}, 3, true, false},
+		{"a unit price bears it out", Entry{Amount: amount, Each: &each, PriceFor: 1}, 2, false, false},
+		{"a printed number that may be misread", Entry{Amount: amount, Units: 8}, 3, false, true},
 	} {
-		if got := c.e.guessed(&plan.Item{Quantity: c.plan}, c.n, c.exact, false); got != c.want {
+		if got := c.e.guessed(&plan.Item{Quantity: c.plan}, c.exact); got != c.want {
 			t.Errorf("%s: %v, want %v", c.why, got, c.want)
 		}
 	}
@@ -53,6 +50,33 @@ func TestPriceThatFitsNoNumberOfUnits(t *testing.T) {
 		it := plan.Item{Quantity: int(c.plan), Shelf: money.FromCents(165)}
 		if got, _ := units(&e, &it, money.Amount{}, false); got != c.want {
 			t.Errorf("%s: %d units, want %d", c.why, got, c.want)
+		}
+	}
+}
+
+// On a text without numbers of units what no price explains is as many as planned, one a
+// line where there are several, or a guess.
+func TestUnitsWithoutNumbers(t *testing.T) {
+	for _, c := range []struct {
+		why   string
+		cents []int64
+		plan  int
+		want  int
+		guess bool
+	}{
+		{"one, dearer", []int64{265}, 1, 1, false},
+		{"two lines of two planned, each dearer by more than half", []int64{284, 283}, 2, 2, false},
+		{"three planned, about the price of one", []int64{180}, 3, 1, true},
+		{"three lines of two planned", []int64{284, 283, 284}, 2, 3, true},
+	} {
+		it := &plan.Item{Quantity: c.plan, Shelf: money.FromCents(165)}
+		a := &Assignment{Items: make([]ItemMatch, 1)}
+		for _, cents := range c.cents {
+			a.Items[0].Entries = append(a.Items[0].Entries, Entry{Amount: money.FromCents(cents), Known: true, clean: true})
+		}
+		a.count(&plan.Transaction{Items: []*plan.Item{it}}, &content{})
+		if m := &a.Items[0]; m.Units != c.want || m.guess != c.guess {
+			t.Errorf("%s: %d units, a guess %t", c.why, m.Units, m.guess)
 		}
 	}
 }

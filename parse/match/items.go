@@ -216,21 +216,22 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 // halfAsMuch is how close a price has to be to the planned one to be it with a mistake.
 const halfAsMuch = 50
 
-// guessed reports whether n, the number of units of an entry, stands on a printed
+// guessed reports whether the number of units of an entry stands on a printed
 // quantity alone, that may be misread, and no price bears it out; or on there
-// being none where several were planned, when its line may have been lost; or on a price
-// that is only near theirs.
-func (e *Entry) guessed(it *plan.Item, n int, exact, counted bool) bool {
-	if exact {
+// being none where several were planned, when its line may have been lost.
+func (e *Entry) guessed(it *plan.Item, exact bool) bool {
+	if e.clean || exact {
 		return false
-	}
-	if e.clean {
-		return e.Units == 0 && !counted && n != it.Quantity && it.Weight == nil && e.unitsByEach() == 0
 	}
 	if e.Units == 0 {
 		return it.Quantity > 1 && it.Weight == nil && e.unitsByEach() == 0
 	}
 	return e.Units != it.Quantity && e.unitsByEach() != e.Units
+}
+
+// unnumbered reports whether nothing printed says how many units an entry is.
+func (e *Entry) unnumbered(it *plan.Item, counted bool) bool {
+	return e.Units == 0 && !counted && it.Weight == nil && e.unitsByEach() == 0
 }
 
 // Unsure reports whether a finding on the item may rest on a wrong match or a
