@@ -3,6 +3,7 @@ package audit
 import (
 	"slices"
 
+	"tillproof/money"
 	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
@@ -119,20 +120,27 @@ func (c *check) doubtBesideUnsure() {
 }
 
 // doubtTold leaves everything open where a line beneath goods, which was taken for a mere
-// remark since the sums close without it, tells just what is missing there: it may have
-// been taken off, and the sums close by chance, without lines that were not seen.
+// remark since the sums close without it, tells just what is missing there, or has a minus
+// on a photo and stands beneath goods that do not come out: it may have been taken off, and
+// the sums close by chance, without lines that were not seen.
 func (c *check) doubtTold() {
 	for _, g := range c.gaps {
-		missing := g.printed()
-		if !c.firm || g.what != ofPrice && (g.what != ofDeduction || g.offer == nil) || missing.Sign() <= 0 {
+		if !c.firm || g.what == ofCard || g.what == ofRebate || g.what == ofCredit || g.what == ofTax {
 			continue
 		}
+		var missing money.Amount
+		if g.what == ofPrice || g.what == ofDeduction && g.offer != nil {
+			missing = g.printed()
+		}
 		at := slices.IndexFunc(c.r.Lines, func(l parse.Line) bool {
-			return (l.Kind == parse.LineMessage || l.Kind == parse.LineOther) && l.Amount != nil && l.Amount.Abs() == missing && c.tellsOf(&l, g)
+			if l.Kind != parse.LineMessage && l.Kind != parse.LineOther || l.Amount == nil || !c.tellsOf(&l, g) {
+				return false
+			}
+			return l.Amount.Abs() == missing && missing.Sign() > 0 || !c.text && l.Amount.Sign() < 0
 		})
 		if at >= 0 {
 			c.firm = false
-			c.undecided("line %d tells just what is missing, and the receipt's sums close without it: look at it", at+1)
+			c.undecided("line %d may be a deduction, although the receipt's sums close without it: look at it", at+1)
 		}
 	}
 }

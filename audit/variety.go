@@ -45,8 +45,8 @@ func (c *check) standsIn(e *match.Entry) bool {
 }
 
 // doubtVarieties marks goods that are missing, and what seems to stand in for them, where
-// that has no word that is not theirs: it may be the goods themselves. So it marks what was
-// taken off them.
+// that has no word that is not theirs: it may be the goods themselves. So it marks their
+// price, of which that would be a part, and what was taken off them.
 func (c *check) doubtVarieties() {
 	for _, g := range c.gaps {
 		if g.standIn == nil || !wordsOf(g.standIn.Name, g.item) {
@@ -57,7 +57,7 @@ func (c *check) doubtVarieties() {
 		}
 		for _, other := range c.gaps {
 			if other == g || other.what == ofUnplanned && other.standsFor == g.item || other.what == ofTax ||
-				other.what == ofDeduction && (other.offer == nil || other.offer.Covers(g.item)) {
+				other.what == ofPrice && other.item == g.item || other.what == ofDeduction && (other.offer == nil || other.offer.Covers(g.item)) {
 				other.rival = true
 			}
 		}
