@@ -145,6 +145,34 @@ func (c *check) doubtTold() {
 	}
 }
 
+// doubtMixed leaves everything open where lines of the same words, each with a minus, were
+// taken in part for deductions and in part for mere remarks: a till prints one thing in one
+// way, and what made the sums close was chance.
+func (c *check) doubtMixed() {
+	if !c.firm || !slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what != ofCard && g.what != ofRebate && g.what != ofCredit }) {
+		return
+	}
+	for i := range c.r.Lines {
+		told := &c.r.Lines[i]
+		if told.Kind != parse.LineMessage && told.Kind != parse.LineOther || told.Amount == nil || told.Amount.Sign() >= 0 || !c.amongGoods(told.N) {
+			continue
+		}
+		if slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool {
+			return l.Kind == parse.LineDeduction && l.Amount != nil && noNumbers(l.Text) == noNumbers(told.Text)
+		}) {
+			c.firm = false
+			c.undecided("line %d has the words of deductions, and the receipt's sums close without it: look at it", told.N)
+			return
+		}
+	}
+}
+
+// amongGoods reports whether goods stand above a line, and goods or a sum below.
+func (c *check) amongGoods(line int) bool {
+	goods := func(l parse.Line) bool { return l.Kind == parse.LineItem }
+	return slices.ContainsFunc(c.r.Lines[:line-1], goods) && slices.ContainsFunc(c.r.Lines[line:], func(l parse.Line) bool { return goods(l) || l.Kind == parse.LineSubtotal || l.Kind == parse.LineTotal })
+}
+
 // doubtCharges leaves everything open where what was taken for a deposit or charge has the
 // name of goods that are missing: then what the lines are was misunderstood.
 func (c *check) doubtCharges() {

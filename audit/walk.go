@@ -33,6 +33,7 @@ func (c *check) walk() {
 	c.doubtVarieties()
 	c.doubtUnits()
 	c.doubtTold()
+	c.doubtMixed()
 	c.doubtCharges()
 	c.settle()
 	c.credits()
