@@ -22,7 +22,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		if !c.text || g.text == bareDigits { // no sum proves the digits of a card number
 			got = CertainLikely
 		}
-	case !c.firm, g.what == ofTax && (c.taxBelowTotal() || g.actual.IsZero() && c.noTender()):
+	case !c.firm, g.what == ofTax && (c.taxBelowTotal() || c.noTender()):
 		got = CertainUnsure
 	case g.what == ofDeduction && g.actual.Cmp(g.expected) < 0 && c.noTender():
 		got = CertainUnsure // coupons may stand between a total and what it was paid with

@@ -166,6 +166,18 @@ func TestNoTender(t *testing.T) {
 			t.Errorf("%s %q: %q, want %q", c.tea, c.foot, got, c.want)
 		}
 	}
+	// A coupon below the total, which was not seen, had lowered the tax.
+	taxed := "plan: 1\ntax: {rate: 10%}\ntransactions: [{id: t, items: [{id: tea, name: Wexcombe black tea 80 ct, shelf: 10.00}]}]\n" +
+		"offers: [{id: o, title: 4.00 off, funded_by: store, carried_as: paper, applies_to: [tea], deduct: 4.00}]\n"
+	for foot, want := range map[string]string{"": "", "CARD  10.60\n": "missing-deduction proved, tax proved"} {
+		res, err := Check(Input{Plan: load(t, taxed), Receipt: photographedWith("HARBOR LANE MARKET\nWEXCOMBE BLACK TEA 80CT  10.00\nSUBTOTAL  10.00\nTAX  0.60\nTOTAL  10.60\n"+foot, nil)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != want {
+			t.Errorf("a lowered tax, then %q: %q, want %q", foot, got, want)
+		}
+	}
 }
 
 // TestGoodsTakenForCharges: goods that were taken for a charge, since the lines were
