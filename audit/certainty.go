@@ -15,15 +15,17 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case c.foreign, g.rival, g.misread, g.offer != nil && g.offer.Remembered:
 		got = CertainUnsure
 	case g.what == ofCredit:
-		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.m.MayTell(g.offer)) || !c.firm {
+		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.m.MayTell(g.offer)) || !c.firm || c.anyUnread() {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:
 		if !c.text || g.text == bareDigits { // no sum proves the digits of a card number
 			got = CertainLikely
 		}
-	case !c.firm, g.what == ofTax && (c.taxBelowTotal() || g.actual.IsZero() && c.noTender()):
+	case !c.firm, g.what == ofTax && (c.taxBelowTotal() || c.noTender()):
 		got = CertainUnsure
+	case g.what == ofDeduction && g.actual.Cmp(g.expected) < 0 && c.noTender():
+		got = CertainUnsure // coupons may stand between a total and what it was paid with
 	case g.what == ofPrice && g.actual.IsZero() && !g.expected.IsZero():
 		// No sale gives goods away: what was taken for one may be an offer's use.
 		got = CertainUnsure

@@ -218,16 +218,12 @@ func worth(o *plan.Offer, r *match.Reward) money.Amount {
 
 // bottomRead reports whether nothing below the total can have been missed: the
 // paper's end is in the picture, and no line is left unread.
-func (c *check) bottomRead() bool {
-	if !c.r.Complete.Bottom {
-		return false
-	}
-	for i := range c.r.Lines {
-		if c.r.Lines[i].Unread {
-			return false
-		}
-	}
-	return true
+func (c *check) bottomRead() bool { return c.r.Complete.Bottom && !c.anyUnread() }
+
+// anyUnread reports whether a line was seen and could not be read. It may be another part of
+// a credit, or say that what looks like a credit is something else.
+func (c *check) anyUnread() bool {
+	return slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool { return l.Unread })
 }
 
 // paidKinds are the kinds of tender read, nil for none.

@@ -25,7 +25,7 @@ func (c *check) doubtCredits() {
 		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
 			g.rival = true // what the receipt need not tell may not be what it tells
 		}
-		g.rival = g.rival || g.what == ofCredit && c.othersToo(g)
+		g.rival = g.rival || g.what == ofCredit && (c.othersToo(g) || c.exchanged(g))
 	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
@@ -44,6 +44,9 @@ func (c *check) doubtCredits() {
 			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero() || !c.tellsKind(m, o)) {
 				c.gaps[at].rival, missing.rival = true, true
 			}
+			if at < 0 && sameKind && !c.aside(o) && len(m.Rewards) > 0 && c.takenForVariety(o, m) {
+				missing.rival = true
+			}
 			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards[1:], func(r match.Reward) bool {
 				return r.Value != m.Rewards[0].Value || sameKind && c.r.Line(r.Line).Text == c.r.Line(m.Rewards[0].Line).Text
 			}) {
@@ -51,6 +54,14 @@ func (c *check) doubtCredits() {
 			}
 		}
 	}
+}
+
+// takenForVariety reports whether o's lines come neither to what it should be nor to what was
+// planned, and were let pass because other goods were bought: they may be another credit's.
+func (c *check) takenForVariety(o *plan.Offer, m *match.OfferMatch) bool {
+	planned, uses := earned(c.expected, o)
+	got := given(o, m, planned, uses)
+	return got != planned && got != c.shouldBe(&gap{what: ofCredit, offer: o}, &c.rung)
 }
 
 // aside reports whether a credit is told elsewhere than on the receipt.
@@ -70,23 +81,45 @@ func (c *check) othersValue(g *gap) bool {
 // and the lines of the two may be each other's.
 func (c *check) othersToo(g *gap) bool {
 	return !g.actual.IsZero() && slices.ContainsFunc(c.gaps, func(o *gap) bool {
-		return o != g && o.what == ofCredit && !o.actual.IsZero() &&
-			(o.offer.Credit.Kind == g.offer.Credit.Kind || !c.tellsKind(&c.m.Offers[o.offer.Index], o.offer) || !c.tellsKind(&c.m.Offers[g.offer.Index], g.offer))
+		return o != g && o.what == ofCredit && !o.actual.IsZero() && c.alikeCredits(o.offer, g.offer)
 	})
 }
 
-// mayBeTheirs reports whether the lines of o's credit may tell of the missing one: they
-// do not say of which kind they are, and come to just as much or are not to be expected.
+// alikeCredits reports whether the lines of two credits may be each other's for all that
+// they say of a kind.
+func (c *check) alikeCredits(a, b *plan.Offer) bool {
+	return a.Credit.Kind == b.Credit.Kind || !c.tellsKind(&c.m.Offers[a.Index], a) || !c.tellsKind(&c.m.Offers[b.Index], b)
+}
+
+// exchanged reports whether another credit has just what g should have, and the lines of
+// the two may be each other's: which of them is not what it should be, nothing tells.
+func (c *check) exchanged(g *gap) bool {
+	if g.actual.IsZero() {
+		return false
+	}
+	_, uses := earned(c.bill, g.offer)
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		if o == g.offer || o.Credit == nil || len(c.m.Offers[o.Index].Rewards) == 0 || !c.alikeCredits(o, g.offer) {
+			return false
+		}
+		return given(g.offer, &c.m.Offers[o.Index], g.expected, uses) == g.expected
+	})
+}
+
+// mayBeTheirs reports whether the lines of o's credit may tell of the missing one: they are
+// of its kind and not to be expected on the receipt, as its own are, or do not say of which
+// kind they are, and come to just as much or are not to be expected.
 func (c *check) mayBeTheirs(missing *gap, m *match.OfferMatch, o *plan.Offer) bool {
 	var sum money.Amount
 	for i := range m.Rewards {
 		sum = sum.Add(worth(o, &m.Rewards[i]))
 	}
-	if sum.IsZero() || c.tellsKind(m, o) {
+	sameKind := o.Credit.Kind == missing.offer.Credit.Kind
+	if sum.IsZero() || !sameKind && c.tellsKind(m, o) {
 		return false
 	}
 	// A line of any credit is told here, where o's own need not be.
-	return sum == missing.expected && o.Credit.Kind != missing.offer.Credit.Kind || c.aside(o) && !c.aside(missing.offer)
+	return sum == missing.expected && !sameKind || c.aside(o) && !c.aside(missing.offer)
 }
 
 // tellsKind reports whether the lines of o's credit, or the ones above them, name its

@@ -3,6 +3,8 @@ package audit
 import (
 	"slices"
 
+	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
 )
@@ -115,4 +117,84 @@ func (c *check) doubtBesideUnsure() {
 			}
 		}
 	}
+}
+
+// doubtTold leaves everything open where a line beneath goods, which was taken for a mere
+// remark since the sums close without it, tells just what is missing there, or has a minus
+// on a photo and stands beneath goods that do not come out: it may have been taken off, and
+// the sums close by chance, without lines that were not seen.
+func (c *check) doubtTold() {
+	for _, g := range c.gaps {
+		if !c.firm || g.what == ofCard || g.what == ofRebate || g.what == ofCredit || g.what == ofTax {
+			continue
+		}
+		var missing money.Amount
+		if g.what == ofPrice || g.what == ofDeduction && g.offer != nil {
+			missing = g.printed()
+		}
+		at := slices.IndexFunc(c.r.Lines, func(l parse.Line) bool {
+			if l.Kind != parse.LineMessage && l.Kind != parse.LineOther || l.Amount == nil || !c.tellsOf(&l, g) {
+				return false
+			}
+			return l.Amount.Abs() == missing && missing.Sign() > 0 || !c.text && l.Amount.Sign() < 0
+		})
+		if at >= 0 {
+			c.firm = false
+			c.undecided("line %d may be a deduction, although the receipt's sums close without it: look at it", at+1)
+		}
+	}
+}
+
+// doubtMixed leaves everything open where lines of the same words, each with a minus, were
+// taken in part for deductions and in part for mere remarks: a till prints one thing in one
+// way, and what made the sums close was chance.
+func (c *check) doubtMixed() {
+	if !c.firm || !slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what != ofCard && g.what != ofRebate && g.what != ofCredit }) {
+		return
+	}
+	for i := range c.r.Lines {
+		told := &c.r.Lines[i]
+		if told.Kind != parse.LineMessage && told.Kind != parse.LineOther || told.Amount == nil || told.Amount.Sign() >= 0 || !c.amongGoods(told.N) {
+			continue
+		}
+		if slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool {
+			return l.Kind == parse.LineDeduction && l.Amount != nil && noNumbers(l.Text) == noNumbers(told.Text)
+		}) {
+			c.firm = false
+			c.undecided("line %d has the words of deductions, and the receipt's sums close without it: look at it", told.N)
+			return
+		}
+	}
+}
+
+// amongGoods reports whether goods stand above a line, and goods or a sum below.
+func (c *check) amongGoods(line int) bool {
+	goods := func(l parse.Line) bool { return l.Kind == parse.LineItem }
+	return slices.ContainsFunc(c.r.Lines[:line-1], goods) && slices.ContainsFunc(c.r.Lines[line:], func(l parse.Line) bool { return goods(l) || l.Kind == parse.LineSubtotal || l.Kind == parse.LineTotal })
+}
+
+// doubtCharges leaves everything open where what was taken for a deposit or charge has the
+// name of goods that are missing: then what the lines are was misunderstood.
+func (c *check) doubtCharges() {
+	for _, g := range c.gaps {
+		for i := range c.m.Unplanned {
+			e := &c.m.Unplanned[i]
+			if !c.firm || g.what != ofItem || !e.Fee {
+				continue
+			}
+			if like, _ := match.Alike(e, g.item); like >= varietyName {
+				c.firm = false
+				c.undecided("line %d was taken for a deposit or charge, and may be %s: look at it", e.Lines[0], g.item.Name)
+			}
+		}
+	}
+}
+
+// tellsOf reports whether a line stands beneath goods of g.
+func (c *check) tellsOf(l *parse.Line, g *gap) bool {
+	at := c.m.ItemOfLine(l.Of)
+	if at < 0 {
+		at = c.m.ItemOfLine(l.N - 1)
+	}
+	return at >= 0 && (c.tx.Items[at] == g.item || g.offer != nil && g.offer.Covers(c.tx.Items[at]))
 }

@@ -24,6 +24,7 @@ func (c *check) doubtLayings() {
 		if o.Deduct == nil || o.Spend != nil || len(c.m.Offers[o.Index].Cuts) == 0 || !slices.ContainsFunc(c.gaps, func(g *gap) bool { return c.restsOn(g, o) }) {
 			continue
 		}
+		c.doubtNamed(o)
 		for _, way := range c.layings(o) {
 			if left--; left < 0 {
 				c.noteOnce(untriedWays)
@@ -117,6 +118,45 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 		}
 	}
 	return all
+}
+
+// doubtNamed marks the differences that are none if o, which is for several goods, came off
+// those of them that its lines name.
+func (c *check) doubtNamed(o *plan.Offer) {
+	way := c.asNamed(o)
+	if way == nil {
+		return
+	}
+	rung := copyRung(&c.rung)
+	rung.Offers[o.Index] = *way
+	for _, g := range c.gaps {
+		g.rival = g.rival || g.what != ofPlace && c.restsOn(g, o) && c.shouldBe(g, &rung) == g.actual
+	}
+}
+
+// asNamed is o, which is for several goods, laid to those of them that its lines name; nil
+// where one names none, or they cost less.
+func (c *check) asNamed(o *plan.Offer) *plan.RungOffer {
+	if c.onlyItem(o) >= 0 {
+		return nil
+	}
+	r := &plan.RungOffer{Items: map[int]money.Amount{}}
+	for k := range c.m.Offers[o.Index].Cuts {
+		cut := &c.m.Offers[o.Index].Cuts[k]
+		at, best := -1, wellNamed-1
+		for _, i := range c.covered[o.Index] {
+			if like := cut.Like(i); like > best && c.bill.Lines[i].Quantity > 0 && !c.flagOff(cut, i) {
+				at, best = i, like
+			}
+		}
+		if at < 0 {
+			return nil
+		}
+		if r.Items[at] = r.Items[at].Add(cut.Off); r.Items[at].Cmp(c.bill.Lines[at].Price) > 0 {
+			return nil
+		}
+	}
+	return r
 }
 
 // decides reports whether what is left of it decides on a difference: of an offer for it, or

@@ -106,6 +106,137 @@ func firm(res *Result) string {
 	return strings.Join(all, ", ")
 }
 
+const paste = `plan: 1
+transactions:
+  - id: trip
+    items:
+      - {id: paste, name: Sunnick mint toothpaste 100 ml, quantity: 2, shelf: 4.90, sale: 4.00}
+      - {id: bread, name: Brackle wholemeal loaf 800 g, shelf: 1.80}
+      - {id: eggs, name: Vennlow free range eggs 12 ct, shelf: 3.10}
+`
+
+const loaves = `plan: 1
+transactions:
+  - id: trip
+    items:
+      - {id: bread, name: Brackle wholemeal loaf 800 g, quantity: 3, shelf: 1.80}
+      - {id: eggs, name: Vennlow free range eggs 12 ct, shelf: 3.10}
+offers:
+  - {id: third, title: buy 3 and one is free, funded_by: store, carried_as: shelf, applies_to: [bread], buy: 3, deduct: free, reduces: cheapest}
+`
+
+// TestSumsCloseByChance: the line of bread was not seen on a photo, and cost just what the
+// sale of other goods saves. The sums close if that was only told, and nothing is firm.
+func TestSumsCloseByChance(t *testing.T) {
+	text := "HARBOR LANE MARKET\n05/09/2026 10:42\n2 @ 4.90\nSUNNICK MINT TOOTHPASTE 100ML  9.80 E\nINSTANT SAVINGS  1.80-E\n" +
+		"VENNLOW FREE RANGE EGGS 12CT  3.10 E\nSUBTOTAL  12.90\nTAX  0.00\nTOTAL  12.90\nCARD  12.90\nCHANGE  0.00\nTHANK YOU\n"
+	// Or one of three alike, of which an offer made one free.
+	rolls := "HARBOR LANE MARKET\n05/09/2026 10:42\nBRACKLE WHOLEMEAL LOAF 800G  1.80 E\nBRACKLE WHOLEMEAL LOAF 800G  1.80 E\nMULTI BUY WHOLEMEAL LOAF  1.80-E\n" +
+		"VENNLOW FREE RANGE EGGS 12CT  3.10 E\nSUBTOTAL  6.70\nTAX  0.00\nTOTAL  6.70\nCARD  6.70\nCHANGE  0.00\nTHANK YOU\n"
+	for text, plan := range map[string]string{text: paste, rolls: loaves} {
+		r := photographedWith(text, nil)
+		if !r.FirmBody() {
+			t.Fatalf("the sums do not close by themselves: %v", r.Sums)
+		}
+		res, err := Check(Input{Plan: load(t, plan), Receipt: r})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != "" || res.Verdict != Undecided {
+			t.Errorf("%s: %q", res.Verdict, got)
+		}
+	}
+}
+
+// TestNoTender: on a photo that ends with a total coupons may have stood below it, and that
+// one is not there is not firm; that a price is another is.
+func TestNoTender(t *testing.T) {
+	for _, c := range []struct{ tea, foot, want string }{
+		{"10.00", "TOTAL  30.00\nCARD  30.00\n", "missing-deduction proved"},
+		{"10.00", "TOTAL  30.00\n", ""},
+		{"12.00", "TOTAL  32.00\n", "overcharge proved"},
+	} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS 4CT  3.70\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80CT  " + c.tea + "\n" + c.foot
+		r := photographedWith(text, nil)
+		res, err := Check(Input{Plan: load(t, pantry), Receipt: r})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want || !r.FirmBody() {
+			t.Errorf("%s %q: %q, want %q", c.tea, c.foot, got, c.want)
+		}
+	}
+	// A coupon below the total, which was not seen, had lowered the tax.
+	taxed := "plan: 1\ntax: {rate: 10%}\ntransactions: [{id: t, items: [{id: tea, name: Wexcombe black tea 80 ct, shelf: 10.00}]}]\n" +
+		"offers: [{id: o, title: 4.00 off, funded_by: store, carried_as: paper, applies_to: [tea], deduct: 4.00}]\n"
+	for foot, want := range map[string]string{"": "", "CARD  10.60\n": "missing-deduction proved, tax proved"} {
+		res, err := Check(Input{Plan: load(t, taxed), Receipt: photographedWith("HARBOR LANE MARKET\nWEXCOMBE BLACK TEA 80CT  10.00\nSUBTOTAL  10.00\nTAX  0.60\nTOTAL  10.60\n"+foot, nil)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != want {
+			t.Errorf("a lowered tax, then %q: %q, want %q", foot, got, want)
+		}
+	}
+}
+
+// TestGoodsTakenForCharges: goods that were taken for a charge, since the lines were
+// misunderstood, are not missing.
+func TestGoodsTakenForCharges(t *testing.T) {
+	for _, c := range []struct {
+		line, sums, want string
+		charge           bool
+	}{
+		{"SALTROW BAKED BEANS 4CT  4.10", "30.40 -3.04 27.36", "overcharge proved", false},
+		{"SALTROW BAKED BEANS 4CT  4.10", "30.40 -3.04 27.36", "", true},
+		{"BAG CHARGE  0.10", "26.40 -2.63 23.77", "missing-item proved, unplanned-item proved", true},
+	} {
+		sums := strings.Fields(c.sums)
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\n" + c.line + "\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80CT  10.00\n" +
+			"SUBTOTAL  " + sums[0] + "\nSTORE COUPON 10% OFF 25  " + sums[1] + "\nTOTAL  " + sums[2] + "\nCARD  " + sums[2] + "\nTHANK YOU\n"
+		r := photographedWith(text, nil)
+		if c.charge {
+			r.Lines[2].Kind = parse.LineFee
+		}
+		res, err := Check(Input{Plan: load(t, pantry), Receipt: r})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want {
+			t.Errorf("%s, charge %t: %q, want %q", c.line, c.charge, got, c.want)
+		}
+	}
+}
+
+// TestUnreadBesideCredit: where a line could not be read it may be another part of a credit,
+// or say that what looks like one is something else.
+func TestUnreadBesideCredit(t *testing.T) {
+	card := pantry + "  - {id: card, title: 4.00 gift card, carried_as: paper, applies_to: [tea], spend: 5.00, credit: {kind: gift card, value: 4.00}}\n"
+	for _, c := range []struct {
+		foot, want string
+		unread     bool
+	}{
+		{"GIFT CARD EARNED  4.00\nWEEKLY DEALS\n", "", true},
+		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "short-credit proved", false},
+		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "", true},
+		{"GIFT CARD EARNED  7.00\nWEEKLY DEALS\n", "extra-credit proved", false},
+		{"GIFT CARD EARNED  7.00\nWEEKLY DEALS\n", "", true},
+	} {
+		page := photoPage("HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS 4CT  3.70\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80CT  10.00\n" +
+			"SUBTOTAL  30.00\nSTORE COUPON 10% OFF 25  -3.00\nTOTAL  27.00\nCARD  27.00\n" + c.foot)
+		if c.unread {
+			page.Lines[len(page.Lines)-1].Readings = nil
+		}
+		res, err := Check(Input{Plan: load(t, card), Receipt: parsePage(page)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.ReplaceAll(firm(res), "likely", "proved"); got != c.want {
+			t.Errorf("%q, last line unread %t: %q, want %q", c.foot, c.unread, got, c.want)
+		}
+	}
+}
+
 // TestStoreUnread: where a line above what was taken for the store's name could not be read,
 // goods that are all there tell the receipt; else it stays another store's.
 func TestStoreUnread(t *testing.T) {

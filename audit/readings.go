@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"tillproof/money"
 	"tillproof/parse"
 	"tillproof/parse/match"
 	"tillproof/plan"
@@ -20,15 +21,11 @@ var none = holder{nil, -1}
 
 // readings are the other ways to read the lines that differences hang on.
 func (c *check) readings() (all []reading) {
-	type line struct {
-		cut match.Cut
-		of  holder
-	}
-	var lines []line
+	var lines []laid
 	add := func(cuts []match.Cut, of holder) {
 		for _, cut := range cuts {
 			if cut.Known && (cut.Off.Sign() > 0 || cut.Voided) {
-				lines = append(lines, line{cut, of})
+				lines = append(lines, laid{cut, of})
 			}
 		}
 	}
@@ -40,7 +37,7 @@ func (c *check) readings() (all []reading) {
 		add(c.m.Items[i].Savings, holder{nil, i})
 	}
 	add(c.m.Extra, none)
-	all = slices.Concat(c.undivided(), c.gathered(), c.allOffers(), c.lent())
+	all = slices.Concat(c.undivided(), c.gathered(), c.allOffers(), c.lent(), c.together())
 	for _, l := range lines {
 		for _, to := range c.holders(&l.cut, l.of) {
 			if !c.openAt(l.of) && !c.openAt(to) {
@@ -171,7 +168,7 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 	case of.offer != nil && !remainder && !cut.MayRather(o, of.offer), of.offer == nil && !cut.Suits(o):
 		return false
 	case of.item >= 0:
-		return o.Spend == nil && (o.Covers(c.tx.Items[of.item]) || c.lacks(o, cut))
+		return o.Spend == nil && (o.Covers(c.tx.Items[of.item]) || c.lacks(o, cut.Off))
 	case remainder:
 		return true
 	}
@@ -185,11 +182,10 @@ func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 	return o.Spend != nil || c.names(cut, o)+wellNamed > c.names(cut, of.offer)
 }
 
-// lacks reports whether nothing of o is there and it should take off just what a line
-// does.
-func (c *check) lacks(o *plan.Offer, cut *match.Cut) bool {
+// lacks reports whether nothing of o is there and it should take off just so much.
+func (c *check) lacks(o *plan.Offer, off money.Amount) bool {
 	return slices.ContainsFunc(c.gaps, func(g *gap) bool {
-		return g.what == ofDeduction && g.offer == o && g.actual.IsZero() && !g.voided && g.expected == cut.Off
+		return g.what == ofDeduction && g.offer == o && g.actual.IsZero() && !g.voided && g.expected == off
 	})
 }
 

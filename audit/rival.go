@@ -41,7 +41,7 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 			if m.Cuts[i].Fits(o) >= m.Cuts[i].Fits(other)+clearly && c.shareItem(o, other) {
 				return true
 			}
-			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned || oddWords(m.Cuts, i)) && c.just(o, other, m, m.Cuts[i].Off, want) && m.Cuts[i].MayRather(o, other) {
+			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned || oddWords(m.Cuts, i) || partBeneath(m.Cuts, i)) && c.just(o, other, m, m.Cuts[i].Off, want) && m.Cuts[i].MayRather(o, other) {
 				return true
 			}
 		}
@@ -115,6 +115,13 @@ func (c *check) saysSavings(cuts []match.Cut) bool {
 // the rest: a till prints the uses of one offer alike.
 func oddWords(cuts []match.Cut, i int) bool {
 	return slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Name != cuts[i].Name })
+}
+
+// partBeneath reports whether the i-th of an offer's lines stands beneath the same goods as
+// another of them, of another amount: a till prints what an offer takes off goods in one
+// line, or use by use.
+func partBeneath(cuts []match.Cut, i int) bool {
+	return cuts[i].Of > 0 && slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Of == cuts[i].Of && cut.Off != cuts[i].Off })
 }
 
 // usesOf counts the uses of o in a bill.

@@ -45,8 +45,8 @@ func (c *check) standsIn(e *match.Entry) bool {
 }
 
 // doubtVarieties marks goods that are missing, and what seems to stand in for them, where
-// that has no word that is not theirs: it may be the goods themselves. So it marks what was
-// taken off them.
+// that has no word that is not theirs: it may be the goods themselves. So it marks their
+// price, of which that would be a part, and what was taken off them.
 func (c *check) doubtVarieties() {
 	for _, g := range c.gaps {
 		if g.standIn == nil || !wordsOf(g.standIn.Name, g.item) {
@@ -57,7 +57,7 @@ func (c *check) doubtVarieties() {
 		}
 		for _, other := range c.gaps {
 			if other == g || other.what == ofUnplanned && other.standsFor == g.item || other.what == ofTax ||
-				other.what == ofDeduction && (other.offer == nil || other.offer.Covers(g.item)) {
+				other.what == ofPrice && other.item == g.item || other.what == ofDeduction && (other.offer == nil || other.offer.Covers(g.item)) {
 				other.rival = true
 			}
 		}
@@ -107,4 +107,35 @@ func (c *check) isGap(o *plan.Offer) bool {
 		}
 	}
 	return false
+}
+
+// strangeWord reports whether the name of goods has a word that is none of theirs between
+// two that are: TOL CLA PLAI YOGU may be another variety, at its own price.
+func (c *check) strangeWord(m *match.ItemMatch, it *plan.Item) bool {
+	return slices.ContainsFunc(m.Entries, func(e match.Entry) bool {
+		words := strings.Fields(e.Name)
+		for i := 1; i+1 < len(words); i++ {
+			letters := len(words[i]) > 2 && strings.Trim(words[i], "0123456789.&@$/") == words[i]
+			if letters && !c.own(words[i], it) && named(words[i-1], it) && named(words[i+1], it) {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// own reports whether a word is one of it; on a photo also with letters that look alike:
+// INDRY for laundry.
+func (c *check) own(word string, it *plan.Item) bool {
+	if wordsOf(word, it) {
+		return true
+	}
+	upper := strings.ToUpper(word)
+	return !c.text && (strings.Contains(upper, "I") && wordsOf(strings.ReplaceAll(upper, "I", "L"), it) ||
+		strings.Contains(upper, "L") && wordsOf(strings.ReplaceAll(upper, "L", "I"), it))
+}
+
+// named reports whether a word of letters is one of it.
+func named(word string, it *plan.Item) bool {
+	return strings.Trim(word, "0123456789.") != "" && wordsOf(word, it)
 }

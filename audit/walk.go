@@ -32,6 +32,9 @@ func (c *check) walk() {
 	c.doubtExcess()
 	c.doubtVarieties()
 	c.doubtUnits()
+	c.doubtTold()
+	c.doubtMixed()
+	c.doubtCharges()
 	c.settle()
 	c.credits()
 	c.doubtCredits()
@@ -138,37 +141,6 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 		g.rests = g.lines
 		g.effect = c.setPrice(i, *got.Price)
 	}
-}
-
-// strangeWord reports whether the name of goods has a word that is none of theirs between
-// two that are: TOL CLA PLAI YOGU may be another variety, at its own price.
-func (c *check) strangeWord(m *match.ItemMatch, it *plan.Item) bool {
-	return slices.ContainsFunc(m.Entries, func(e match.Entry) bool {
-		words := strings.Fields(e.Name)
-		for i := 1; i+1 < len(words); i++ {
-			letters := len(words[i]) > 2 && strings.Trim(words[i], "0123456789.&@$/") == words[i]
-			if letters && !c.own(words[i], it) && named(words[i-1], it) && named(words[i+1], it) {
-				return true
-			}
-		}
-		return false
-	})
-}
-
-// own reports whether a word is one of it; on a photo also with letters that look alike:
-// INDRY for laundry.
-func (c *check) own(word string, it *plan.Item) bool {
-	if wordsOf(word, it) {
-		return true
-	}
-	upper := strings.ToUpper(word)
-	return !c.text && (strings.Contains(upper, "I") && wordsOf(strings.ReplaceAll(upper, "I", "L"), it) ||
-		strings.Contains(upper, "L") && wordsOf(strings.ReplaceAll(upper, "L", "I"), it))
-}
-
-// named reports whether a word of letters is one of it.
-func named(word string, it *plan.Item) bool {
-	return strings.Trim(word, "0123456789.") != "" && wordsOf(word, it)
 }
 
 // weightless reports whether goods sold by weight stand on the receipt without it.

@@ -136,7 +136,7 @@ func (p *parser) unitsLead(rows []int) bool {
 func (p *parser) unitColumn() {
 	ends := map[int32]int{}
 	for i := range p.rows {
-		if w := &p.rows[i]; w.tail.ok && w.qty.ok && w.qty.sure && w.qty.hasPrice && w.qty.from > 0 && w.qty.to == w.tail.from {
+		if w := &p.rows[i]; w.tail.ok && w.qty.ok && w.qty.sure && w.qty.hasPrice && !w.qty.leads && w.qty.from > 0 && w.qty.to == w.tail.from {
 			ends[w.lx[w.qty.from].x1]++
 		}
 	}

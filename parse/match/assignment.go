@@ -99,6 +99,7 @@ func (a *Assignment) count(tx *plan.Transaction, c *content) {
 		m := &a.Items[i]
 		savings := m.saved()
 		m.Units, m.guess = 0, false
+		near := false // a number is made of a price that is only near
 		for k := range m.Entries {
 			own := money.Amount{}
 			if len(m.Entries) == 1 {
@@ -108,9 +109,16 @@ func (a *Assignment) count(tx *plan.Transaction, c *content) {
 			if c.proved && len(m.Entries) == 1 && m.Entries[k].Units == it.Quantity {
 				n = it.Quantity // the number is proved, whatever the price
 			}
+			if !exact && m.Entries[k].unnumbered(it, c.counted) {
+				near = true
+				if len(m.Entries) > 1 {
+					n = 1 // a till that rings one thing in several lines prints numbers, or one for each
+				}
+			}
 			m.Units += n
 			m.guess = m.guess || !c.proved && !m.lineEach(it) && m.Entries[k].guessed(it, exact)
 		}
+		m.guess = m.guess || near && m.Units != it.Quantity
 		if it.Weight != nil && m.Units > 0 {
 			m.Units = 1
 		}

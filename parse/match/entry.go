@@ -122,10 +122,10 @@ type Reward struct {
 	mute  bool // the parser takes it for nothing: only its value can tell
 	taken bool // an offer has it
 	// offers: it says what spending would bring; known: its amount is one of the
-	// receipt's own, the total or what was paid.
-	offers, known bool
-	goes          bool           // it goes on with the line above
-	amounts       []money.Amount // all that the line names
+	// receipt's own, the total or what was paid; saved: it is what was saved.
+	offers, known, saved bool
+	goes                 bool           // it goes on with the line above
+	amounts              []money.Amount // all that the line names
 }
 
 // content is what a receipt has to match.
@@ -187,6 +187,7 @@ func gather(r *parse.Receipt) *content {
 	}
 	for i := range c.entries {
 		c.entries[i].name = newName(weightless(c.entries[i].Name))
+		c.entries[i].name.clean = c.entries[i].clean
 		c.entries[i].name.trust(r.Line(c.entries[i].Lines[0]))
 		c.entries[i].name.dropCodes()
 		c.entries[i].name.dropMark()
@@ -377,7 +378,7 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 	if len(amounts) == 2 && !reward.offers && isOwnAmount(r, amounts[1]) && !isOwnAmount(r, amounts[0]) {
 		reward.Value = amounts[0] // "EARNED 5.00 ON 22.40"
 	}
-	reward.known = isOwnAmount(r, reward.Value)
+	reward.known, reward.saved = isOwnAmount(r, reward.Value), reward.isSaved(r)
 	if l.N > 1 && !reward.namesAny() {
 		if above := r.Line(l.N - 1); above.Amount == nil && above.Points == 0 && (above.Kind == parse.LineOther || above.Kind == parse.LineMessage) {
 			if both := (Reward{name: newName(above.Text + " " + text)}); both.namesAny() {

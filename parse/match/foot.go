@@ -1,6 +1,7 @@
 package match
 
 import (
+	"slices"
 	"strings"
 
 	"tillproof/money"
@@ -73,6 +74,24 @@ func isOwnAmount(r *parse.Receipt, a money.Amount) bool {
 		}
 	}
 	return r.Total != nil && *r.Total == a || r.Subtotal != nil && *r.Subtotal == a || r.Change != nil && *r.Change == a
+}
+
+// isSaved reports whether an amount is what the receipt's deductions come to, all of them or
+// those that share a word with the line: it tells what was saved.
+func (r *Reward) isSaved(of *parse.Receipt) bool {
+	var all, alike money.Amount
+	for i := range of.Lines {
+		l := &of.Lines[i]
+		if l.Kind != parse.LineDeduction || l.Amount == nil {
+			continue
+		}
+		all = all.Sub(*l.Amount)
+		words := newName(l.Name)
+		if slices.ContainsFunc(r.name.words, func(w word) bool { return len(w.text) >= plainLetters && !w.number && words.has(w.text) }) {
+			alike = alike.Sub(*l.Amount)
+		}
+	}
+	return !r.Value.IsZero() && (r.Value == all || r.Value == alike)
 }
 
 // done are words by which a line says that something was given, and not may be.

@@ -199,7 +199,11 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 	case counted:
 		return 1, false
 	}
-	// No price fits: the number whose price comes nearest.
+	// No price fits: the planned number at another price, which is one mistake, unless that
+	// is far off; then the number whose price comes nearest.
+	if it.Quantity == 1 || closeness(paid, it.Cost(it.Quantity)) >= halfAsMuch {
+		return it.Quantity, false
+	}
 	best, near := 1, 0
 	for n := 1; n <= it.Quantity+1; n++ {
 		if c := max(closeness(paid, it.Cost(n)), closeness(e.Amount, it.Shelf.Mul(n))); c > near {
@@ -208,6 +212,9 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 	}
 	return best, false
 }
+
+// halfAsMuch is how close a price has to be to the planned one to be it with a mistake.
+const halfAsMuch = 50
 
 // guessed reports whether the number of units of an entry stands on a printed
 // quantity alone, that may be misread, and no price bears it out; or on there
@@ -220,6 +227,11 @@ func (e *Entry) guessed(it *plan.Item, exact bool) bool {
 		return it.Quantity > 1 && it.Weight == nil && e.unitsByEach() == 0
 	}
 	return e.Units != it.Quantity && e.unitsByEach() != e.Units
+}
+
+// unnumbered reports whether nothing printed says how many units an entry is.
+func (e *Entry) unnumbered(it *plan.Item, counted bool) bool {
+	return e.Units == 0 && !counted && it.Weight == nil && e.unitsByEach() == 0
 }
 
 // Unsure reports whether a finding on the item may rest on a wrong match or a

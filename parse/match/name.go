@@ -40,11 +40,7 @@ func newName(s string) name {
 		}
 		n.words = append(n.words, newWord(upper[i:j]))
 		n.size += j - i
-		if isDigit(upper[i]) {
-			n.starts |= 1 << (32 + upper[i] - '0')
-		} else {
-			n.starts |= 1 << (upper[i] - 'A')
-		}
+		n.starts |= n.words[len(n.words)-1].start()
 		i = j
 	}
 	return n
@@ -107,6 +103,14 @@ func newWord(s string) word {
 	return w
 }
 
+// start is the set of the word's first character, as in name.starts.
+func (w *word) start() uint64 {
+	if w.number {
+		return 1 << (32 + w.text[0] - '0')
+	}
+	return 1 << (w.text[0] - 'A')
+}
+
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
 func isVowel(c byte) bool { return c == 'A' || c == 'E' || c == 'I' || c == 'O' || c == 'U' }
@@ -159,7 +163,7 @@ func isLetter(c byte) bool { return c >= 'A' && c <= 'Z' }
 // are how much of the print is accounted for, one quarter how much of the name.
 func likeness(printed, full *name) int {
 	np, nf := len(printed.words), len(full.words)
-	if np == 0 || nf == 0 || np > 1 && printed.starts&full.starts == 0 {
+	if np == 0 || nf == 0 || (np > 1 || printed.clean) && printed.starts&full.starts == 0 {
 		return 0
 	}
 	// best[j] is the most that the words of printed seen so far make of the
@@ -171,6 +175,9 @@ func likeness(printed, full *name) int {
 	}
 	for i := range printed.words {
 		p := &printed.words[i]
+		if printed.clean && p.start()&full.starts == 0 {
+			continue // it stands for none of them
+		}
 		next[0] = 0
 		for j := range nf {
 			f := &full.words[j]
@@ -299,38 +306,6 @@ func within(p, f string) bool {
 		}
 	}
 	return i == len(p)
-}
-
-// How much of a word's bone, the word without the vowels after its first
-// letter, a shorthand is.
-const (
-	notAtAll = iota
-	inPart   // it begins with it
-	inFull   // it is all of it
-)
-
-// boned says whether p is f without its vowels: how tills shorten words.
-func boned(p, f string) int {
-	i := 0
-	for j := range len(f) {
-		if j > 0 && isVowel(f[j]) {
-			continue
-		}
-		if i == len(p) {
-			return inPart
-		}
-		if p[i] != f[j] {
-			if j > 0 && i > 0 && f[j] == p[i-1] {
-				continue // of a double letter one is enough
-			}
-			return notAtAll
-		}
-		i++
-	}
-	if i < len(p) {
-		return notAtAll
-	}
-	return inFull
 }
 
 // misread is shorthand for words of which a letter or two were misread.

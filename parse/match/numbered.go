@@ -14,6 +14,12 @@ func (c *content) newCut(r *parse.Receipt, l *parse.Line) {
 	}
 	if of := cut.Of; of > 0 && c.byLine[of] > 0 {
 		cut.ByCode = l.Code != "" && l.Code == c.entries[c.byLine[of]-1].Code
+		if cut.ByCode && c.sharesCode(of) {
+			cut.ByCode = false
+			if goodsBetween(r, of, l.N) {
+				cut.Of = 0 // neither its place nor its number says whose it is
+			}
+		}
 	}
 	if !cut.ByCode && l.Code == "" {
 		if of := c.numbered(r, cut.Name); of > 0 {
@@ -24,6 +30,19 @@ func (c *content) newCut(r *parse.Receipt, l *parse.Line) {
 		cut.Off = l.Amount.Neg()
 	}
 	c.cuts = append(c.cuts, cut)
+}
+
+// sharesCode reports whether other goods than those of a line have its number.
+func (c *content) sharesCode(line int) bool {
+	e := &c.entries[c.byLine[line]-1]
+	return slices.ContainsFunc(c.entries, func(other Entry) bool { return other.Code == e.Code && other.Name != e.Name })
+}
+
+// goodsBetween reports whether goods or a sum stand between two lines.
+func goodsBetween(r *parse.Receipt, from, to int) bool {
+	return slices.ContainsFunc(r.Lines[from:to-1], func(l parse.Line) bool {
+		return l.Kind == parse.LineItem || l.Kind == parse.LineSubtotal || l.Kind == parse.LineTotal
+	})
 }
 
 // shortNumber is the length under which a number says nothing of goods.

@@ -104,7 +104,7 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	if r.mute && uses == 0 && !r.name.has(done...) {
 		return 0 // what was not due is told in plain words, or is not there
 	}
-	if r.tellsElse() || (r.stands() || r.urges()) && (r.Value != value || uses == 0) {
+	if r.tellsElse() || (r.stands() || r.urges() || r.saved && !r.namesAny()) && (r.Value != value || uses == 0) {
 		return 0
 	}
 	card := o.Credit.Kind == "gift card" && r.name.has("CARD") && !r.known && r.Value == value
