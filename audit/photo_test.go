@@ -274,3 +274,27 @@ transactions:
 		}
 	}
 }
+
+// TestMayBeDearer: goods that may be missing and goods that may be others are perhaps the same,
+// rung at more than planned; then the receipt does not settle it.
+func TestMayBeDearer(t *testing.T) {
+	for _, c := range []struct {
+		price, total string
+		want         Verdict
+	}{{"12.00", "32.00", Undecided}, {"10.00", "30.00", AsPlanned}, {"9.00", "29.00", AsPlanned}} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nXQ ZZ  " + c.price + "\nTOTAL  " + c.total + "\nCARD  " + c.total + "\nTHANK YOU\n"
+		page := photoPage(text)
+		words := page.Lines[4].Readings[0].Words
+		for k := range words[:len(words)-1] {
+			words[k].Confidence = 0.3
+		}
+		plan := strings.Split(pantry, "offers:")[0]
+		res, err := Check(Input{Plan: load(t, plan), Receipt: parsePage(page)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if res.Verdict != c.want {
+			t.Errorf("at %s: %s, want %s; firm: %q", c.price, res.Verdict, c.want, firm(res))
+		}
+	}
+}

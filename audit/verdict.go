@@ -124,7 +124,7 @@ func (c *check) verdict() Verdict {
 		right = right || f.Certainty.Firm() && lost
 	}
 	switch {
-	case unsure || !c.firm || c.foreign:
+	case unsure || !c.firm || c.foreign || c.mayBeDearer():
 		return Undecided
 	case gained:
 		return Gained
@@ -132,4 +132,14 @@ func (c *check) verdict() Verdict {
 		return TillRight
 	}
 	return AsPlanned
+}
+
+// mayBeDearer reports whether goods that may be missing and goods that may not be planned are
+// perhaps the same, rung at more than was planned.
+func (c *check) mayBeDearer() bool {
+	return c.anyFinding(func(f *Finding) bool {
+		return f.Kind == UnplannedItem && !f.Certainty.Firm() && c.anyFinding(func(g *Finding) bool {
+			return g.Kind == MissingItem && !g.Certainty.Firm() && f.Difference.Add(g.Difference).Sign() < 0
+		})
+	})
 }
