@@ -366,34 +366,6 @@ func (c *check) anyItem() bool {
 	return false
 }
 
-// everyItem reports whether all that was planned is on the receipt, several goods.
-func (c *check) everyItem() bool {
-	for i := range c.m.Items {
-		if len(c.m.Items[i].Entries) == 0 {
-			return false
-		}
-	}
-	return len(c.m.Items) >= severalItems
-}
-
-// severalItems is how many goods together another store's receipt hardly has.
-const severalItems = 4
-
-// storeUnread reports whether on a photo a line stands above what was taken for the store's
-// name that could not be read: that may be the name, and this its motto.
-func (c *check) storeUnread() bool {
-	for i := range c.r.Lines {
-		l := &c.r.Lines[i]
-		if l.Unread {
-			return l.Photo != 0
-		}
-		if strings.Contains(l.Text, c.r.Store) {
-			return false
-		}
-	}
-	return false
-}
-
 func (c *check) undecided(format string, args ...any) {
 	c.result.Undecided = append(c.result.Undecided, fmt.Sprintf(format, args...))
 }

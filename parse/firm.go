@@ -1,0 +1,142 @@
+package parse
+
+import "slices"
+
+// firmBody finds out what FirmBody reports.
+func (p *parser) firmBody() bool {
+	first, total, end, tenders := -1, -1, -1, 0 // end: the first tender, or the last row of the sums
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.part == partNone {
+			continue
+		}
+		if first < 0 && w.part == partAdd {
+			first = i
+		}
+		if w.kind == LineTotal && w.part == partCheck && w.has && tenders == 0 {
+			total = i
+		}
+		if tenders == 0 {
+			end = i
+		}
+		if w.part == partTender {
+			tenders++
+		}
+	}
+	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
+		return false
+	}
+	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) {
+		return false
+	}
+	for i := first; i < len(p.rows); i++ {
+		w := &p.rows[i]
+		if i > end && w.part == partNone {
+			continue // below the first tender no coupon stands
+		}
+		if w.unread || w.damaged && w.proof == Doubtful || w.part != partNone && !w.proof.Firm() {
+			return false
+		}
+	}
+	return tenders > 0 || p.unpaid(total)
+}
+
+// cutLeftOut reports whether a line of a text with a minus is in no sum and told of nothing,
+// although a plain way of paying stands below it: it was not understood.
+func (p *parser) cutLeftOut(first int) bool {
+	last := len(p.rows) - 1
+	for last > first && !(p.rows[last].tail.ok && p.rows[last].said.has(markTender|markChange) && p.rows[last].said.unknown == 0 && !p.rows[last].standsApart(p.edge)) {
+		last--
+	}
+	for i := first; i < last; i++ {
+		if w := &p.rows[i]; w.kind == LineOther && w.part == partNone && w.tail.ok && w.tail.minus && w.tail.cents > 0 && !w.standsApart(p.edge) {
+			return true
+		}
+	}
+	return false
+}
+
+// mostMended is how many amounts of one sum may have been repaired without a multiplication
+// that bears them out. With three, some of their readings nearly always make any sum work out.
+const mostMended = 2
+
+// mendedBeside reports whether among the lines of one sum an amount was repaired and a
+// line of a photo stands that says nothing to the sums, from first to total, or one with the
+// signs of goods above first. Its own amount may have been lost, and the repair would then
+// make up for it, unless quantity and unit price give what a reader saw too. It reports as
+// well where more than mostMended were repaired.
+func (p *parser) mendedBeside(first, total int) bool {
+	for k := range p.chain.segs {
+		rows := p.chain.segs[k].rows()
+		mended := 0
+		for _, i := range rows {
+			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && (w.invented || !w.comesOut()) {
+				mended++
+			}
+		}
+		if p.exact || mended == 0 {
+			continue
+		}
+		if mended > mostMended || slices.Min(rows) == first && p.goodsLostAbove(first) {
+			return true
+		}
+		below := false // a total: the card's slip, which has no amounts of goods
+		for i := max(first, slices.Min(rows)); i < min(total, slices.Max(rows)); i++ {
+			if w := &p.rows[i]; w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName() && !w.heads() && !(below && w.said.has(markSlip)) {
+				return true
+			}
+			below = below || p.rows[i].kind == LineTotal && p.rows[i].part == partCheck
+		}
+	}
+	return false
+}
+
+// goodsLostAbove reports whether right above row first stands a quantity without goods, a
+// code, or what is left of an amount: the first goods, whose amount was not read.
+func (p *parser) goodsLostAbove(first int) bool {
+	for i := first - 1; i >= max(0, first-3); i-- {
+		w := &p.rows[i]
+		if w.part == partNone && w.of == 0 && !w.said.has(markDate|markRegister|markTransaction) && (w.damaged || w.kind == LineQuantity || w.kind != LineMessage && w.hasCode() && w.hasName()) {
+			return true
+		}
+	}
+	return false
+}
+
+// heads reports whether a line is a heading: dashes or the like stand before it and where
+// its amount would. Behind a name alone they may be what is left of one.
+func (w *row) heads() bool {
+	n := len(w.lx)
+	return n > 2 && w.lx[0].kind == lexSign && w.lx[n-1].kind == lexSign && w.lx[n-1].isRun() && !w.lx[n-1].glued
+}
+
+// unpaid reports whether a photo shows a bill that ends with its total: lines
+// that were read follow it, or the paper's lower end, and none tells of paying
+// or takes anything off.
+func (p *parser) unpaid(total int) bool {
+	if p.exact {
+		return false
+	}
+	read := 0
+	for i := total + 1; i < len(p.rows); i++ {
+		w := &p.rows[i]
+		told := w.part == partNone && w.kind == LineOther && w.hasPercent() // a tip is suggested
+		switch {
+		case w.unread && read < 2, w.damaged:
+			return false
+		case w.tail.ok && !told && (w.tail.minus || w.said.has(markTender|markChange|markSlip|markCoupon)):
+			return false
+		case !w.unread && (w.said.has(markMessage|markSuggested) || w.hasDate()):
+			read += 2
+		case !w.unread:
+			read++
+		}
+	}
+	return read >= 2 || p.r.Complete.Bottom
+}
+
+// hasDate reports whether a date stands in the line.
+func (w *row) hasDate() bool {
+	_, ok := findDate(cutPieces(w.text, nil))
+	return ok
+}
