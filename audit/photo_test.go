@@ -255,13 +255,19 @@ transactions:
 	for _, c := range []struct {
 		head, soap string
 		unread     bool
+		confidence float64
 		want       Verdict
 	}{
-		{"MOTTO", "PELLAMY OLIVE SOAP BAR  2.00", true, AsPlanned},
-		{"MOTTO", "PELLAMY OLIVE SOAP BAR  2.00", false, Undecided},
-		{"MOTTO", "CORN FLAKES 500 G  2.00", true, Undecided},
+		{"MOTTO", "PELLAMY OLIVE SOAP BAR  2.00", true, 0.95, AsPlanned},
+		{"MOTTO", "PELLAMY OLIVE SOAP BAR  2.00", false, 0.95, Undecided},
+		{"QATERLMY FARD", "PELLAMY OLIVE SOAP BAR  2.00", false, 0.4, AsPlanned},
+		{"MOTTO", "CORN FLAKES 500 G  2.00", true, 0.95, Undecided},
+		{"QATERLMY FARD", "CORN FLAKES 500 G  2.00", false, 0.4, Undecided},
 	} {
 		page := photoPage(c.head + "\nBIG VALUE, SMALL CHANGE\n" + strings.Replace(goods, "%s", c.soap, 1))
+		for k := range page.Lines[0].Readings[0].Words {
+			page.Lines[0].Readings[0].Words[k].Confidence = c.confidence
+		}
 		if c.unread {
 			page.Lines[0].Readings = nil
 		}

@@ -15,8 +15,11 @@ func (c *check) everyItem() bool {
 // severalItems is how many goods together another store's receipt hardly has.
 const severalItems = 4
 
-// storeUnread reports whether on a photo a line stands above what was taken for the store's
-// name that could not be read: that may be the name, and this its motto.
+// leastLegible is the confidence from which a store's name counts as read.
+const leastLegible = 0.6
+
+// storeUnread reports whether on a photo what was taken for the store's name was hardly read,
+// or a line stands above it that could not be: that may be the name, and this its motto.
 func (c *check) storeUnread() bool {
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
@@ -24,7 +27,7 @@ func (c *check) storeUnread() bool {
 			return l.Photo != 0
 		}
 		if strings.Contains(l.Text, c.r.Store) {
-			return false
+			return l.Photo != 0 && l.Confidence < leastLegible
 		}
 	}
 	return false
