@@ -113,11 +113,17 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 		if !may(i) || !shared && !c.decides(it) || o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 {
 			continue
 		}
-		if !placed && c.pointsTo(o, &m.Cuts[0], i) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
+		if !placed && (c.pointsTo(o, &m.Cuts[0], i) || c.namesBetter(o, &m.Cuts[0], i)) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
 			add(plan.RungOffer{Items: map[int]money.Amount{i: got}})
 		}
 	}
 	return all
+}
+
+// namesBetter reports whether the words of o's line name item i well, and better than any
+// of o's own: of goods of one maker the line may have no more than that of both.
+func (c *check) namesBetter(o *plan.Offer, cut *match.Cut, i int) bool {
+	return cut.Like(i) >= wellNamed && cut.Like(i) > c.names(cut, o) && !c.flagOff(cut, i) && !c.tillsWords(o, cut, i)
 }
 
 // doubtNamed marks the differences that are none if o, which is for several goods, came off
