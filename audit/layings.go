@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -120,10 +121,13 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 	return all
 }
 
-// namesBetter reports whether the words of o's line name item i well, and better than any
-// of o's own: of goods of one maker the line may have no more than that of both.
+// namesBetter reports whether o's line has the maker's name of item i in full and names
+// that item well, better than any of o's own, which may be the same maker's: what follows
+// the name tells them apart. Of words cut to a few letters that is chance.
 func (c *check) namesBetter(o *plan.Offer, cut *match.Cut, i int) bool {
-	return cut.Like(i) >= wellNamed && cut.Like(i) > c.names(cut, o) && !c.flagOff(cut, i) && !c.tillsWords(o, cut, i)
+	maker, _, _ := strings.Cut(strings.ToUpper(c.tx.Items[i].Name), " ")
+	return len(maker) >= 4 && slices.Contains(strings.Fields(strings.ToUpper(cut.Name)), maker) &&
+		cut.Like(i) >= wellNamed && cut.Like(i) > c.names(cut, o) && !c.flagOff(cut, i) && !c.tillsWords(o, cut, i)
 }
 
 // doubtNamed marks the differences that are none if o, which is for several goods, came off
