@@ -79,6 +79,25 @@ func (c *check) feeElsewhere(i int, want money.Amount) bool {
 	return false
 }
 
+// feesExchanged reports whether the fee of one item charged twice and that of another left
+// out come to this difference as well, where neither's is printed beneath its goods: a line
+// that is the sum of several fees does not say whose it lacks.
+func (c *check) feesExchanged(difference money.Amount) bool {
+	var loose []money.Amount
+	for i, it := range c.tx.Items {
+		fees := c.m.Items[i].Fees
+		if due := it.Fee.Mul(c.m.Items[i].Units); !due.IsZero() && !slices.ContainsFunc(fees, func(fee match.Entry) bool { return c.m.ItemOfLine(fee.Of) == i }) {
+			loose = append(loose, due)
+		}
+	}
+	for _, a := range loose {
+		if slices.ContainsFunc(loose, func(b money.Amount) bool { return b.Sub(a).Abs() == difference.Abs() }) {
+			return true
+		}
+	}
+	return false
+}
+
 // feeOfUnplanned lays a deposit or charge to the goods it is printed for, which
 // were not planned themselves: it is their consequence.
 func (c *check) feeOfUnplanned(e *match.Entry) bool {

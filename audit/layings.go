@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse/match"
@@ -113,11 +114,20 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 		if !may(i) || !shared && !c.decides(it) || o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 {
 			continue
 		}
-		if !placed && c.pointsTo(o, &m.Cuts[0], i) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
+		if !placed && (c.pointsTo(o, &m.Cuts[0], i) || c.namesBetter(o, &m.Cuts[0], i)) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
 			add(plan.RungOffer{Items: map[int]money.Amount{i: got}})
 		}
 	}
 	return all
+}
+
+// namesBetter reports whether o's line has the maker's name of item i in full and names
+// that item well, better than any of o's own, which may be the same maker's: what follows
+// the name tells them apart. Of words cut to a few letters that is chance.
+func (c *check) namesBetter(o *plan.Offer, cut *match.Cut, i int) bool {
+	maker, _, _ := strings.Cut(strings.ToUpper(c.tx.Items[i].Name), " ")
+	return len(maker) >= 4 && slices.Contains(strings.Fields(strings.ToUpper(cut.Name)), maker) &&
+		cut.Like(i) >= wellNamed && cut.Like(i) > c.names(cut, o) && !c.flagOff(cut, i) && !c.tillsWords(o, cut, i)
 }
 
 // doubtNamed marks the differences that are none if o, which is for several goods, came off

@@ -150,7 +150,7 @@ func (c *check) holders(cut *match.Cut, of holder) (all []holder) {
 func (c *check) mayHold(cut *match.Cut, of, to holder) bool {
 	if to.offer == nil {
 		same, others := c.savingsWords(cut, to.item)
-		return to.item >= 0 && c.itemAbove(cut) == to.item && (same || !others && c.namesNothing(cut) && (saysSale(cut) || namesPrice(cut)))
+		return to.item >= 0 && c.itemAbove(cut) == to.item && (same || !others && (c.namesNothing(cut) || cut.ByCode && cut.Silent()) && (saysSale(cut) || namesPrice(cut)))
 	}
 	if of.item >= 0 {
 		if same, _ := c.savingsWords(cut, of.item); same && !c.anyCutAlike(cut) || namesPrice(cut) {

@@ -268,6 +268,7 @@ func (c *check) doubtFees(g *gap) {
 	if g.what != ofFee {
 		return
 	}
+	g.rival = g.rival || c.feesExchanged(g.difference())
 	for _, other := range c.gaps {
 		if other.what == ofUnplanned && (other.standsFor == nil || other.standsFor.Fee.IsZero()) && c.hasFee(other) {
 			g.rival = true // it was laid to goods that may have none
