@@ -161,13 +161,18 @@ func nameless(name string) bool {
 }
 
 // doubtSame doubts a deduction of which as much is missing as of another offer's on the
-// same goods, where only one of the two changes what was paid: one loss was laid to both.
+// same goods, where only one of the two changes what was paid: one loss was laid to both;
+// and two of which one lacks what the other has too much.
 func (c *check) doubtSame() {
 	for _, a := range c.gaps {
 		for _, b := range c.gaps {
 			if a.what == ofDeduction && b.what == ofDeduction && a.offer != nil && b.offer != nil && a.offer != b.offer &&
 				b.effect.IsZero() && !a.effect.IsZero() && a.difference() == b.difference() && c.shareItem(a.offer, b.offer) {
 				a.rival = true
+			}
+			if a.what == ofDeduction && b.what == ofDeduction && a.offer != nil && b.offer != nil && a.offer != b.offer &&
+				!a.difference().IsZero() && a.difference() == b.difference().Neg() && c.shareItem(a.offer, b.offer) {
+				a.rival, b.rival = true, true // a line of one that was taken for the other's
 			}
 		}
 	}

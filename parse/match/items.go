@@ -185,6 +185,8 @@ func units(e *Entry, it *plan.Item, savings money.Amount, counted bool) (n int, 
 		return 1, true
 	case fits(it.Quantity):
 		return it.Quantity, true
+	case counted && e.Units == 0 && each == 0:
+		return 1, false // at twice the price
 	}
 	for n := 1; n <= it.Quantity+3; n++ {
 		if fits(n) {
