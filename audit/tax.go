@@ -34,10 +34,27 @@ func (c *check) tax() {
 	g.rival = g.rival || (want.Sub(got).Abs().Cents() <= fewCents || !c.taxComesOut(got)) && c.silentByItem(want)
 	// A balance that comes to the subtotal by chance hides the tax between the two.
 	g.rival = g.rival || got.IsZero() && slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineTax && l.Amount != nil && !l.Amount.IsZero() })
-	g.rival = g.rival || c.namelessTax()
+	g.rival = g.rival || c.namelessTax() || c.sharedLine()
 	g.weak = c.unsureTaxed()
 	c.rung.Tax = &got
 	g.effect = c.fix()
+}
+
+// sharedLine reports whether a line of deductions was laid to two offers in part: whose part
+// is how large decides what is taxed.
+func (c *check) sharedLine() bool {
+	of := map[int]int{}
+	for i := range c.m.Offers {
+		for _, cut := range c.m.Offers[i].Cuts {
+			for _, n := range cut.Lines {
+				if at, ok := of[n]; ok && at != i {
+					return true
+				}
+				of[n] = i
+			}
+		}
+	}
+	return false
 }
 
 // fewCents is the most by which a tax differs where only what a coupon came off is not
