@@ -35,6 +35,11 @@ func (c *check) doubtAmong() {
 		}):
 			// Two that make up for each other on one item are a number taken for another.
 			f.Certainty = CertainUnsure
+		case (f.Kind == MisplacedDeduction || f.Kind == TaxFinding) && !f.Effect.IsZero() && c.anyFinding(func(g *Finding) bool {
+			return (g.Kind == MisplacedDeduction || g.Kind == TaxFinding) && g.Kind != f.Kind && g.Effect == f.Effect.Neg()
+		}):
+			// The tax is that of the deduction where it was planned: neither was wrong.
+			f.Certainty = CertainUnsure
 		case f.Kind == Undercharge && f.Cause.Kind == Unexplained:
 			// The deduction of an offer that misses just as much may have come off these goods.
 			if c.anyFinding(func(g *Finding) bool {
