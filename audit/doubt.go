@@ -166,12 +166,13 @@ func nameless(name string) bool {
 func (c *check) doubtSame() {
 	for _, a := range c.gaps {
 		for _, b := range c.gaps {
-			if a.what == ofDeduction && b.what == ofDeduction && a.offer != nil && b.offer != nil && a.offer != b.offer &&
-				b.effect.IsZero() && !a.effect.IsZero() && a.difference() == b.difference() && c.shareItem(a.offer, b.offer) {
-				a.rival = true
+			if a.what != ofDeduction || b.what != ofDeduction || a.offer == nil || b.offer == nil || a.offer == b.offer || !c.shareItem(a.offer, b.offer) {
+				continue
 			}
-			if a.what == ofDeduction && b.what == ofDeduction && a.offer != nil && b.offer != nil && a.offer != b.offer &&
-				!a.difference().IsZero() && a.difference() == b.difference().Neg() && c.shareItem(a.offer, b.offer) {
+			switch {
+			case a.difference() == b.difference():
+				a.rival = a.rival || b.effect.IsZero() && !a.effect.IsZero()
+			case a.difference() == b.difference().Neg():
 				a.rival, b.rival = true, true // a line of one that was taken for the other's
 			}
 		}

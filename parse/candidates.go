@@ -238,12 +238,13 @@ func (s *shortlist) paid(p *parser) {
 	if s.w.part != partTender || !s.w.tail.ok {
 		return
 	}
+	own := money.FromCents(s.w.tail.cents).String()
 	for i := range p.rows {
 		w := &p.rows[i]
 		if w == s.w {
 			return
 		}
-		if own := money.FromCents(s.w.tail.cents).String(); w.kind == LineTotal && w.has && w.cents >= 1000 && strings.HasSuffix(money.FromCents(w.cents).String(), own) {
+		if w.kind == LineTotal && w.has && w.cents >= 1000 && strings.HasSuffix(money.FromCents(w.cents).String(), own) {
 			s.enter(candidate{cents: w.cents, cost: costDollar, seen: unseen})
 		}
 	}

@@ -221,10 +221,11 @@ func (p *parser) countedBeside() {
 			}
 			each, sum := w.words[last], p.rows[k].tail.cents
 			if sum != n*w.tail.cents {
-				if sum%n != 0 || !oneDigit(sum/n, w.tail.cents) {
+				price := money.FromCents(sum / n).String()
+				if sum%n != 0 || !oneDigitOff(price, money.FromCents(w.tail.cents).String()) {
 					continue
 				}
-				each.Text, each.Alternatives = money.FromCents(sum/n).String(), nil
+				each.Text, each.Alternatives = price, nil
 			}
 			line := *w.line
 			at := w.words[last]
@@ -235,20 +236,6 @@ func (p *parser) countedBeside() {
 			break
 		}
 	}
-}
-
-// oneDigit reports whether two amounts differ in one digit.
-func oneDigit(a, b int64) bool {
-	off := 0
-	for ; a > 0 || b > 0; a, b = a/10, b/10 {
-		if a%10 != b%10 {
-			off++
-		}
-		if (a < 10) != (b < 10) {
-			return false
-		}
-	}
-	return off == 1
 }
 
 // mendUnits puts right the words of a line that is nothing but a quantity and its price:

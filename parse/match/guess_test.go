@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/plan"
 )
 
@@ -77,6 +78,19 @@ func TestUnitsWithoutNumbers(t *testing.T) {
 		a.count(&plan.Transaction{Items: []*plan.Item{it}}, &content{})
 		if m := &a.Items[0]; m.Units != c.want || m.guess != c.guess {
 			t.Errorf("%s: %d units, a guess %t", c.why, m.Units, m.guess)
+		}
+	}
+}
+
+// TestGoodsBetween: a deduction may stand above the goods that have its number, too.
+func TestGoodsBetween(t *testing.T) {
+	r := &parse.Receipt{Lines: []parse.Line{{Kind: parse.LineItem}, {Kind: parse.LineDeduction}, {Kind: parse.LineItem}, {Kind: parse.LineDeduction}}}
+	for _, c := range []struct {
+		a, b int
+		want bool
+	}{{1, 2, false}, {2, 1, false}, {1, 4, true}, {4, 1, true}, {3, 2, false}} {
+		if got := goodsBetween(r, c.a, c.b); got != c.want {
+			t.Errorf("between %d and %d: %v", c.a, c.b, got)
 		}
 	}
 }

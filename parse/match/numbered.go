@@ -38,9 +38,9 @@ func (c *content) sharesCode(line int) bool {
 	return slices.ContainsFunc(c.entries, func(other Entry) bool { return other.Code == e.Code && other.Name != e.Name })
 }
 
-// goodsBetween reports whether goods or a sum stand between two lines.
-func goodsBetween(r *parse.Receipt, from, to int) bool {
-	return slices.ContainsFunc(r.Lines[from:to-1], func(l parse.Line) bool {
+// goodsBetween reports whether goods or a sum stand between two lines, whichever is above.
+func goodsBetween(r *parse.Receipt, a, b int) bool {
+	return slices.ContainsFunc(r.Lines[min(a, b):max(a, b)-1], func(l parse.Line) bool {
 		return l.Kind == parse.LineItem || l.Kind == parse.LineSubtotal || l.Kind == parse.LineTotal
 	})
 }
