@@ -193,6 +193,29 @@ func (c *check) lessLeft(o *plan.Offer, want money.Amount) bool {
 	return false
 }
 
+// nothingLeft reports whether the lines of other offers for o's one item come to its price,
+// one taking more than it should without o: then it does not show whether o was scanned.
+func (c *check) nothingLeft(o *plan.Offer) bool {
+	i := c.onlyItem(o)
+	if i < 0 {
+		return false
+	}
+	var taken money.Amount
+	over := false
+	for k, other := range c.p.Offers {
+		if other == o || c.onlyItem(other) != i || other.Deduct == nil || other.Spend != nil {
+			continue
+		}
+		got, _ := total(c.m.Offers[k].Cuts)
+		rung := copyRung(&c.rung)
+		rung.Offers[o.Index] = plan.RungOffer{}
+		delete(rung.Offers, k)
+		due, _ := c.p.PriceAs(c.tx, &rung).Taken(other.ID)
+		taken, over = taken.Add(got), over || got.Cmp(due) > 0
+	}
+	return over && taken.Cmp(c.bill.Lines[i].Price) >= 0
+}
+
 // pointsTo reports whether o's line stands beneath item i, or has its flag and not
 // that of o's own, or names it and none of o's own.
 func (c *check) pointsTo(o *plan.Offer, cut *match.Cut, i int) bool {

@@ -31,6 +31,9 @@ func (c *check) taxedElsewhere() bool {
 			return true
 		}
 		own := c.onlyItem(o)
+		if own < 0 && c.beneathOthers(o) {
+			return true
+		}
 		if own < 0 || c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
 			continue // one of its lines may be what comes off the basket
 		}
@@ -47,6 +50,22 @@ func (c *check) taxedElsewhere() bool {
 		}
 	}
 	return false
+}
+
+// beneathOthers reports whether o, which is for several goods, has a line that points to
+// goods it is not for, and the tax hangs on that.
+func (c *check) beneathOthers(o *plan.Offer) bool {
+	return slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
+		return slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool {
+			return !o.Covers(it) && c.bill.Lines[it.Index].Quantity > 0 && (c.pointsTo(o, &cut, it.Index) || c.standsAlone(o, &cut, it.Index)) && c.taxHangsOn(o, it.Index)
+		})
+	})
+}
+
+// standsAlone reports whether o's line, which names nothing, is the only offer's beneath the
+// last goods, and these are item i: a till that prints coupons with their goods means them.
+func (c *check) standsAlone(o *plan.Offer, cut *match.Cut, i int) bool {
+	return c.nearItem(cut) == i && c.sumsAbove(cut.Lines[0]) == 0 && c.namesNothing(cut) && !c.flagOff(cut, i) && c.aloneBeneath(o, cut)
 }
 
 // sharedAsPlanned reports whether o took just what it should off several goods: its lines,

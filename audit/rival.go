@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"tillproof/money"
@@ -38,7 +39,10 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		got, _ := total(m.Cuts)
 		planned, _ := c.expected.Taken(other.ID)
 		for i := range m.Cuts {
-			if m.Cuts[i].Fits(o) >= m.Cuts[i].Fits(other)+clearly && c.shareItem(o, other) {
+			if c.shareItem(o, other) && (m.Cuts[i].Fits(o) >= m.Cuts[i].Fits(other)+clearly || planned.IsZero() && m.Cuts[i].MayRather(o, other)) {
+				return true // which of two for the same goods was not due, the till may see otherwise
+			}
+			if n := usesSaid(c.r.Line(m.Cuts[i].Lines[0]).Text); n > c.unitsFor(other) && n <= c.unitsFor(o) {
 				return true
 			}
 			if (len(m.Cuts) > max(usesOf(c.expected, other), 1) || got != planned || oddWords(m.Cuts, i) || partBeneath(m.Cuts, i)) && c.just(o, other, m, m.Cuts[i].Off, want) && m.Cuts[i].MayRather(o, other) {
@@ -122,6 +126,26 @@ func oddWords(cuts []match.Cut, i int) bool {
 // line, or use by use.
 func partBeneath(cuts []match.Cut, i int) bool {
 	return cuts[i].Of > 0 && slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Of == cuts[i].Of && cut.Off != cuts[i].Off })
+}
+
+// usesSaid is how many uses a line says that it is for, as in "COUPON x6"; 0 for none said.
+func usesSaid(text string) int {
+	for word := range strings.FieldsSeq(strings.ToUpper(text)) {
+		if digits, ok := strings.CutPrefix(word, "X"); ok {
+			if n, err := strconv.Atoi(digits); err == nil {
+				return n
+			}
+		}
+	}
+	return 0
+}
+
+// unitsFor counts the units rung that o is for.
+func (c *check) unitsFor(o *plan.Offer) (n int) {
+	for _, i := range c.covered[o.Index] {
+		n += c.bill.Lines[i].Quantity
+	}
+	return n
 }
 
 // usesOf counts the uses of o in a bill.

@@ -101,7 +101,7 @@ const (
 	leastPrint  = 120
 	// tintClearer is how much clearer the edges of a sheet must be to be taken where its
 	// print is worth no more, tintKeeps the share of the letters that it then has at least.
-	tintClearer = 0.25
+	tintClearer = 0.2
 	tintKeeps   = 0.95
 	// A picture with a page of print on which no paper was found has at least pageLetters,
 	// and a receipt of its own colour on it offPage.
@@ -113,7 +113,7 @@ const (
 // was laid flat as s was seen, and returns what is then seen: a checked cloth has clearer
 // edges than a paper and a newspaper more print. ok is false where nothing is better.
 func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool) {
-	if f.reads() && !s.onPage(inLines(f.lines())) && (!s.found || s.sheet.Score >= tintDoubt) {
+	if f.reads() && !s.onPage(inLines(f.lines())) && (!s.found && !s.isSmall(p) || s.found && s.sheet.Score >= tintDoubt) {
 		return s, false
 	}
 	y, cb, cr, ok := p.tints()
@@ -143,7 +143,7 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 			if 2*lettersOn(sheet, s.print.Others) > letters {
 				continue // most of it is the page that the receipt lies on
 			}
-			clearer := !better && s.found && len(s.papers) == 0 && sheet.Score >= s.sheet.Score+tintClearer &&
+			clearer := !better && len(s.papers) == 0 && (!s.found || sheet.Score >= s.sheet.Score+tintClearer) &&
 				float64(letters) >= tintKeeps*float64(before)
 			if letters >= tintLetters && (worth > most || clearer) || !best.found && s.onPage(before) && letters >= offPage {
 				most = max(most, worth)
@@ -154,6 +154,12 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 		}
 	}
 	return best, better
+}
+
+// isSmall reports whether the print in p is small and a part of the picture only, so that
+// a paper that is found in it shows more of it.
+func (s sight) isSmall(p *photo) bool {
+	return s.print.Height*s.factor < lowHeight && s.print.Height > 0
 }
 
 // endsAs says of each side of sheet, found by its colour, whether the paper may go on beyond

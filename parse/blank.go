@@ -3,6 +3,7 @@ package parse
 import (
 	"slices"
 
+	"tillproof/money"
 	"tillproof/ocr"
 )
 
@@ -43,13 +44,25 @@ func (p *parser) lookForAmounts(a *attempt) bool {
 		}
 		line := *w.line
 		line.Readings = mergeReadings(line.Readings, more)
-		if p.looked == nil {
-			p.looked = map[*ocr.Line]*ocr.Line{}
-		}
-		p.looked[w.line] = &line
+		p.keepLook(w, &line)
 		found = true
 	}
 	return found
+}
+
+// keepLook has line stand for what was read of w at first, now and when the rows are read anew.
+func (p *parser) keepLook(w *row, line *ocr.Line) {
+	first := w.line
+	for l, later := range p.looked {
+		if later == w.line {
+			first = l
+		}
+	}
+	if p.looked == nil {
+		p.looked = map[*ocr.Line]*ocr.Line{}
+	}
+	p.looked[first] = line
+	w.line = line
 }
 
 // unpaidRows are the rows below the last sum that speak of a total or of paying and show no
@@ -117,4 +130,58 @@ func (p *parser) reachesAmounts(i int) bool {
 	// Where a flag ends some amounts, others end before it.
 	slack := 3 * a.W / max(len(above.text), 1)
 	return c.X+c.W >= end-slack
+}
+
+// timesSeen is how many quantities must have their amount beside them, and come out, for the
+// amount to be missing where one has none.
+const timesSeen = 2
+
+// multiplyBlank gives the quantities without an amount beside sums that stay open what units
+// and price make, where the receipt's others have their amount on the same line: it was not
+// seen. It reports whether a line has one now; the rows are then to be read anew.
+func (p *parser) multiplyBlank(a *attempt) bool {
+	beside := slices.DeleteFunc(p.counted(), func(i int) bool {
+		w := &p.rows[i]
+		return !w.tail.ok || !w.comesOut() || w.tail.cents != max(w.cents, -w.cents)
+	})
+	if len(beside) < timesSeen {
+		return false
+	}
+	end := &p.rows[beside[0]]
+	found := false
+	for k := range a.chain.segs {
+		if !a.fails(k) {
+			continue
+		}
+		rows := a.chain.segs[k].rows()
+		for _, i := range p.counted() {
+			w := &p.rows[i]
+			cents, ok := w.qty.extension()
+			if i <= slices.Min(rows) || i >= slices.Max(rows) || w.tail.ok || !ok || cents <= 0 {
+				continue
+			}
+			amount := end.words[end.lx[end.tail.at].word]
+			amount.Text, amount.Alternatives, amount.Confidence = money.FromCents(cents).String(), nil, misformedConfidence
+			amount.Box.Y = w.line.Box.Y
+			line := *w.line
+			line.Readings = slices.Insert(slices.Clone(line.Readings), 0, ocr.Reading{Words: slices.Concat(w.words, []ocr.Word{amount}), Votes: 1})
+			p.keepLook(w, &line)
+			if p.made == nil {
+				p.made = map[*ocr.Line]bool{}
+			}
+			p.made[&line] = true
+			found = true
+		}
+	}
+	return found
+}
+
+// counted are the rows of a photo that are nothing but a quantity and its price.
+func (p *parser) counted() (out []int) {
+	for i := range p.rows {
+		if w := &p.rows[i]; !w.exact && w.kind == LineQuantity && w.qty.sure && w.qty.hasPrice {
+			out = append(out, i)
+		}
+	}
+	return out
 }

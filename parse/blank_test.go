@@ -50,3 +50,28 @@ func TestAmountsNotSeen(t *testing.T) {
 		}
 	}
 }
+
+// TestBlankQuantities: where quantities have their amount on the same line, one without an
+// amount has what units and price make, if the sums want it.
+func TestBlankQuantities(t *testing.T) {
+	const receipt = "HARBOR LANE\nOATS\n2 @ 2.10 4.20\nJAM\n3 @ 1.30 3.90\nAPPLES\n0.39 lb @ 2.49/lb\nSUBTOTAL 9.07\nTAX 0.50\nTOTAL 9.57\nCARD 9.57\n"
+	for _, c := range []struct {
+		why, text string
+		firm      bool
+		amount    string
+	}{
+		{"a weight", receipt, true, "0.97"},
+		{"the sums want another", strings.NewReplacer("9.07", "9.17", "9.57", "9.67").Replace(receipt), false, ""},
+		{"the others have none beside them either", strings.NewReplacer("OATS\n2 @ 2.10 4.20", "OATS 4.20\n2 @ 2.10", "JAM\n3 @ 1.30 3.90", "JAM 3.90\n3 @ 1.30").Replace(receipt), false, ""},
+	} {
+		r := Parse([]ocr.Page{photo(c.text)}, Options{})
+		l := &r.Lines[6]
+		got := ""
+		if l.Amount != nil && l.Proof.Firm() {
+			got = l.Amount.String()
+		}
+		if r.Firm != c.firm || got != c.amount {
+			t.Errorf("%s: firm %v, amount %q, want %v, %q\n%s", c.why, r.Firm, got, c.firm, c.amount, dump(r))
+		}
+	}
+}

@@ -111,10 +111,19 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		}
 		return slices.Concat(words[:from:from], []ocr.Word{w}, words[n+1:])
 	}
+	if tax, ok := taxOfBase(words[:n+1]); ok {
+		w := words[n]
+		w.Text, w.Alternatives, w.Confidence = tax, nil, min(w.Confidence, misformedConfidence)
+		w.Box.X += w.Box.W
+		return slices.Concat(words[:n+1:n+1], []ocr.Word{w}, words[n+1:])
+	}
 	for _, form := range [...]*regexp.Regexp{formGlued, formTwo} {
 		if m := form.FindStringSubmatch(s); m != nil {
 			return split(words, n, len(s)-len(m[1]))
 		}
+	}
+	if n == 1 && strings.EqualFold(words[0].Text, "chance") && formAmount.MatchString(s) {
+		return reworded(words, words, 0, "Change") // a chance to win has other words
 	}
 	if m := formLeader.FindStringSubmatch(s); m != nil {
 		if cut := len(s) - len(m[1]); cut == 1 || strings.Trim(s[:cut], ".") != "" {
@@ -148,6 +157,22 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		return put(n-1, words[n-1].Text+"."+s)
 	}
 	return words
+}
+
+// taxOfBase is the tax of a line that ends with what is taxed: "SALES TAX 7% OF 23.05".
+// Its own amount was not seen.
+func taxOfBase(words []ocr.Word) (tax string, ok bool) {
+	n := len(words) - 1
+	if n < 3 || !strings.EqualFold(words[n-1].Text, "of") && !strings.EqualFold(words[n-1].Text, "on") || !formAmount.MatchString(words[n].Text) ||
+		!slices.ContainsFunc(words[:n-1], func(w ocr.Word) bool { return strings.Contains(strings.ToUpper(w.Text), "TAX") }) {
+		return "", false
+	}
+	rate, err := money.ParseRate(words[n-2].Text)
+	base, wrong := money.Parse(strings.TrimPrefix(words[n].Text, "$"))
+	if err != nil || wrong != nil || base.Sign() <= 0 {
+		return "", false
+	}
+	return rate.Of(base).String(), true
 }
 
 // sumWords are words of the sums that stand by themselves before an amount.

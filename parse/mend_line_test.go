@@ -38,6 +38,8 @@ func TestMisreadLineEnds(t *testing.T) {
 		{behind, "CPN TEA _169-E", "-1.69", "9.93"},
 		{rounds, "CPN TEA (0.69", "-0.69", "10.93"}, // a bracket was not seen
 		{rounds, "5.5% TAX1 69", "0.69", "12.31"},
+		{behind, "SLS TAX 7% OF 9.85", "0.69", "12.31"}, // what is taxed; its own amount was not seen
+		{behind, "SLS TAX 7% OF 9.85", "", "12.41"},
 		{behind, "BEANS 415", "", "11.62"}, // part of a name
 	} {
 		r := Parse([]ocr.Page{columned(photo(c.head + c.line + "\nTOTAL " + c.total + "\nCARD " + c.total + "\n"))}, Options{})

@@ -33,6 +33,8 @@ type parser struct {
 	chain    chain
 	// looked are the lines that got a second look, with what it showed.
 	looked map[*ocr.Line]*ocr.Line
+	// made are those of them whose amount no reader saw: units and price make it.
+	made map[*ocr.Line]bool
 	// single: not all digits are beyond doubt, so that lines are reread one by one only.
 	single bool
 

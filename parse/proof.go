@@ -244,7 +244,7 @@ func (p *parser) rowNumber(w *row) int {
 // comesOut reports whether quantity and unit price of the line give its amount.
 func (w *row) comesOut() bool {
 	cents, ok := w.qty.extension()
-	return ok && w.has && !w.fitsEither && (cents == w.cents || cents == -w.cents)
+	return ok && w.has && !w.fitsEither && !w.made && (cents == w.cents || cents == -w.cents)
 }
 
 // advise tells a person which sums stay open.

@@ -24,10 +24,12 @@ const (
 // were read it only looks for rivals.
 func (p *parser) repair(closed bool, pages []ocr.Page) {
 	best := p.search(closed)
-	if p.lookForAmounts(best) {
-		p.readAs(pages, nil)
-		closed = p.choose()
-		best = p.search(closed)
+	for _, found := range [...]func(*attempt) bool{p.lookForAmounts, p.multiplyBlank} {
+		if found(best) {
+			p.readAs(pages, nil)
+			closed = p.choose()
+			best = p.search(closed)
+		}
 	}
 	if !closed && p.lookAgain(best) {
 		if p.choose() {
@@ -292,11 +294,7 @@ func (p *parser) lookAgain(a *attempt) bool {
 		again = again || len(more) > 0
 		line := *w.line
 		line.Readings = mergeReadings(line.Readings, more)
-		if p.looked == nil {
-			p.looked = map[*ocr.Line]*ocr.Line{}
-		}
-		p.looked[w.line] = &line
-		w.line = &line
+		p.keepLook(w, &line)
 		if w.tail.ok {
 			// Pages that were kept have had their second look, and come to the same.
 			again = w.takeMost(p) || again

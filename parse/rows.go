@@ -52,8 +52,9 @@ type row struct {
 	// repaired: the sums chose another amount than was read best; ambiguous:
 	// they leave more than one; lost: a statement that no reading fits.
 	repaired, ambiguous, lost bool
-	// invented: what it was repaired to no reader saw; quantity and price gave it.
-	invented bool
+	// invented: what it was repaired to no reader saw; quantity and price gave it. made: it
+	// showed no amount at all.
+	invented, made bool
 	// fitsEither: its quantity line fits the amount of another item as well.
 	fitsEither bool
 }
@@ -102,6 +103,8 @@ func (p *parser) newRows(pages []ocr.Page) {
 			if w.photo == 0 && !page.Text {
 				w.photo = page.Photo
 			}
+			w.made = p.made[w.line]
+			w.repaired, w.invented = w.made, w.made
 			folded = p.readRow(&w, folded[:0])
 			p.rows = append(p.rows, w)
 		}
