@@ -46,13 +46,20 @@ func (c *check) deduction(o *plan.Offer) {
 	if !c.trial {
 		g.weak = m.Weak && !back && !(place != nil && c.strayTo(o) < 0) || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || c.r.Subtotal == nil && !c.goodsBelow(m.Cuts[0].Lines[0]) && c.namedItem(o, &m.Cuts[0]) != place.Index)
 		g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && (c.takenElsewhere(o, want) || c.nothingLeft(o))) ||
-			c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
+			place != nil && c.mayBePrice(&m.Cuts[0], place) || c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	}
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
 	if place != nil && g.effect.IsZero() && want == got {
 		g.effect = money.Amount{}
 	}
+}
+
+// mayBePrice reports whether a line that came off it has the words of a price and an amount
+// that is so much off each unit: it may be a lower price.
+func (c *check) mayBePrice(cut *match.Cut, it *plan.Item) bool {
+	units := int64(c.bill.Lines[it.Index].Quantity)
+	return units > 0 && cut.Off.Cents()%units == 0 && saysSale(cut)
 }
 
 // rounds reports whether what o takes off is a rounded share of a price.

@@ -263,7 +263,7 @@ func (c *check) couponsBeside(o *plan.Offer, cut *match.Cut) bool {
 			continue
 		}
 		for _, theirs := range c.m.Offers[k].Cuts {
-			if c.sumsAbove(theirs.Lines[0]) != c.sumsAbove(cut.Lines[0]) {
+			if c.sumsAbove(theirs.Lines[0]) != c.sumsAbove(cut.Lines[0]) || c.headed(&theirs) && !c.headed(cut) {
 				continue // gathered elsewhere: that says nothing of this one
 			}
 			others = true

@@ -31,7 +31,7 @@ func (c *check) taxedElsewhere() bool {
 			return true
 		}
 		own := c.onlyItem(o)
-		if own < 0 && c.beneathOthers(o) {
+		if c.besideItems(o) && c.silentBeneath(o) || own < 0 && c.beneathOthers(o) {
 			return true
 		}
 		if own < 0 || c.p.Store.Policy.Overage && len(c.m.Offers[k].Cuts) > 1 {
@@ -59,6 +59,17 @@ func (c *check) beneathOthers(o *plan.Offer) bool {
 		return slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool {
 			return !o.Covers(it) && c.bill.Lines[it.Index].Quantity > 0 && (c.pointsTo(o, &cut, it.Index) || c.standsAlone(o, &cut, it.Index)) && c.taxHangsOn(o, it.Index)
 		})
+	})
+}
+
+// silentBeneath reports whether o has a line that says nothing beneath the last goods, which
+// are none of its own, and the tax hangs on whether it came off those: on a receipt that
+// prints deductions with their goods.
+func (c *check) silentBeneath(o *plan.Offer) bool {
+	return slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
+		i := c.nearItem(&cut)
+		return i >= 0 && cut.Last && !o.Covers(c.tx.Items[i]) && !c.headed(&cut) && c.sumsAbove(cut.Lines[0]) == 0 &&
+			c.namesNothing(&cut) && !c.flagOff(&cut, i) && c.taxHangsOn(o, i)
 	})
 }
 

@@ -205,6 +205,7 @@ func (c *check) doubtMatches() {
 		c.doubtAlike(g)
 	}
 	c.doubtNumbers()
+	c.doubtTorn()
 	open := func(taxed bool) bool {
 		return slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.rival && (!taxed || c.lowersTax(g.offer)) })
 	}
@@ -237,6 +238,23 @@ func (c *check) doubtNumbers() {
 			for _, g := range c.gaps {
 				g.rival = g.rival || g.offer == o && g.what == ofDeduction
 			}
+		}
+	}
+}
+
+// doubtTorn marks the differences of offers between which lines are divided that say the
+// same of the same goods and take the same: a till prints the uses of one offer alike.
+func (c *check) doubtTorn() {
+	same := func(a, b *match.Cut) bool { return a.Name == b.Name && a.Off == b.Off && !a.Silent() }
+	for _, g := range c.gaps {
+		if g.offer == nil || g.what != ofDeduction && g.what != ofPlace {
+			continue
+		}
+		for _, own := range c.m.Offers[g.offer.Index].Cuts {
+			for k := range c.m.Offers {
+				g.rival = g.rival || k != g.offer.Index && slices.ContainsFunc(c.m.Offers[k].Cuts, func(cut match.Cut) bool { return same(&own, &cut) })
+			}
+			g.rival = g.rival || slices.ContainsFunc(c.m.Extra, func(cut match.Cut) bool { return same(&own, &cut) })
 		}
 	}
 }

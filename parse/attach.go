@@ -158,7 +158,7 @@ func (p *parser) itemAbove(i int) int {
 				return -1 // goods whose name is not known
 			}
 		case LineOther, LineMessage:
-			if i-j > 3 {
+			if i-j > 3 && !(w.tail.ok && w.said.has(markPrice|markSaved)) { // a price told beneath the goods is theirs
 				return -1
 			}
 		default:
