@@ -55,11 +55,11 @@ func (c *check) deduction(o *plan.Offer) {
 	}
 }
 
-// mayBePrice reports whether a line that came off it has the words of a price and an amount
-// that is so much off each unit: it may be a lower price.
+// mayBePrice reports whether a line that came off it names nothing, has the words of a price
+// and is so much off each of several units: it may be a lower price.
 func (c *check) mayBePrice(cut *match.Cut, it *plan.Item) bool {
 	units := int64(c.bill.Lines[it.Index].Quantity)
-	return units > 0 && cut.Off.Cents()%units == 0 && saysSale(cut)
+	return units > 1 && cut.Off.Cents()%units == 0 && saysSale(cut) && c.namesNothing(cut)
 }
 
 // rounds reports whether what o takes off is a rounded share of a price.

@@ -59,8 +59,8 @@ func (c *check) doubtMisread() {
 		}
 	}
 	if c.cancel(departs) || c.impossible() {
-		for _, g := range departs {
-			g.misread = true
+		for _, g := range c.gaps {
+			g.misread = g.misread || g.what != ofCard // the sums close by chance, and prove nothing
 		}
 	}
 	for _, g := range c.gaps {
@@ -89,19 +89,47 @@ func (c *check) doubtMisread() {
 // any of the missing.
 func (c *check) doubtNames() {
 	for _, missing := range c.gaps {
-		if missing.what != ofItem || missing.got > 0 {
+		each, ok := missing.lacks()
+		if !ok {
 			continue
 		}
 		for _, g := range c.gaps {
 			if g.what != ofUnplanned || g.entry == nil {
 				continue
 			}
-			samePrice := g.actual == missing.expected || missing.item.Weight != nil && g.entry.Weight != nil
+			samePrice := g.actual == each || digitOff(g.actual, each) || missing.item.Weight != nil && g.entry.Weight != nil
 			if samePrice && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) {
 				g.misread, missing.misread = true, true
 			}
 		}
 	}
+}
+
+// lacks is what one of the planned goods costs of which g says that they are not there, or
+// not all of them.
+func (g *gap) lacks() (each money.Amount, ok bool) {
+	switch {
+	case g.what == ofItem && g.got == 0:
+		return g.expected, true
+	case g.what == ofQuantity && g.item != nil && g.got < g.wanted:
+		return money.FromCents(g.expected.Sub(g.actual).Cents() / int64(g.wanted-g.got)), true
+	}
+	return each, false
+}
+
+// digitOff reports whether two amounts differ in just one digit.
+func digitOff(a, b money.Amount) bool {
+	s, t := a.String(), b.String()
+	if len(s) != len(t) {
+		return false
+	}
+	off := 0
+	for i := range len(s) {
+		if s[i] != t[i] {
+			off++
+		}
+	}
+	return off == 1
 }
 
 // printed is by how much the receipt's sum departs because of g's own lines.

@@ -70,10 +70,11 @@ func (c *check) aside(o *plan.Offer) bool {
 }
 
 // othersValue reports whether what g has is just what another credit without a line is
-// worth.
+// worth, or that is a share of a sum that may be another.
 func (c *check) othersValue(g *gap) bool {
 	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
-		return o != g.offer && o.Credit != nil && !c.aside(o) && len(c.m.Offers[o.Index].Rewards) == 0 && o.Credit.Percent == nil && o.Credit.Value == g.actual
+		return o != g.offer && o.Credit != nil && !c.aside(o) && len(c.m.Offers[o.Index].Rewards) == 0 &&
+			(o.Credit.Percent == nil && o.Credit.Value == g.actual || o.Credit.Percent != nil && o.Credit.Kind == g.offer.Credit.Kind)
 	})
 }
 

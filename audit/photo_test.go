@@ -150,6 +150,48 @@ func TestSumsCloseByChance(t *testing.T) {
 	}
 }
 
+// TestCancelling: amounts that depart from the plan and cancel out may all have been misread,
+// and then nothing else that the sums seem to prove is firm.
+func TestCancelling(t *testing.T) {
+	const head = "HARBOR LANE MARKET\n05/09/2026 10:42\n"
+	for _, c := range []struct{ why, text, want string }{
+		{"two that cancel", head + "SALTROW BAKED BEANS  3.10\nBRACKLE LAUNDRY LIQUID  16.90\nWEXCOMBE BLACK TEA 80  10.00\nROAD ATLAS  4.00\nTOTAL  34.00\nCARD  34.00\nTHANK YOU\n", ""},
+		{"one", head + "SALTROW BAKED BEANS  3.10\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  10.00\nROAD ATLAS  4.00\nTOTAL  33.40\nCARD  33.40\nTHANK YOU\n", "undercharge proved, unplanned-item proved"},
+	} {
+		res, err := Check(Input{Plan: load(t, pantryGoods), Receipt: photographedWith(c.text, nil)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want {
+			t.Errorf("%s: %q, want %q", c.why, got, c.want)
+		}
+	}
+}
+
+// TestNearlyPlanned: goods that cost what one of those missing does but for a digit, and are
+// called nearly as it is, were misread, or are other goods: neither is firm.
+func TestNearlyPlanned(t *testing.T) {
+	const teas = `plan: 1
+transactions:
+  - id: trip
+    items:
+      - {id: tea, name: Rillstone breakfast tea 40 ct, prints_as: [RILL BREA TEA 40 CT], quantity: 3, shelf: 4.39}
+      - {id: eggs, name: Vennlow free range eggs 12 ct, shelf: 3.10}
+`
+	for price, want := range map[string]string{"4.29": "", "7.95": "unplanned-item proved, quantity likely"} {
+		total := map[string]string{"4.29": "16.17", "7.95": "19.83"}[price]
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nRILL BREA TEA 40 CT  4.39\nRILL BREA TEA 40 CT  4.39\nRILL ABEM TEA 40 CT  " + price +
+			"\nVENNLOW FREE RANGE EGGS 12CT  3.10\nTOTAL  " + total + "\nCARD  " + total + "\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, teas), Receipt: photographedWith(text, map[string]float64{"ABEM": 0.6})})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != want {
+			t.Errorf("%s: %q, want %q", price, got, want)
+		}
+	}
+}
+
 // TestNoTender: on a photo that ends with a total coupons may have stood below it, and that
 // one is not there is not firm; that a price is another is.
 func TestNoTender(t *testing.T) {

@@ -208,6 +208,8 @@ func (p *parser) take(a *attempt) {
 				w.cents, w.has, w.repaired, w.damaged = c.cents, true, true, false
 				w.invented = c.seen >= costNotSeen
 				switch {
+				case w.kind == LineFee && c.cents < 0 && !w.said.has(markFee):
+					w.kind = LineDeduction // its first words were not seen
 				case w.kind == LineDeduction && c.cents > 0:
 					w.kind, w.of = LineItem, 0
 				case w.kind == LineItem && c.cents < 0 && w.informal == doubtNone && !w.said.has(markRefund):

@@ -291,3 +291,26 @@ func TestSearchIsBounded(t *testing.T) {
 		t.Errorf("no warning: %q", r.Warnings)
 	}
 }
+
+// TestCutCoupon: a coupon below the subtotal of which the first words and the minus were not
+// seen is a deduction where the sums take it off, and no charge.
+func TestCutCoupon(t *testing.T) {
+	r := parsePhoto(`
+HARBOR LANE
+OATS 4.29 F
+JAM 3.79 F
+TEA 5.49 F
+SUBTOTAL 13.57
+MFR CPN 29557 OATS 1.15-F
+STORE CPN 72987 JAM 0.45-F
+PN 72987 JAM 0.45 T #2 | TN 72987 JAM 0.45-F #1
+STORE CPN 72987 JAM 0.45-F
+TOTAL 11.07
+CARD 11.07
+`)
+	for n, kind := range map[int]LineKind{6: LineDeduction, 8: LineDeduction} {
+		if l := r.Line(n); l.Kind != kind || l.Amount == nil || l.Amount.Sign() > 0 || !l.Proof.Firm() {
+			t.Errorf("line %d is %s, want %s taken off\n%s", n, l.Kind, kind, dump(r))
+		}
+	}
+}
