@@ -55,11 +55,14 @@ func (c *check) deduction(o *plan.Offer) {
 	}
 }
 
-// mayBePrice reports whether a line that came off it names nothing, has the words of a price
-// and is so much off each of several units: it may be a lower price.
+// mayBePrice reports whether a line that came off it names nothing, has the words of a price,
+// other than an offer at the shelf has, and is so much off each of several units: it may be a
+// lower price.
 func (c *check) mayBePrice(cut *match.Cut, it *plan.Item) bool {
 	units := int64(c.bill.Lines[it.Index].Quantity)
-	return units > 1 && cut.Off.Cents()%units == 0 && saysSale(cut) && c.namesNothing(cut)
+	return units > 1 && cut.Off.Cents()%units == 0 && saysSale(cut) && c.namesNothing(cut) && slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o.CarriedAs == "shelf" && slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(other match.Cut) bool { return !alike(other.Name, cut.Name) })
+	})
 }
 
 // rounds reports whether what o takes off is a rounded share of a price.

@@ -39,7 +39,7 @@ func (c *check) takenElsewhere(o *plan.Offer, want money.Amount) bool {
 		got, _ := total(m.Cuts)
 		planned, _ := c.expected.Taken(other.ID)
 		for i := range m.Cuts {
-			if c.shareItem(o, other) && (m.Cuts[i].Fits(o) >= m.Cuts[i].Fits(other)+clearly || planned.IsZero() && m.Cuts[i].MayRather(o, other)) {
+			if c.shareItem(o, other) && (m.Cuts[i].Fits(o) >= m.Cuts[i].Fits(other)+clearly || planned.IsZero() && m.Cuts[i].MayRather(o, other) && c.partOf(o, want, m.Cuts[i].Off)) {
 				return true // which of two for the same goods was not due, the till may see otherwise
 			}
 			if n := usesSaid(c.r.Line(m.Cuts[i].Lines[0]).Text); n > c.unitsFor(other) && n <= c.unitsFor(o) {
@@ -126,6 +126,20 @@ func oddWords(cuts []match.Cut, i int) bool {
 // line, or use by use.
 func partBeneath(cuts []match.Cut, i int) bool {
 	return cuts[i].Of > 0 && slices.ContainsFunc(cuts, func(cut match.Cut) bool { return cut.Of == cuts[i].Of && cut.Off != cuts[i].Off })
+}
+
+// partOf reports whether off is what o, which should take want, takes off one of its goods or
+// by some of its uses.
+func (c *check) partOf(o *plan.Offer, want, off money.Amount) bool {
+	if off.Sign() > 0 && want.Cents()%off.Cents() == 0 {
+		return true
+	}
+	for _, part := range byLine(c.bill, o).Items {
+		if part == off {
+			return true
+		}
+	}
+	return false
 }
 
 // usesSaid is how many uses a line says that it is for, as in "COUPON x6"; 0 for none said.
