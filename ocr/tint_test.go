@@ -8,6 +8,7 @@ import (
 	"image/jpeg"
 	"image/png"
 	"math"
+	"math/rand/v2"
 	"os"
 	"testing"
 
@@ -129,5 +130,80 @@ func TestEndsAs(t *testing.T) {
 	}
 	if got := (sight{}).endsAs(paper(20, 300)); got != [4]bool{true, true, true, true} {
 		t.Errorf("no edge was seen: beyond %v", got)
+	}
+}
+
+// onStone is a photo of a receipt of small print, with or without a tint of its own, on a
+// stone as bright as it is.
+func onStone(t *testing.T, tint uint8) *photo {
+	t.Helper()
+	img := image.NewRGBA(image.Rect(0, 0, 1500, 2000))
+	rng := rand.New(rand.NewPCG(7, 7))
+	put := func(x, y int, v uint8, blue uint8) { img.SetRGBA(x, y, color.RGBA{v, v, v + blue, 255}) }
+	for y := range 2000 {
+		for x := range 1500 {
+			switch grain := uint8(rng.IntN(5)); {
+			case stonePaper.At(x, y) == color.Opaque:
+				put(x, y, 150+grain, tint)
+			default:
+				put(x, y, 150+grain, 0)
+			}
+		}
+	}
+	for line := range 40 { // letters of 7 by 12 pixels, words of six, a column of amounts
+		for letter := range 36 {
+			x, y := stonePaper.Min.X+20+10*letter, stonePaper.Min.Y+30+19*line
+			if letter%7 == 6 || letter > 20 && letter < 30 {
+				continue
+			}
+			for v := range 12 {
+				for u := range 7 {
+					if u < 2 || v < 2 || v > 9 || (u+v+letter)%5 == 0 {
+						put(x+u, y+v, 40, tint)
+					}
+				}
+			}
+		}
+	}
+	file, err := wear.EncodeJPEG(img, 95, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := load(1, file, 0, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// stonePaper is where the paper of onStone lies.
+var stonePaper = image.Rect(480, 500, 880, 1320)
+
+// TestSmallPrintOnStone: where no edge shows a paper and its print is small, its colour does.
+func TestSmallPrintOnStone(t *testing.T) {
+	for tint, want := range map[uint8]bool{0: false, 40: true} {
+		p := onStone(t, tint)
+		seen := lookAt(p, hands[0], nil)
+		f, err := lieAs(seen, p, hands[0], func(int) (*photo, error) { return p, nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		if seen.found || !f.reads() {
+			t.Fatalf("tint %d: a paper was found by its edges: %v, its print reads: %v", tint, seen.found, f.reads())
+		}
+		other, ok := seen.byColour(p, hands[0], f)
+		if ok != want {
+			t.Errorf("tint %d: found by its colour: %v, want %v", tint, ok, want)
+			continue
+		}
+		if !ok {
+			continue
+		}
+		got := scaled(other.sheet, other.factor*float64(p.shrink)).Corners
+		for i, c := range [4]image.Point{stonePaper.Min, {X: stonePaper.Max.X, Y: stonePaper.Min.Y}, stonePaper.Max, {X: stonePaper.Min.X, Y: stonePaper.Max.Y}} {
+			if math.Hypot(got[i].X-float64(c.X), got[i].Y-float64(c.Y)) > 20 {
+				t.Errorf("corner %d is found at %.0f, %.0f and is at %v", i, got[i].X, got[i].Y, c)
+			}
+		}
 	}
 }

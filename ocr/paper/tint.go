@@ -177,7 +177,24 @@ func (t *tints) modes() (out [][2]float64) {
 			break
 		}
 	}
+	for i, m := range out {
+		out[i] = t.meanNear(m, 1.5*bin)
+	}
 	return out
+}
+
+// meanNear is the mean of the colours no further from m than reach in either difference.
+func (t *tints) meanNear(m [2]float64, reach float64) [2]float64 {
+	var a, b, n float64
+	for i := range t.a {
+		if math.Abs(t.a[i]-m[0]) <= reach && math.Abs(t.b[i]-m[1]) <= reach {
+			a, b, n = a+t.a[i], b+t.b[i], n+1
+		}
+	}
+	if n == 0 {
+		return m
+	}
+	return [2]float64{a / n, b / n}
 }
 
 // like is a picture that is bright where t has the colour m.
