@@ -18,6 +18,9 @@ func (c *check) taxedElsewhere() bool {
 		return false
 	}
 	for k, o := range c.p.Offers {
+		if o.Spend != nil && o.Deduct != nil && c.flagElsewhere(o) {
+			return true
+		}
 		if o.Deduct == nil || o.Spend != nil || c.strayTo(o) >= 0 || c.isPlaced(o) || !c.everTaxed(o) {
 			continue
 		}
@@ -59,6 +62,19 @@ func (c *check) beneathOthers(o *plan.Offer) bool {
 		return slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool {
 			return !o.Covers(it) && c.bill.Lines[it.Index].Quantity > 0 && (c.pointsTo(o, &cut, it.Index) || c.standsAlone(o, &cut, it.Index)) && c.taxHangsOn(o, it.Index)
 		})
+	})
+}
+
+// flagElsewhere reports whether a line of o, which is for taxed goods alone, has the flag of
+// goods without tax.
+func (c *check) flagElsewhere(o *plan.Offer) bool {
+	taxed, untaxed := c.flags()
+	if slices.ContainsFunc(c.covered[o.Index], func(i int) bool { return c.bill.Lines[i].Quantity > 0 && !c.taxedItem(c.tx.Items[i]) }) {
+		return false
+	}
+	return slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
+		f := c.flag(cut.Lines[0])
+		return f != "" && untaxed[f] && !taxed[f]
 	})
 }
 
