@@ -241,6 +241,8 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		c.count(w)
 	case s.has(markChange) && c.at >= inPaid && !c.changed && c.tenders > 0 && c.fits(w) && (!w.exact || s.unknown == 0 || c.tendered != c.total):
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents
+	case s.marks == markFuture && len(w.words) == 2 && c.leavesChange(w):
+		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents // "Chance 10.96"
 	case s.has(markVoid) || voiding || c.takesBack(w) || c.givesBack(w) || c.undoes(w):
 		c.void(w)
 	case c.at == inPaid && c.tenders == 0 && w.sure && s.has(markPrice) && s.unknown == 0 && !w.tail.minus && w.tail.cents == c.running() && w.tail.cents != c.total:
@@ -254,7 +256,7 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	case c.at >= inSums && w.tellsFor():
 		w.kind = LineOther
 	case c.addition(w):
-	case !w.exact && c.at == inPaid && c.tenders > 0 && !c.changed && c.total > 0 && s.marks == 0 && c.tendered > c.total && w.tail.cents == c.tendered-c.total:
+	case s.marks == 0 && c.leavesChange(w):
 		w.kind, w.part, w.cents = LineChange, partChange, w.tail.cents // its word was misread
 	case c.at == inPaid:
 		c.paidRow(w)

@@ -132,6 +132,11 @@ func (c *classifier) changeBelow(w *row) bool {
 	return next >= 0 && w.tail.cents > c.total && c.total > 0 && below[next].tail.cents == w.tail.cents-c.total && !w.said.has(markCoupon|markSaved|markTax|markBalance)
 }
 
+// leavesChange reports whether a photo's line below the tenders has just what was paid too much.
+func (c *classifier) leavesChange(w *row) bool {
+	return !w.exact && c.at == inPaid && c.tenders > 0 && !c.changed && c.total > 0 && c.tendered > c.total && w.tail.cents == c.tendered-c.total
+}
+
 // restPaid reports whether w, a line about a card, is what is left to pay below
 // another tender: "Card ending 1234 48.99" below a store credit of 5.00.
 func (c *classifier) restPaid(w *row) bool {

@@ -3,6 +3,7 @@ package parse
 import (
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tillproof/money"
@@ -122,9 +123,6 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 			return split(words, n, len(s)-len(m[1]))
 		}
 	}
-	if n == 1 && strings.EqualFold(words[0].Text, "chance") && formAmount.MatchString(s) {
-		return reworded(words, words, 0, "Change") // a chance to win has other words
-	}
 	if m := formLeader.FindStringSubmatch(s); m != nil {
 		if cut := len(s) - len(m[1]); cut == 1 || strings.Trim(s[:cut], ".") != "" {
 			return split(words, n, cut)
@@ -229,38 +227,55 @@ func forRead(s string) bool {
 // countedBeside takes the lines of a photo for quantities that begin with a number, end
 // with an amount and name nothing, where these multiply to the amount of the line above or
 // below, or would but for one digit: "2 6? 3.20" beneath 6.40. What stood between the two
-// was misread.
+// was misread, or glued to the number: "4.0 2.29" above 9.16.
 func (p *parser) countedBeside() {
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.exact || !w.tail.ok || w.tail.minus || w.qty.ok || len(w.words) < 2 || len(w.words) > 4 || !isDigits(w.words[0].Text, 2) || w.hasName() {
+		if w.exact || !w.tail.ok || w.tail.minus || w.qty.ok || len(w.words) < 2 || len(w.words) > 4 || w.hasName() {
 			continue
 		}
-		n, last := w.lx[0].digits, int(w.lx[w.tail.at].word)
-		if end := len(w.words) - 1; n < 2 || last == 0 || last < end && (last < end-1 || len(w.words[end].Text) > 2) {
+		units, glued := unitsRead(w.words[0].Text)
+		last := int(w.lx[w.tail.at].word)
+		if end := len(w.words) - 1; units == "" || last == 0 || last < end && (last < end-1 || len(w.words[end].Text) > 2) {
 			continue
 		}
+		n, _ := strconv.ParseInt(units, 10, 64)
 		for _, k := range [...]int{i - 1, i + 1} {
-			if k < 0 || k >= len(p.rows) || !p.rows[k].tail.ok || p.rows[k].tail.minus || p.rows[k].qty.ok || !p.rows[k].hasName() {
+			if n < 2 || k < 0 || k >= len(p.rows) || !p.rows[k].tail.ok || p.rows[k].tail.minus || p.rows[k].qty.ok || !p.rows[k].hasName() {
 				continue
 			}
 			each, sum := w.words[last], p.rows[k].tail.cents
 			if sum != n*w.tail.cents {
 				price := money.FromCents(sum / n).String()
-				if sum%n != 0 || !oneDigitOff(price, money.FromCents(w.tail.cents).String()) {
+				if glued || sum%n != 0 || !oneDigitOff(price, money.FromCents(w.tail.cents).String()) {
 					continue
 				}
 				each.Text, each.Alternatives = price, nil
 			}
 			line := *w.line
-			at := w.words[last]
-			at.Text, at.Alternatives = "@", nil
-			line.Readings = []ocr.Reading{{Words: []ocr.Word{w.words[0], at, each}, Votes: 1}}
+			first, at := w.words[0], w.words[last]
+			first.Text, at.Text, at.Alternatives = units, "@", nil
+			line.Readings = []ocr.Reading{{Words: []ocr.Word{first, at, each}, Votes: 1}}
 			w.line = &line
 			p.readRow(w, nil)
 			break
 		}
 	}
+}
+
+// formUnits is a number of units to which the sign behind it is glued.
+var formUnits = regexp.MustCompile(`^(\d{1,2})[.,:]?[@0OQa]$`)
+
+// unitsRead is the number of units that s begins a line with, "" for none; glued says that
+// more stands in s.
+func unitsRead(s string) (units string, glued bool) {
+	if isDigits(s, 2) {
+		return s, false
+	}
+	if m := formUnits.FindStringSubmatch(s); m != nil {
+		return m[1], true
+	}
+	return "", false
 }
 
 // mendUnits puts right the words of a line that is nothing but a quantity and its price:

@@ -82,6 +82,9 @@ func TestMisreadQuantities(t *testing.T) {
 		{"2 6? 3.20", "6.60", "2"}, // or would, but for a digit
 		{"2 6? 3.20", "8.60", ""},
 		{"2 $3.20 #a", "6.40", "2"},
+		{"2.0 3.20", "6.40", "2"}, // its sign is glued to the number
+		{"2.@ 3.20", "6.40", "2"},
+		{"2.0 3.20", "6.60", ""},
 		{"0.54 kg @ 1.75 perkg", "0.95", "0.54"},
 		{"0.371 kq x 10.20", "3.78", "0.371"},
 		{"0.48 b at 1.89b", "0.91", "0.48"},
@@ -113,6 +116,7 @@ func TestMisreadSums(t *testing.T) {
 	}{
 		{"a speck before a subtotal", "OATS 4.00\nTEA 6.00\nSUBTOTAL -10.00\nTOTAL 10.00\nCARD 10.00\n", 2, LineSubtotal, "10.00"},
 		{"what was given back, its word misread", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCASH 20.00\nYour chamge 10.00\n", 4, LineChange, "10.00"},
+		{"the same, as another word", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCASH 20.00\nChance 10.00\n", 4, LineChange, "10.00"},
 		{"not what was given back", "OATS 4.00\nTEA 6.00\nTOTAL 10.00\nCASH 20.00\nYour chamge 9.00\n", 4, LineOther, ""},
 		{"a subtotal, its word misread", "OATS 4.00\nTEA 6.00\nJAM 2.00\nSun afitens 12.00\nTOTAL 12.00\nCARD 12.00\n", 3, LineSubtotal, "12.00"},
 		{"goods as dear as all above", "OATS 4.00 F\nTEA 6.00 F\nJAM 2.00 F\nHAM 12.00 F\nTOTAL 24.00\nCARD 24.00\n", 3, LineItem, "12.00"},
