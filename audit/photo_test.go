@@ -332,4 +332,14 @@ func TestMayBeDearer(t *testing.T) {
 			t.Errorf("at %s: %s, want %s; firm: %q", c.price, res.Verdict, c.want, firm(res))
 		}
 	}
+	// Or they are the same and the coupon for them is not there.
+	text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nX Z  10.00\nTOTAL  30.00\nCARD  30.00\nTHANK YOU\n"
+	const coupon = "offers:\n  - {id: teas, title: 1.00 off black tea, funded_by: maker, carried_as: paper, applies_to: [tea], deduct: 1.00}\n"
+	res, err := Check(Input{Plan: load(t, pantryGoods+coupon), Receipt: parsePage(photoPage(text))})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if res.Verdict != Undecided || firm(res) != "" {
+		t.Errorf("without a coupon: %s; firm: %q", res.Verdict, firm(res))
+	}
 }

@@ -140,11 +140,17 @@ func (c *check) verdict() Verdict {
 }
 
 // mayBeDearer reports whether goods that may be missing and goods that may not be planned are
-// perhaps the same, rung at more than was planned.
+// perhaps the same, rung at more than was planned, or with less taken off.
 func (c *check) mayBeDearer() bool {
+	var unsure money.Amount
+	for i := range c.result.Findings {
+		if f := &c.result.Findings[i]; !f.Certainty.Firm() && !f.onCredit() {
+			unsure = unsure.Add(f.Effect)
+		}
+	}
 	return c.anyFinding(func(f *Finding) bool {
 		return f.Kind == UnplannedItem && !f.Certainty.Firm() && c.anyFinding(func(g *Finding) bool {
-			return g.Kind == MissingItem && !g.Certainty.Firm() && f.Difference.Add(g.Difference).Sign() < 0
+			return g.Kind == MissingItem && !g.Certainty.Firm() && (unsure.Sign() < 0 || f.Difference.Add(g.Difference).Sign() < 0)
 		})
 	})
 }
