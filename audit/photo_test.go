@@ -192,6 +192,30 @@ transactions:
 	}
 }
 
+// TestWeighedAsPlanned: goods of which the weight and the price of a pound are the planned
+// ones are those, though their name was misread; what is due on them is firm.
+func TestWeighedAsPlanned(t *testing.T) {
+	const roots = `plan: 1
+transactions:
+  - id: trip
+    items:
+      - {id: potatoes, name: potatoes washed, weight: 0.985 kg, shelf: 1.69}
+      - {id: eggs, name: Vennlow free range eggs 12 ct, shelf: 3.10}
+offers:
+  - {id: half, title: 0.50 off potatoes, funded_by: store, carried_as: paper, applies_to: [potatoes], deduct: 0.50}
+`
+	for weight, want := range map[string]string{"0.985 kg @ 1.69/kg": "missing-deduction proved", "0.885 kg @ 1.88/kg": ""} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nPOIS WSHD  1.66\n" + weight + "\nVENNLOW FREE RANGE EGGS 12CT  3.10\nSUBTOTAL  4.76\nTOTAL  4.76\nCARD  4.76\nCHANGE  0.00\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, roots), Receipt: photographedWith(text, nil)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != want {
+			t.Errorf("%s: %q, want %q", weight, got, want)
+		}
+	}
+}
+
 // TestNoTender: on a photo that ends with a total coupons may have stood below it, and that
 // one is not there is not firm; that a price is another is.
 func TestNoTender(t *testing.T) {

@@ -2,6 +2,7 @@ package match
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/plan"
@@ -110,7 +111,7 @@ func compare(e *Entry, w *wanted) ground {
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price
 	if g.name < sure {
-		g.by, g.weak = ByPrice, true
+		g.by, g.weak = ByPrice, e.clean || !e.weighsAs(w.item)
 		if price < exactPrice {
 			g.score = 0
 		} else {
@@ -118,6 +119,13 @@ func compare(e *Entry, w *wanted) ground {
 		}
 	}
 	return g
+}
+
+// weighsAs reports whether e weighs just what was planned of it, at the planned price of the
+// unit: no other goods do, and on a photo their name may have been misread.
+func (e *Entry) weighsAs(it *plan.Item) bool {
+	return it.Weight != nil && e.Weight != nil && e.Each != nil && e.PriceFor <= 1 && strings.EqualFold(e.Unit, it.Unit) && e.Weight.Equal(*it.Weight) &&
+		(e.Each.Equal(it.Shelf.Decimal()) || it.Sale != nil && e.Each.Equal(it.Sale.Price.Decimal()))
 }
 
 // exactPrice is what a price adds that is just the planned one.
