@@ -126,7 +126,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 		case isPrint:
 			line.Readings = readings[i]
 		case unread:
-			if s.Bars(f.even) {
+			if s.Bars(f.even) || s.Repeats(f.even) {
 				continue
 			}
 		}

@@ -4,6 +4,8 @@ import (
 	"image"
 	"image/color"
 	"testing"
+
+	"tillproof/ocr/raster"
 )
 
 // TestPartOfBars looks at the lower ends of a few bars of a code, and at letters of the
@@ -36,6 +38,43 @@ func TestPartOfBars(t *testing.T) {
 	} {
 		if got := s.Bars(draw(c.tall, c.every)); got != c.want {
 			t.Errorf("%s: Bars is %v", c.why, got)
+		}
+	}
+}
+
+// TestRepeats: a rule of signs repeats along the line, as words do not, nor a stain on the
+// paper beside them.
+func TestRepeats(t *testing.T) {
+	rule := func(x, y int) bool { return x%12 < 9 && (y < 3 || y > 6 && y < 10) }
+	words := func(x, y int) bool { // letters of their own form each, and blanks
+		n := x / 12
+		return n*7%5 != 4 && (x%12+y*(n*n%7)+n*n*n)%5 < 2 && x%12 < 9
+	}
+	stain := func(x, y int) bool { return words(x, y) && x < 200 || x > 230 && x < 330 && (x*7+y*13)%11 < 8 }
+	for _, c := range []struct {
+		why  string
+		dark func(x, y int) bool
+		long int
+		want bool
+	}{
+		{"a rule", rule, 400, true},
+		{"words", words, 400, false},
+		{"words and a stain", stain, 400, false},
+		{"too short to tell", rule, 60, false},
+	} {
+		g := raster.New(c.long+80, 60)
+		raster.Fill(g, 240)
+		for x := range c.long {
+			for y := range 12 {
+				if c.dark(x, y) {
+					g.SetGray(40+x, 24+y, color.Gray{60})
+				}
+			}
+		}
+		g = raster.Blur(g, 1)
+		s := Strip{X0: 40, X1: float64(40 + c.long), Up: 12, Down: 1, Height: 12, Base: func(float64) float64 { return 36 }}
+		if got := s.Repeats(g); got != c.want {
+			t.Errorf("%s: Repeats is %v, at %.2f", c.why, got, s.rhythm(g))
 		}
 	}
 }

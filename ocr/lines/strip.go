@@ -212,6 +212,57 @@ func (s Strip) Bars(g *image.Gray) bool {
 	return changes >= least && 100*same >= 92*r.Dx() || s.partOfBars(g)
 }
 
+// repeating is how well the columns of a rule of signs follow each other: dashes, stars and
+// the like, which repeat along the whole line as no words do, and unlike is what they are to
+// themselves half a sign further.
+const repeating, unlike = 0.65, 0.2
+
+// Repeats reports whether s is one sign again and again, and no print to read.
+func (s Strip) Repeats(g *image.Gray) bool { return s.rhythm(g) >= repeating }
+
+// rhythm is how alike s is to itself moved by some letter's width, at best, from 0 to 1; 0 for
+// a line too short to tell.
+func (s Strip) rhythm(g *image.Gray) (best float64) {
+	const tall, least = 24, 12
+	crop, f := s.Cut(g, tall)
+	r := f.Inner()
+	if r.Dx() < least*tall {
+		return 0
+	}
+	dark := make([]float64, r.Dx())
+	for x := range dark {
+		for y := r.Min.Y; y < r.Max.Y; y++ {
+			dark[x] += 255 - float64(crop.GrayAt(r.Min.X+x, y).Y)
+		}
+	}
+	apart := 1.0
+	for by := 1; by <= 3*tall/2; by++ {
+		like := correlation(dark[:len(dark)-by], dark[by:])
+		if apart = min(apart, like); apart < unlike {
+			best = max(best, like) // what is broad and dark is like itself nearby, and grows no liker
+		}
+	}
+	return best
+}
+
+// correlation is that of two rows of as many values, 0 where one of them is all alike.
+func correlation(a, b []float64) float64 {
+	var ma, mb, ab, aa, bb float64
+	for i := range a {
+		ma, mb = ma+a[i], mb+b[i]
+	}
+	n := float64(len(a))
+	ma, mb = ma/n, mb/n
+	for i := range a {
+		x, y := a[i]-ma, b[i]-mb
+		ab, aa, bb = ab+x*y, aa+x*x, bb+y*y
+	}
+	if aa <= 0 || bb <= 0 {
+		return 0
+	}
+	return ab / math.Sqrt(aa*bb)
+}
+
 // partOfBars reports whether s is the end of a few bars that go on as far above it, or
 // below it, as no letter does.
 func (s Strip) partOfBars(g *image.Gray) bool {
