@@ -324,6 +324,9 @@ func (c *check) whyNotFirm() string {
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
 		items = items || l.Kind == parse.LineItem
+		if l.Kind == parse.LineTender {
+			break // below it no goods and no coupons stand
+		}
 		if l.Unread && unread == 0 && items {
 			unread = l.N
 		}
