@@ -145,6 +145,17 @@ func (c *check) doubtTold() {
 	}
 }
 
+// doubtBelowNought leaves everything open where a line that was taken for a part of a price
+// takes off more than the goods cost: it is something else, perhaps of all that is missing.
+func (c *check) doubtBelowNought() {
+	for _, g := range c.gaps {
+		if c.firm && g.what == ofPrice && g.actual.Sign() < 0 && len(g.lines) > 0 {
+			c.firm = false
+			c.undecided("line %d takes off more than %s costs, and may be for other goods: look at it", g.lines[len(g.lines)-1], g.item.Name)
+		}
+	}
+}
+
 // doubtMixed leaves everything open where lines of the same words, each with a minus, were
 // taken in part for deductions and in part for mere remarks: a till prints one thing in one
 // way, and what made the sums close was chance.

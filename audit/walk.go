@@ -33,6 +33,7 @@ func (c *check) walk() {
 	c.doubtVarieties()
 	c.doubtUnits()
 	c.doubtTold()
+	c.doubtBelowNought()
 	c.doubtMixed()
 	c.doubtCharges()
 	c.settle()
