@@ -26,9 +26,11 @@ score: ## measure reading and checking on open data (DATA=folder) and drawn rece
 bench: ## run the benchmarks
 	$(GO) test -run '^$$' -bench . -benchmem ./...
 
-model: ## train the reading model anew (DATA=folder; about an hour)
+model: ## train the reading model anew (DATA=folder; about four hours)
 	@.ci/setup training >/dev/null
 	$(GO) run ./ocr/train -data "$(DATA)" -out ocr/model/receipts.traineddata
+	$(GO) run ./ocr/train -data "$(DATA)" -from ocr/model/receipts.traineddata -lessons hard -seed 11 -out ocr/model/receipts.traineddata
+	$(GO) run ./ocr/train -data "$(DATA)" -from ocr/model/receipts.traineddata -lessons both -seed 22 -out ocr/model/receipts.traineddata
 
 .PHONY: help demo build test update score bench model
 .DEFAULT_GOAL := help

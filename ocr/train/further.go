@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"tillproof/fixtures/wear"
 )
@@ -22,14 +23,9 @@ type lesson struct {
 	rounds           []round
 }
 
-// The later stages. A model made from the English one ends with the first; the
-// second is what a model given by -from goes on with.
-const (
-	photoLines = iota
-	hardLines
-)
-
-// lessons are the later stages.
+// lessons are the later stages. A model made from the English one ends with the first; those
+// that -lessons names are what a model given by -from goes on with. After the hard lines
+// come scans again, among as many photos: with too few of them it forgets them.
 var lessons = []lesson{
 	{
 		name: "photos", photos: 600, shooting: mixed, cut: 20000, real: 30000, drawn: 12000,
@@ -39,16 +35,37 @@ var lessons = []lesson{
 		},
 	},
 	{
-		name: "hard", photos: 320, cut: 28000, real: 18000, drawn: 8000, touched: true,
-		shooting: shooting{levels: []wear.Level{
-			wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard,
-			wear.Ordinary, wear.Ordinary, wear.Ordinary, wear.Easy,
-		}, several: true},
+		name: "hard", photos: 320, shooting: mostlyHard, cut: 28000, real: 18000, drawn: 8000, touched: true,
 		rounds: []round{
 			{5000, 0.0003}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0002}, {5000, 0.0001}, {5000, 0.0001},
 			{5000, 0.0001}, {5000, 0.00005}, {5000, 0.00005}, {5000, 0.00005},
 		},
 	},
+	{
+		name: "both", photos: 360, shooting: mostlyHard, cut: 30000, real: 42000, drawn: 10000, touched: true,
+		rounds: []round{
+			{5500, 0.0003}, {5500, 0.0002}, {5500, 0.0002}, {5500, 0.0002}, {5500, 0.0001}, {5500, 0.0001}, {5500, 0.0001},
+			{5500, 0.0001}, {5500, 0.00005}, {5500, 0.00005}, {5500, 0.00003}, {5500, 0.00003},
+		},
+	},
+}
+
+// mostlyHard has two thirds of the photos hard.
+var mostlyHard = shooting{levels: []wear.Level{
+	wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard, wear.Hard,
+	wear.Ordinary, wear.Ordinary, wear.Ordinary, wear.Easy,
+}, several: true}
+
+// namedLessons are the places in lessons of those that names, divided by commas, name.
+func namedLessons(names string) (all []int, err error) {
+	for name := range strings.SplitSeq(names, ",") {
+		n := slices.IndexFunc(lessons, func(l lesson) bool { return l.name == name })
+		if n < 0 {
+			return nil, fmt.Errorf("there is no lesson %q: name photos, hard, both, or several divided by commas", name)
+		}
+		all = append(all, n)
+	}
+	return all, nil
 }
 
 const (

@@ -18,11 +18,11 @@ import (
 
 // options are the command's flags.
 type options struct {
-	data, work, out, pack, eval, from string
-	seed                              uint64
-	iterations, psm                   int
-	heights                           string
-	verbose, resume                   bool
+	data, work, out, pack, eval, from, lessons string
+	seed                                       uint64
+	iterations, psm                            int
+	heights                                    string
+	verbose, resume                            bool
 }
 
 func main() {
@@ -31,7 +31,8 @@ func main() {
 	flag.StringVar(&o.work, "work", "", "folder for intermediate files (about 2 GB), kept; default: one that is removed at the end")
 	flag.StringVar(&o.out, "out", "receipts.traineddata", "the model to write")
 	flag.StringVar(&o.pack, "pack", "/usr/share/tesseract-ocr/5/tessdata/eng.traineddata", "the English pack to start from")
-	flag.StringVar(&o.from, "from", "", "a model made by this command: it goes on with lines cut from hard photos")
+	flag.StringVar(&o.from, "from", "", "a model made by this command: it goes on with the -lessons")
+	flag.StringVar(&o.lessons, "lessons", "photos", "what is learnt after the first stage, or from the model of -from: photos, hard, both, or several divided by commas")
 	flag.StringVar(&o.eval, "eval", "", "measure this model (several: joined by commas) on the true boxes of sroie/ instead of training")
 	flag.StringVar(&o.heights, "heights", "40", "with -eval: heights of the boxes in pixels; of several (32,40,48) the text read most often counts")
 	flag.IntVar(&o.psm, "psm", wholeLine, "with -eval: page segmentation mode, 13 (the picture as it is) or 7")
@@ -86,6 +87,10 @@ const (
 // trainModel writes the lines to learn from, trains round by round, and tries
 // the means of the last rounds too.
 func trainModel(ctx context.Context, o options, log io.Writer) error {
+	next, err := namedLessons(o.lessons)
+	if err != nil {
+		return err
+	}
 	p, err := unpack(ctx, o.pack, o.work, "eng")
 	if err != nil {
 		return err
@@ -106,9 +111,7 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 	if err != nil {
 		return err
 	}
-	next := hardLines
 	if o.from == "" {
-		next = photoLines
 		fmt.Fprintln(log, "the stock model, for comparison")
 		if _, err := t.judge(ctx, o.pack, findLine); err != nil {
 			return err
@@ -129,7 +132,13 @@ func trainModel(ctx context.Context, o options, log io.Writer) error {
 	if err := t.photoCheck(ctx, pr, o.seed); err != nil {
 		return err
 	}
-	return t.further(ctx, next, clean, pr, o)
+	for _, n := range next {
+		if err := t.further(ctx, n, clean, pr, o); err != nil {
+			return err
+		}
+		o.from = o.out
+	}
+	return nil
 }
 
 // believed are the real lines whose labels the stock model does not contradict.

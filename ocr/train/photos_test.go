@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -88,6 +89,16 @@ func TestFirstOf(t *testing.T) {
 	for most, want := range map[int]int{0: 0, 1: 0, 2: 1, 4: 1, 5: 2, 6: 3, 9: 3} {
 		if got := len(firstOf(groups, most)); got != want {
 			t.Errorf("of at most %d lines %d groups, want %d", most, got, want)
+		}
+	}
+}
+
+// TestNamedLessons: lessons are told by their names, in the order given.
+func TestNamedLessons(t *testing.T) {
+	for names, want := range map[string]string{"photos": "0", "hard,both": "1 2", "both,photos": "2 0", "soft": "", "": ""} {
+		got, err := namedLessons(names)
+		if s := strings.Trim(fmt.Sprint(got), "[]"); s != want || (err == nil) == (want == "") {
+			t.Errorf("%q: %q, %v, want %q", names, s, err, want)
 		}
 	}
 }
