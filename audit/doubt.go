@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"slices"
+	"strings"
 	"unicode"
 
 	"tillproof/money"
@@ -98,11 +100,29 @@ func (c *check) doubtNames() {
 				continue
 			}
 			samePrice := g.actual == each || digitOff(g.actual, each) || missing.item.Weight != nil && g.entry.Weight != nil
-			if samePrice && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) {
+			if samePrice && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) || gluedName(g.entry.Name, missing.item.Name) {
 				g.misread, missing.misread = true, true
 			}
 		}
 	}
+}
+
+// gluedName reports whether the letters of a name that was read, one word for several perhaps,
+// are letters of other in their order: "CARROLOOSE" for carrots loose.
+func gluedName(read, other string) bool {
+	letters := func(s string) []rune {
+		return slices.DeleteFunc([]rune(strings.ToUpper(s)), func(r rune) bool { return !unicode.IsLetter(r) })
+	}
+	a, b := letters(read), letters(other)
+	if len(a) < 6 || len(b) == 0 || a[0] != b[0] {
+		return false
+	}
+	for _, r := range b {
+		if len(a) > 0 && a[0] == r {
+			a = a[1:]
+		}
+	}
+	return len(a) == 0
 }
 
 // lacks is what one of the planned goods costs of which g says that they are not there, or

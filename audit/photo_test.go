@@ -192,6 +192,27 @@ transactions:
 	}
 }
 
+// TestGluedName: a name of which the blanks were not seen is no other goods'.
+func TestGluedName(t *testing.T) {
+	const roots = `plan: 1
+transactions:
+  - id: trip
+    items:
+      - {id: carrots, name: carrots loose, weight: 1.87 lb, shelf: 0.69}
+      - {id: eggs, name: Vennlow free range eggs 12 ct, shelf: 3.10}
+`
+	for name, want := range map[string]string{"CARROLOOSE": "", "ROAD ATLAS": "missing-item proved, unplanned-item proved"} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\n" + name + "  0.75\nVENNLOW FREE RANGE EGGS 12CT  3.10\nTOTAL  3.85\nCARD  3.85\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, roots), Receipt: photographedWith(text, nil)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != want {
+			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	}
+}
+
 // TestWeighedAsPlanned: goods of which the weight and the price of a pound are the planned
 // ones are those, though their name was misread; what is due on them is firm.
 func TestWeighedAsPlanned(t *testing.T) {

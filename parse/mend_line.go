@@ -339,8 +339,8 @@ func mendWeights(words []ocr.Word) []ocr.Word {
 		case s == "b" || s == "/b":
 			put(i, "lb")
 		}
-		if s := strings.ToLower(words[i].Text); (s == "perkg" || s == "perlb") && isNumber(strings.TrimPrefix(words[i-1].Text, "$")) {
-			put(i, "/"+s[3:])
+		if s := strings.ToLower(words[i].Text); (s == "perkg" || s == "perlb" || s == "akg" || s == "alb") && isNumber(strings.TrimPrefix(words[i-1].Text, "$")) {
+			put(i, "/"+s[len(s)-2:])
 		}
 		unit := weights[strings.ToUpper(out[i].Text)]
 		last := &words[len(words)-1]
