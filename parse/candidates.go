@@ -234,8 +234,9 @@ func (s *shortlist) nought(p *parser) {
 }
 
 // paid adds the total above to a tender that shows its last digits: the first was not seen.
+// What rewards are called may be one that was earned.
 func (s *shortlist) paid(p *parser) {
-	if s.w.part != partTender || !s.w.tail.ok || s.w.said.has(markFuture|markEarned|markCondition) {
+	if s.w.part != partTender || !s.w.tail.ok || s.w.said.has(markReward|markFuture|markEarned|markCondition) {
 		return
 	}
 	own := money.FromCents(s.w.tail.cents).String()

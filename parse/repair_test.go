@@ -314,3 +314,17 @@ CARD 11.07
 		}
 	}
 }
+
+// TestCreditLikeTotal: a credit for the next trip whose amount ends as the total does was not
+// paid with, where what was paid was not seen.
+func TestCreditLikeTotal(t *testing.T) {
+	page := TextPage("Osterley Ford Stores\nTicket 2787 Sep 20, 2026\n--------------------\nWICK CORN FLAK 500 G          4.00 Nt\nPELL TUNA IN BRIN 160 G      30.31 Nt\n--------------------\nMerchandise                 $34.31\n" +
+		"Amount due                  $34.31\n--------------------\nChip read  Auth 004421\nTotal units sold: 2\nToday you kept in your pocket: 12.22\n--------------------\nOn your next visit:\n   store credit               4.31\n--------------------\nThanks for shopping\n")
+	page.Text = false
+	r := Parse([]ocr.Page{page}, Options{})
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Kind == LineTender && l.Proof.Firm() {
+			t.Errorf("paid with %s\n%s", l.Text, dump(r))
+		}
+	}
+}
