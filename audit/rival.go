@@ -338,6 +338,9 @@ func (c *check) doubtFees(g *gap) {
 		if other.what == ofUnplanned && other.entry.Fee {
 			g.rival, other.rival = true, true
 		}
+		if other.what == ofDeduction && other.offer != nil && g.item != nil && other.offer.Covers(g.item) && g.actual.Cmp(g.expected) > 0 && other.actual.Cmp(other.expected) > 0 {
+			g.rival = true // there may be more of the goods than were understood
+		}
 	}
 }
 
