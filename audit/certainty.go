@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/parse"
 )
@@ -15,7 +16,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case c.foreign, g.rival, g.misread, g.offer != nil && g.offer.Remembered:
 		got = CertainUnsure
 	case g.what == ofCredit:
-		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.m.MayTell(g.offer)) || !c.firm || c.anyUnread() {
+		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.onlySums() || c.m.MayTell(g.offer)) || !c.firm || c.anyUnread() {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:
@@ -42,6 +43,16 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 // noTender reports whether a photo shows nothing of how it was paid: a bill that ends with its
 // total, or a receipt of which what follows a total was not seen, tax and credits among it.
 func (c *check) noTender() bool { return !c.text && len(c.r.Tenders) == 0 }
+
+// onlySums reports whether all that was taken for a way of paying names none and has the words
+// of a sum, as "YOU PAY" has: how it was paid may stand below, with the credits, and was not seen.
+func (c *check) onlySums() bool {
+	return !slices.ContainsFunc(c.r.Tenders, func(t parse.Tender) bool {
+		return t.Kind != "other" || !slices.ContainsFunc(strings.Fields(strings.ToUpper(c.r.Line(t.Line).Text)), func(word string) bool {
+			return word == "PAY" || word == "DUE" || word == "TOTAL"
+		})
+	})
+}
 
 // contradicted reports whether on one of lines a quantity and its price do not come to the
 // amount: one of the three was misread, and no sum but this proves the first two.

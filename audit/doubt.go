@@ -99,7 +99,7 @@ func (c *check) doubtNames() {
 			if g.what != ofUnplanned || g.entry == nil {
 				continue
 			}
-			samePrice := g.actual == each || digitOff(g.actual, each) || missing.item.Weight != nil && g.entry.Weight != nil
+			samePrice := g.actual == each || g.actual.OneDigitOff(each) || missing.item.Weight != nil && g.entry.Weight != nil
 			if samePrice && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) || gluedName(g.entry.Name, missing.item.Name) {
 				g.misread, missing.misread = true, true
 			}
@@ -135,21 +135,6 @@ func (g *gap) lacks() (each money.Amount, ok bool) {
 		return money.FromCents(g.expected.Sub(g.actual).Cents() / int64(g.wanted-g.got)), true
 	}
 	return each, false
-}
-
-// digitOff reports whether two amounts differ in just one digit.
-func digitOff(a, b money.Amount) bool {
-	s, t := a.String(), b.String()
-	if len(s) != len(t) {
-		return false
-	}
-	off := 0
-	for i := range len(s) {
-		if s[i] != t[i] {
-			off++
-		}
-	}
-	return off == 1
 }
 
 // printed is by how much the receipt's sum departs because of g's own lines.

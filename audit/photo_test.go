@@ -168,71 +168,39 @@ func TestCancelling(t *testing.T) {
 	}
 }
 
-// TestNearlyPlanned: goods that cost what one of those missing does but for a digit, and are
-// called nearly as it is, were misread, or are other goods: neither is firm.
-func TestNearlyPlanned(t *testing.T) {
-	const teas = `plan: 1
+const fewGoods = `plan: 1
 transactions:
   - id: trip
     items:
-      - {id: tea, name: Rillstone breakfast tea 40 ct, prints_as: [RILL BREA TEA 40 CT], quantity: 3, shelf: 4.39}
       - {id: eggs, name: Vennlow free range eggs 12 ct, shelf: 3.10}
 `
-	for price, want := range map[string]string{"4.29": "", "7.95": "unplanned-item proved, quantity likely"} {
-		total := map[string]string{"4.29": "16.17", "7.95": "19.83"}[price]
-		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nRILL BREA TEA 40 CT  4.39\nRILL BREA TEA 40 CT  4.39\nRILL ABEM TEA 40 CT  " + price +
-			"\nVENNLOW FREE RANGE EGGS 12CT  3.10\nTOTAL  " + total + "\nCARD  " + total + "\nTHANK YOU\n"
-		res, err := Check(Input{Plan: load(t, teas), Receipt: photographedWith(text, map[string]float64{"ABEM": 0.6})})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := firm(res); got != want {
-			t.Errorf("%s: %q, want %q", price, got, want)
-		}
-	}
-}
 
-// TestGluedName: a name of which the blanks were not seen is no other goods'.
-func TestGluedName(t *testing.T) {
-	const roots = `plan: 1
-transactions:
-  - id: trip
-    items:
-      - {id: carrots, name: carrots loose, weight: 1.87 lb, shelf: 0.69}
-      - {id: eggs, name: Vennlow free range eggs 12 ct, shelf: 3.10}
-`
-	for name, want := range map[string]string{"CARROLOOSE": "", "ROAD ATLAS": "missing-item proved, unplanned-item proved"} {
-		text := "HARBOR LANE MARKET\n05/09/2026 10:42\n" + name + "  0.75\nVENNLOW FREE RANGE EGGS 12CT  3.10\nTOTAL  3.85\nCARD  3.85\nTHANK YOU\n"
-		res, err := Check(Input{Plan: load(t, roots), Receipt: photographedWith(text, nil)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := firm(res); got != want {
-			t.Errorf("%s: %q, want %q", name, got, want)
-		}
-	}
-}
-
-// TestWeighedAsPlanned: goods of which the weight and the price of a pound are the planned
-// ones are those, though their name was misread; what is due on them is firm.
-func TestWeighedAsPlanned(t *testing.T) {
-	const roots = `plan: 1
-transactions:
-  - id: trip
-    items:
-      - {id: potatoes, name: potatoes washed, weight: 0.985 kg, shelf: 1.69}
-      - {id: eggs, name: Vennlow free range eggs 12 ct, shelf: 3.10}
+const (
+	teas     = fewGoods + "      - {id: tea, name: Rillstone breakfast tea 40 ct, prints_as: [RILL BREA TEA 40 CT], quantity: 3, shelf: 4.39}\n"
+	carrots  = fewGoods + "      - {id: carrots, name: carrots loose, weight: 1.87 lb, shelf: 0.69}\n"
+	potatoes = fewGoods + `      - {id: potatoes, name: potatoes washed, weight: 0.985 kg, shelf: 1.69}
 offers:
   - {id: half, title: 0.50 off potatoes, funded_by: store, carried_as: paper, applies_to: [potatoes], deduct: 0.50}
 `
-	for weight, want := range map[string]string{"0.985 kg @ 1.69/kg": "missing-deduction proved", "0.885 kg @ 1.88/kg": ""} {
-		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nPOIS WSHD  1.66\n" + weight + "\nVENNLOW FREE RANGE EGGS 12CT  3.10\nSUBTOTAL  4.76\nTOTAL  4.76\nCARD  4.76\nCHANGE  0.00\nTHANK YOU\n"
-		res, err := Check(Input{Plan: load(t, roots), Receipt: photographedWith(text, nil)})
+)
+
+// TestNamesNearlyRead: what figures and letters tell of goods whose name was misread.
+func TestNamesNearlyRead(t *testing.T) {
+	for _, c := range []struct{ why, plan, goods, total, want string }{
+		{"one of three, but for a digit of its price", teas, "RILL BREA TEA 40 CT  4.39\nRILL BREA TEA 40 CT  4.39\nRILL ABEM TEA 40 CT  4.29\n", "16.17", ""},
+		{"at quite another price it is something else", teas, "RILL BREA TEA 40 CT  4.39\nRILL BREA TEA 40 CT  4.39\nRILL ABEM TEA 40 CT  7.95\n", "19.83", "unplanned-item proved, quantity likely"},
+		{"the blank of the name was not seen", carrots, "CARROLOOSE  0.75\n", "3.85", ""},
+		{"another name", carrots, "ROAD ATLAS  0.75\n", "3.85", "missing-item proved, unplanned-item proved"},
+		{"the planned weight at the planned price: what is due on it is firm", potatoes, "POIS WSHD  1.66\n0.985 kg @ 1.69/kg\n", "4.76", "missing-deduction proved"},
+		{"another weight at another price", potatoes, "POIS WSHD  1.66\n0.885 kg @ 1.88/kg\n", "4.76", ""},
+	} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\n" + c.goods + "VENNLOW FREE RANGE EGGS 12CT  3.10\nSUBTOTAL  " + c.total + "\nTOTAL  " + c.total + "\nCARD  " + c.total + "\nCHANGE  0.00\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, c.plan), Receipt: photographedWith(text, map[string]float64{"ABEM": 0.6})})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := firm(res); got != want {
-			t.Errorf("%s: %q, want %q", weight, got, want)
+		if got := firm(res); got != c.want {
+			t.Errorf("%s: %q, want %q", c.why, got, c.want)
 		}
 	}
 }

@@ -84,15 +84,20 @@ func (c *check) flagElsewhere(o *plan.Offer) bool {
 func (c *check) silentBeneath(o *plan.Offer) bool {
 	return slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
 		i := c.nearItem(&cut)
-		return i >= 0 && cut.Last && !o.Covers(c.tx.Items[i]) && !c.headed(&cut) && c.sumsAbove(cut.Lines[0]) == 0 &&
-			c.namesNothing(&cut) && !c.flagOff(&cut, i) && c.taxHangsOn(o, i)
+		return i >= 0 && cut.Last && !o.Covers(c.tx.Items[i]) && !c.headed(&cut) && c.mayBeOf(&cut, i) && c.taxHangsOn(o, i)
 	})
 }
 
 // standsAlone reports whether o's line, which names nothing, is the only offer's beneath the
 // last goods, and these are item i: a till that prints coupons with their goods means them.
 func (c *check) standsAlone(o *plan.Offer, cut *match.Cut, i int) bool {
-	return c.nearItem(cut) == i && c.sumsAbove(cut.Lines[0]) == 0 && c.namesNothing(cut) && !c.flagOff(cut, i) && c.aloneBeneath(o, cut)
+	return c.nearItem(cut) == i && c.mayBeOf(cut, i) && c.aloneBeneath(o, cut)
+}
+
+// mayBeOf reports whether a line among the goods names nothing and has no other flag than
+// item i, so that only its place tells what it came off.
+func (c *check) mayBeOf(cut *match.Cut, i int) bool {
+	return c.sumsAbove(cut.Lines[0]) == 0 && c.namesNothing(cut) && !c.flagOff(cut, i)
 }
 
 // sharedAsPlanned reports whether o took just what it should off several goods: its lines,

@@ -52,3 +52,31 @@ offers:
 		t.Errorf("firm: %q", got)
 	}
 }
+
+// TestCreditBelowPaid: where only a sum says what was paid, a credit told below how it was
+// paid may be lost with that.
+func TestCreditBelowPaid(t *testing.T) {
+	const plan = `plan: 1
+transactions:
+  - id: trip
+    items:
+      - {id: yogurt, name: Quarrow plain yogurt 500 g, quantity: 2, shelf: 11.65}
+offers:
+  - {id: half, title: 0.50 off plain yogurt, funded_by: store, carried_as: paper, applies_to: [yogurt], deduct: 0.50, limit: {per_transaction: 1}}
+  - {id: points, title: 0.50 points when you buy enough, carried_as: app, applies_to: [yogurt], spend: 10.00, credit: {kind: points, value: 0.50, points: 500}}
+`
+	const text = "HARBOR LANE\nQUARROW PLAIN YOGURT 500G  23.30\n  2 @ 11.65\nSUBTOTAL  23.30\nTOTAL  23.30\nSTORE CPN PLAIN YOGURT  -.50\nYOU PAY  22.80\n"
+	for paid, want := range map[string]string{"": "", "CASH TEND  23.00\nCHANGE  .20\n": "missing-credit likely"} {
+		r := parsePage(parse.TextPage(text + paid + "THANK YOU\nCOME AGAIN\n"))
+		if len(r.Tenders) != 1 || !r.FirmBody() {
+			t.Fatalf("paid %q: %d tenders, firm %v", paid, len(r.Tenders), r.FirmBody())
+		}
+		res, err := Check(Input{Plan: load(t, plan), Receipt: r})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != want {
+			t.Errorf("paid %q: %q, want %q", paid, got, want)
+		}
+	}
+}

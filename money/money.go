@@ -180,3 +180,19 @@ func mulDivHalfUp(a, b, den int64) int64 {
 
 // Round returns d rounded to the cent, half up (away from zero where negative).
 func Round(d decimal.Decimal) Amount { return Amount{d.Shift(2).Round(0).IntPart()} }
+
+// OneDigitOff reports whether a and b as they are printed differ in just one digit, as where
+// one of them was misread.
+func (a Amount) OneDigitOff(b Amount) bool {
+	s, t := a.String(), b.String()
+	if len(s) != len(t) {
+		return false
+	}
+	off := 0
+	for i := range len(s) {
+		if s[i] != t[i] {
+			off++
+		}
+	}
+	return off == 1
+}

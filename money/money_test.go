@@ -30,6 +30,17 @@ func TestParse(t *testing.T) {
 	}
 }
 
+func TestOneDigitOff(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want bool
+	}{{"4.39", "4.29", true}, {"4.39", "9.39", true}, {"4.39", "4.39", false}, {"4.39", "4.93", false}, {"4.39", "14.39", false}, {"-4.39", "4.39", false}, {"0.50", "0.60", true}} {
+		if got := money.Must(c.a).OneDigitOff(money.Must(c.b)); got != c.want {
+			t.Errorf("%s and %s: %v", c.a, c.b, got)
+		}
+	}
+}
+
 func TestParseRate(t *testing.T) {
 	for text, want := range map[string]string{
 		"40%": "40%", "6.625%": "6.625%", "0%": "0%", "1000%": "1000%", "12.50%": "12.5%", "7 %": "7%", "0.000001%": "0.000001%",

@@ -113,7 +113,7 @@ const (
 // was laid flat as s was seen, and returns what is then seen: a checked cloth has clearer
 // edges than a paper and a newspaper more print. ok is false where nothing is better.
 func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool) {
-	if f.reads() && !s.onPage(inLines(f.lines())) && (!s.found && !s.isSmall(p) || s.found && s.sheet.Score >= tintDoubt) {
+	if f.reads() && !s.onPage(inLines(f.lines())) && (!s.found && !s.isSmall() || s.found && s.sheet.Score >= tintDoubt) {
 		return s, false
 	}
 	y, cb, cr, ok := p.tints()
@@ -156,9 +156,9 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 	return best, better
 }
 
-// isSmall reports whether the print in p is small and a part of the picture only, so that
-// a paper that is found in it shows more of it.
-func (s sight) isSmall(p *photo) bool {
+// isSmall reports whether the print is small: where the paper is found, more detail of it fits
+// into what is read.
+func (s sight) isSmall() bool {
 	return s.print.Height*s.factor < lowHeight && s.print.Height > 0
 }
 

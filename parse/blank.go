@@ -157,7 +157,7 @@ func (p *parser) multiplyBlank(a *attempt) bool {
 		for _, i := range p.counted() {
 			w := &p.rows[i]
 			cents, ok := w.qty.extension()
-			if i <= slices.Min(rows) || i >= slices.Max(rows) || w.tail.ok || !ok || cents <= 0 {
+			if i <= slices.Min(rows) || i >= slices.Max(rows) || w.tail.ok || !ok || cents <= 0 || p.made[w.line] {
 				continue
 			}
 			amount := end.words[end.lx[end.tail.at].word]

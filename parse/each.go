@@ -17,11 +17,11 @@ func (p *parser) mendEach(w *row) {
 	if !ok || came == cents || q.per > 1 || q.unitsDec != 0 || q.priceDec != 2 || q.units > 999 || cents%q.units != 0 || q.price > 0 && cents%q.price == 0 {
 		return
 	}
-	each := money.FromCents(cents / q.units).String()
-	read := money.FromCents(q.price).String()
-	if !oneDigitOff(read, each) {
+	price := money.FromCents(cents / q.units)
+	if !price.OneDigitOff(money.FromCents(q.price)) {
 		return
 	}
+	each, read := price.String(), money.FromCents(q.price).String()
 	units, n := strconv.FormatInt(q.units, 10), p.rowNumber(w)
 	for i := range p.rows {
 		v := &p.rows[i]
@@ -55,15 +55,4 @@ func (p *parser) costsEach(n, of int, q *quantity, cents int64) {
 // tells reports whether q says the same as other, wherever in its line.
 func (q *quantity) tells(other *quantity) bool {
 	return q.ok && other.ok && q.units == other.units && q.price == other.price && q.per == other.per && q.unitsDec == other.unitsDec
-}
-
-// oneDigitOff reports whether two amounts differ in just one digit.
-func oneDigitOff(a, b string) bool {
-	off := 0
-	for i := range min(len(a), len(b)) {
-		if a[i] != b[i] {
-			off++
-		}
-	}
-	return len(a) == len(b) && off == 1
 }

@@ -246,11 +246,11 @@ func (p *parser) countedBeside() {
 			}
 			each, sum := w.words[last], p.rows[k].tail.cents
 			if sum != n*w.tail.cents {
-				price := money.FromCents(sum / n).String()
-				if glued || sum%n != 0 || !oneDigitOff(price, money.FromCents(w.tail.cents).String()) {
+				price := money.FromCents(sum / n)
+				if glued || sum%n != 0 || !price.OneDigitOff(money.FromCents(w.tail.cents)) {
 					continue
 				}
-				each.Text, each.Alternatives = price, nil
+				each.Text, each.Alternatives = price.String(), nil
 			}
 			line := *w.line
 			first, at := w.words[0], w.words[last]

@@ -155,9 +155,9 @@ func suspects(read *parse.Receipt, blank bool) (all []int) {
 			}
 			wrong[n]++
 			if over := s.Got.Sub(s.Want); n == s.To {
-				alone[n] = alone[n] || oneDigit(s.Want, s.Got)
+				alone[n] = alone[n] || s.Want.OneDigitOff(s.Got)
 			} else if a := read.Line(n).Amount; a != nil {
-				alone[n] = alone[n] || *a == over || oneDigit(*a, a.Sub(over))
+				alone[n] = alone[n] || *a == over || a.OneDigitOff(a.Sub(over))
 			}
 		}
 	}
@@ -179,21 +179,6 @@ func suspects(read *parse.Receipt, blank bool) (all []int) {
 		return cmp.Or(cmp.Compare(wrong[y+1], wrong[x+1]), cmp.Compare(read.Lines[x].Confidence, read.Lines[y].Confidence))
 	})
 	return all
-}
-
-// oneDigit reports whether two amounts differ in one digit, as where it is misread.
-func oneDigit(a, b money.Amount) bool {
-	s, t := a.String(), b.String()
-	if len(s) != len(t) {
-		return false
-	}
-	n := 0
-	for i := range len(s) {
-		if s[i] != t[i] {
-			n++
-		}
-	}
-	return n == 1
 }
 
 // askDate asks for a date that was not read or can be read both ways, since
