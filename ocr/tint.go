@@ -113,7 +113,7 @@ const (
 // was laid flat as s was seen, and returns what is then seen: a checked cloth has clearer
 // edges than a paper and a newspaper more print. ok is false where nothing is better.
 func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool) {
-	if f.reads() && !s.onPage(inLines(f.lines())) && (!s.found && !s.isSmall() || s.found && s.sheet.Score >= tintDoubt) {
+	if f.reads() && !s.onPage(inLines(f.lines())) && (!s.found && !s.isSmall(p) || s.found && s.sheet.Score >= tintDoubt) {
 		return s, false
 	}
 	y, cb, cr, ok := p.tints()
@@ -156,10 +156,11 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 	return best, better
 }
 
-// isSmall reports whether the print is small: where the paper is found, more detail of it fits
-// into what is read.
-func (s sight) isSmall() bool {
-	return s.print.Height*s.factor < lowHeight && s.print.Height > 0
+// isSmall reports whether the print in p is too small for all of p to be read as large as it
+// should: where the paper is found, it is.
+func (s sight) isSmall(p *photo) bool {
+	const zoom = 2 // as lieAs does
+	return s.print.Height > 0 && s.print.Height*s.factor < lowHeight && zoom*zoom*p.grey.Rect.Dx()*p.grey.Rect.Dy() > flatPixels
 }
 
 // endsAs says of each side of sheet, found by its colour, whether the paper may go on beyond
