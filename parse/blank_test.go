@@ -75,3 +75,13 @@ func TestBlankQuantities(t *testing.T) {
 		}
 	}
 }
+
+// TestSumOfNothing: a subtotal above which no amount of goods stands proves nothing.
+func TestSumOfNothing(t *testing.T) {
+	const foot = "TAX 0.47\nTOTAL 55.68\nCPN MFR/BON FAB -2.21\nTO PAY 53.47\nCARD 53.47\n"
+	for goods, firm := range map[string]bool{"(6)351507640991 DAPPLEMERE CORN FL\nSUBTOTAL/SOUS-TOTAL 55.21\n": false, "DAPPLEMERE CORN FLAKES 55.21\nSUBTOTAL/SOUS-TOTAL 55.21\n": true} {
+		if r := Parse([]ocr.Page{TextPage("WESTROW FRESH\n" + goods + foot)}, Options{}); r.FirmBody() != firm {
+			t.Errorf("%q: firm %v\n%s", goods, !firm, dump(r))
+		}
+	}
+}

@@ -11,7 +11,9 @@ func (p *parser) firmBody() bool {
 			continue
 		}
 		if first < 0 && w.part == partAdd {
-			first = i
+			if first = i; w.kind == LineItem && w.said.has(markSubtotal) {
+				return false // a subtotal of goods that were not seen
+			}
 		}
 		if w.kind == LineTotal && w.part == partCheck && w.has && tenders == 0 {
 			total = i
