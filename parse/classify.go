@@ -233,6 +233,8 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 		c.credit(w)
 	case !voiding && c.lostMinus(w):
 		w.kind, w.part, w.cents, w.informal = LineDeduction, partAdd, -w.tail.cents, doubtUnsigned
+	case c.leavesTotal(w):
+		w.kind, w.part = LineSubtotal, partCheck
 	case c.isTold(w) && !(voiding && c.namesDeduction(w)) && !c.givesBack(w):
 		w.kind = LineMessage
 	case c.isSuggested(w):

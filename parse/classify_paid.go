@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"tillproof/money"
 	"tillproof/ocr"
 )
 
@@ -54,17 +55,30 @@ func (c *classifier) plainTender() bool {
 // repeats reports whether a tender is told again, on the card's own slip: all
 // is paid and the same amount was tendered above. This is the one place where
 // amounts decide; a sum with such lines below it proves less (proof.go).
+//
+// On a photo one of the two, or the total, may have been misread by a digit.
 func (c *classifier) repeats(w *row) bool {
-	if c.tenders == 0 || c.tendered < c.total {
+	if c.tenders == 0 {
 		return false
 	}
 	above := c.above()
+	if c.tenders == 1 && !w.exact && c.totals > 0 && nearly(w.tail.cents, c.total) && nearly(c.tendered, c.total) && nearly(w.tail.cents, c.tendered) && !nearly(w.tail.cents+c.tendered, c.total) {
+		return true
+	}
+	if c.tendered < c.total {
+		return false
+	}
 	for i := range above {
 		if v := &above[i]; v.part == partTender && v.tail.cents == w.tail.cents {
 			return true
 		}
 	}
 	return w.said.has(markSlip) && c.tendered == c.total
+}
+
+// nearly reports whether a and b are the same amount, or a digit apart.
+func nearly(a, b int64) bool {
+	return a == b || money.FromCents(a).OneDigitOff(money.FromCents(b))
 }
 
 // takeTender makes w a tender. A minus is only how some tills print what is
@@ -100,6 +114,8 @@ func (c *classifier) paidRow(w *row) {
 		c.takeTender(w, tenderCard) // "Card ending 1234 33.02": nothing else says what was paid with
 	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow() && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
 		c.takeTender(w, tenderOther)
+	case c.endsLikeTotal(w):
+		c.takeTender(w, tenderOther)
 	case c.restPaid(w):
 		c.takeTender(w, tenderCard)
 	case c.partPaid(w):
@@ -115,6 +131,21 @@ func (c *classifier) paidRow(w *row) {
 	default:
 		w.kind = LineOther
 	}
+}
+
+// endsLikeTotal reports whether w, the first amount of a photo below the total, is what is
+// left of the total's own digits where the first were not seen: "CS03,32" below 83.32.
+func (c *classifier) endsLikeTotal(w *row) bool {
+	if w.exact || c.at != inPaid || c.tenders > 0 || c.totals == 0 || w.tail.cents < 100 || c.total < 1000 || c.tenderBelow() || w.said.marks != 0 || w.said.unknown > 1 {
+		return false
+	}
+	above := c.above()
+	for i := len(above) - 1; i >= 0 && above[i].part != partCheck; i-- {
+		if above[i].tail.ok {
+			return false
+		}
+	}
+	return strings.HasSuffix(money.FromCents(c.total).String(), money.FromCents(w.tail.cents).String())
 }
 
 // urges reports whether the line says what is to be done for a reward.

@@ -153,6 +153,26 @@ func (c *classifier) sumsUp(w *row) bool {
 	return adds >= 3
 }
 
+// leavesTotal reports whether a line of a photo, with the taxes right below it, comes to
+// the total that follows them: "NET OF COUPONS 53.90", "TAX 0.38", "TOTAL 54.28".
+func (c *classifier) leavesTotal(w *row) bool {
+	if w.exact || c.at < inBody || c.at > inSums || c.running() <= 0 || w.tail.minus || w.said.has(markTax|markTender|markVoid|markFee|markYouSaved) || !w.isBare() || hasNumberIn(w.lx[:w.tail.from]) || c.p.likeAbove(c.i) {
+		return false
+	}
+	sum, taxes := w.tail.cents, int64(0)
+	below := c.below()
+	for i := range below {
+		switch v := &below[i]; {
+		case !v.tail.ok:
+		case v.said.has(markTax) && !v.said.has(markTotal|markIncluded) && !v.tail.minus:
+			taxes += v.tail.cents
+		default:
+			return taxes > 0 && v.said.has(markTotal) && sum+taxes == v.tail.cents
+		}
+	}
+	return false
+}
+
 // saidOfGoods reports whether the words of row i stand again below further goods, with another
 // amount: what is left to pay for each of them.
 func (p *parser) saidOfGoods(i int) bool {

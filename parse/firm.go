@@ -1,6 +1,9 @@
 package parse
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // firmBody finds out what FirmBody reports.
 func (p *parser) firmBody() bool {
@@ -28,6 +31,8 @@ func (p *parser) firmBody() bool {
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
+	if p.mendedBeside(first, total) {
+	}
 	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) {
 		return false
 	}
@@ -35,6 +40,8 @@ func (p *parser) firmBody() bool {
 		w := &p.rows[i]
 		if i > end && w.part == partNone {
 			continue // below the first tender no coupon stands
+		}
+		if w.unread || w.damaged && w.proof == Doubtful || w.part != partNone && !w.proof.Firm() {
 		}
 		if w.unread || w.damaged && w.proof == Doubtful || w.part != partNone && !w.proof.Firm() {
 			return false
@@ -70,10 +77,13 @@ const mostMended = 2
 func (p *parser) mendedBeside(first, total int) bool {
 	for k := range p.chain.segs {
 		rows := p.chain.segs[k].rows()
-		mended := 0
+		mended, otherwise := 0, 0
 		for _, i := range rows {
-			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && (w.invented || !w.comesOut()) {
+			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && (w.invented || !w.comesOut()) && (w.part != partCheck || w.tail.ok) {
 				mended++
+				if w.otherwise {
+					otherwise++
+				}
 			}
 		}
 		if p.exact || mended == 0 {
@@ -82,15 +92,76 @@ func (p *parser) mendedBeside(first, total int) bool {
 		if mended > mostMended || slices.Min(rows) == first && p.goodsLostAbove(first) {
 			return true
 		}
+		if mended == 1 && otherwise == 1 {
+			continue // what is lost beside it would have to be just what two readings differ by
+		}
 		below := false // a total: the card's slip, which has no amounts of goods
 		for i := max(first, slices.Min(rows)); i < min(total, slices.Max(rows)); i++ {
-			if w := &p.rows[i]; w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName() && !w.heads() && !(below && w.said.has(markSlip)) {
+			if w := &p.rows[i]; w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName() && !w.heads() && !(below && w.said.has(markSlip)) && !p.saysNoGoods(i) {
 				return true
 			}
 			below = below || p.rows[i].kind == LineTotal && p.rows[i].part == partCheck
 		}
 	}
 	return false
+}
+
+// saysNoGoods reports whether row i, without an amount, is by its words no line of the sums
+// that could add to them: the word of a sum or of the count alone, a code under its word, or the first of two lines
+// of a coupon where another coupon is printed so too.
+func (p *parser) saysNoGoods(i int) bool {
+	w := &p.rows[i]
+	switch {
+	case w.said.has(markSubtotal|markTotal|markCount) && w.said.unknown == 0:
+		return true
+	case len(w.lx) == 2 && w.lx[0].kind == lexWord && codeWords[strings.ToUpper(w.lx[0].text)] && isDigits(w.lx[1].text, 14):
+		return true
+	case w.namesDepartment():
+		for k := range p.rows {
+			if v := &p.rows[k]; v.tail.ok && v.namesDepartment() {
+				return false // a till that rings goods by their department
+			}
+		}
+		return true
+	}
+	if !p.headsDeduction(i) {
+		return false
+	}
+	for k := range p.rows {
+		if k != i && p.headsDeduction(k) {
+			return true
+		}
+	}
+	return false
+}
+
+// namesDepartment reports whether all words before the amount are a department's: "PRODUCE/DELI".
+func (w *row) namesDepartment() bool {
+	words := foldWords(w.beforeAmount(), nil)
+	return len(words) > 0 && !slices.ContainsFunc(words, func(s string) bool { return !departments[s] })
+}
+
+// departments are words of the headings above groups of goods; common practice, no source.
+var departments = map[string]bool{}
+
+func init() {
+	for _, s := range strings.Fields("grocery groceries produce deli delicatessen dairy bakery meat meats seafood frozen household home health beauty pharmacy general merchandise gen mdse gm non foods nonfood nonfoods floral garden pet pets baby fresh and") {
+		departments[fold(s)] = true
+	}
+}
+
+// codeWords stand before the code of the goods on a line of their own.
+var codeWords = map[string]bool{"UPC": true, "EAN": true, "GTIN": true, "PLU": true, "SKU": true}
+
+// headsDeduction reports whether row i has a coupon's word and no amount, and the next row is a
+// deduction with a name.
+func (p *parser) headsDeduction(i int) bool {
+	w := &p.rows[i]
+	if w.part != partNone || w.tail.ok || !w.said.has(markCoupon) || i+1 >= len(p.rows) {
+		return false
+	}
+	next := &p.rows[i+1]
+	return next.kind == LineDeduction && next.part == partAdd && next.hasName() && !next.said.has(markCoupon)
 }
 
 // goodsLostAbove reports whether right above row first stands a quantity without goods, a

@@ -18,7 +18,7 @@ func mendWords(words []ocr.Word) []ocr.Word {
 			return string(likeDigits[words[0].Text[0]])
 		case groupLetter(words, i):
 			return string(likeDigits[words[i].Text[0]])
-		case atNought(words, i):
+		case atNought(words, i), pieceSign(words, i):
 			return "@"
 		}
 		if s := joinedAt(words, i); s != words[i].Text {
@@ -109,7 +109,7 @@ func joinAlternatives(a, b *ocr.Word) []ocr.Alternative {
 }
 
 // likeDigits are letters that readers give for digits inside an amount.
-var likeDigits = [256]byte{'O': '0', 'o': '0', 'D': '0', 'Q': '0', 'l': '1', 'I': '1', 'i': '1', '|': '1', 'Z': '2', 'z': '2', 'S': '5', 's': '5', 'B': '8', 'G': '6', 'b': '6', 'U': '4', 'A': '4', 'T': '7', 'g': '9', 'q': '9'}
+var likeDigits = [256]byte{'O': '0', 'o': '0', 'D': '0', 'Q': '0', 'l': '1', 'I': '1', 'i': '1', '|': '1', 'Z': '2', 'z': '2', 'S': '5', 's': '5', 'B': '8', 'G': '6', 'b': '6', 'U': '4', 'A': '4', 'T': '7', 'g': '9', 'q': '9', '}': '3'}
 
 // mended is s with digits for letters and one point for two, where s has the
 // form of an amount: at least two true digits, a point, two places after it.

@@ -28,6 +28,7 @@ var (
 	formFlagged   = regexp.MustCompile(`^-?\$?\d*\.\d\d([A-Z]{1,2})$`)
 	formAmount    = regexp.MustCompile(`^-?\$?\d*\.\d\d$`)
 	formPointless = regexp.MustCompile(`^(-?\$?\d{1,3}):?(\d\d)([A-Z]{0,2})$`)
+	formColon     = regexp.MustCompile(`^\$?\d{1,4}:\d\d$`)
 	formPlaces    = regexp.MustCompile(`^(\d\d)([A-Z]{0,2})$`)
 	formLostUnits = regexp.MustCompile(`^\d\d-[A-Z]{0,2}$`)
 	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z]?)$`)
@@ -141,8 +142,13 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 			return put(n, s[1:]) // where the minus stands behind, one before is dirt
 		}
 	}
-	if n == 1 && len(words) == 2 && sumWords[strings.ToUpper(strings.Trim(words[0].Text, ":"))] && isDigits(s, 5) && len(s) > 2 && s[0] != '0' {
-		return put(n, s[:len(s)-2]+"."+s[len(s)-2:]) // "TOTAL 2160"
+	if n == 1 && len(words) == 2 && sumWords[strings.ToUpper(strings.Trim(words[0].Text, ":"))] {
+		if isDigits(s, 5) && len(s) > 2 && s[0] != '0' {
+			return put(n, s[:len(s)-2]+"."+s[len(s)-2:]) // "TOTAL 2160"
+		}
+		if formColon.MatchString(s) {
+			return put(n, strings.Replace(s, ":", ".", 1)) // "CASH 100:00"
+		}
 	}
 	taxed := n > 1 && isPercent(words[0].Text) && strings.HasPrefix(strings.ToUpper(words[1].Text), "TAX")
 	if m := formUnitless.FindStringSubmatch(s); m != nil && (p.unitless && (p.habits.flags[m[3]] || m[3] == "" && m[1] == "-") || m[1] == "" && taxed) {
@@ -174,7 +180,7 @@ func taxOfBase(words []ocr.Word) (tax string, ok bool) {
 }
 
 // sumWords are words of the sums that stand by themselves before an amount.
-var sumWords = map[string]bool{"TOTAL": true, "SUBTOTAL": true, "SUB-TOTAL": true, "BALANCE": true, "AMOUNT": true, "CASH": true}
+var sumWords = map[string]bool{"TOTAL": true, "SUBTOTAL": true, "SUB-TOTAL": true, "BALANCE": true, "AMOUNT": true, "CASH": true, "CHANGE": true}
 
 // isPercent reports whether s is a rate in percent.
 func isPercent(s string) bool {

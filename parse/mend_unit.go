@@ -79,6 +79,12 @@ func atNought(words []ocr.Word, i int) bool {
 	return weights[strings.ToUpper(words[i-1].Text)] != "" && isNumber(words[i-2].Text) && isNumber(strings.TrimPrefix(words[i+1].Text, "$")) && weightsAndPieces(last)
 }
 
+// pieceSign reports whether the word at i is a sign that was "@": it stands alone between
+// pieces with their number and a price, and all the line is that: "2 PCS M 10.29".
+func pieceSign(words []ocr.Word, i int) bool {
+	return i == 2 && len(words) == 4 && len(words[2].Text) == 1 && !digit(words[2].Text[0]) && isDigits(words[0].Text, 3) && pieces[strings.ToUpper(words[1].Text)] && formAmount.MatchString(words[3].Text)
+}
+
 // splitPrice reports whether the words at i and after it are a quantity with its unit
 // price, whose point was not seen, and the amount that they come to: "6@3 59 21.54".
 func splitPrice(words []ocr.Word, i int) bool {
@@ -108,7 +114,7 @@ func joinedAt(words []ocr.Word, i int) string {
 	}
 	for at := 1; at <= 2 && at+4 < len(s); at++ {
 		n, _ := number(s[:at])
-		if cents, dec := number(s[at+1:]); s[0] != '0' && dec == 2 && n > 1 && strings.IndexByte("0689", s[at]) >= 0 && n*cents == amount {
+		if cents, dec := number(s[at+1:]); s[0] != '0' && dec == 2 && n > 1 && n*cents == amount {
 			return s[:at] + "@" + s[at+1:]
 		}
 	}

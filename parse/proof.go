@@ -12,6 +12,7 @@ func (p *parser) prove(pages []ocr.Page) {
 	switch closed := p.choose(); {
 	case !p.exact:
 		p.repair(closed, pages)
+		p.implyTotal()
 	case (!closed || p.unsettled()) && !p.refunding():
 		if p.reread(pages) {
 			p.doubtItems(pages)

@@ -102,6 +102,16 @@ const (
 // Firm reports whether p is proved, repaired or corrected.
 func (p Proof) Firm() bool { return p == Proved || p == Repaired || p == Corrected }
 
+// Proved is the number of lines whose amount is proved, repaired or corrected.
+func (r *Receipt) Proved() (n int) {
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Amount != nil && l.Proof.Firm() {
+			n++
+		}
+	}
+	return n
+}
+
 // Line is one printed line.
 type Line struct {
 	// N counts the receipt's lines from 1; Of is the line that a quantity, void

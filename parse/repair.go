@@ -15,6 +15,8 @@ const (
 	digitCost     = 500
 	// lostCost is that of a statement which no reading fits.
 	lostCost = 900
+	// costSeenWhole is the most that an amount costs which a reading shows as it is.
+	costSeenWhole = 2 * costOtherReading
 	// askedAgain is the most lines of a receipt that get a second look.
 	askedAgain = 12
 )
@@ -78,6 +80,7 @@ func (p *parser) search(closed bool) *attempt {
 	}
 	var all []*attempt
 	p.build(0, &p.chain)
+	p.implied(cands)
 	each := int32(otherwiseCost)
 	if p.digitOff(&p.chain) {
 		each = digitCost
@@ -206,7 +209,7 @@ func (p *parser) take(a *attempt) {
 			w.ambiguous = w.ambiguous || a.cut || a.rivals[i] || best.rivals[i] || best.mayFail[k]
 			if !w.has || c.cents != w.cents {
 				w.cents, w.has, w.repaired, w.damaged = c.cents, true, true, false
-				w.invented = c.seen >= costNotSeen
+				w.invented, w.otherwise = c.seen >= costNotSeen, c.seen <= costSeenWhole
 				switch {
 				case w.kind == LineFee && c.cents < 0 && !w.said.has(markFee):
 					w.kind = LineDeduction // its first words were not seen

@@ -195,23 +195,25 @@ Thank you`,
 		map[int]string{2: "9.50 proved"}, false},
 }
 
+func (c *repairCase) check(t *testing.T) {
+	r := parsePhoto(c.photo)
+	for n, want := range c.want {
+		if got := fmt.Sprint(r.Line(n).Amount, " ", r.Line(n).Proof); got != want {
+			t.Errorf("line %d %q: %s, want %s", n, r.Line(n).Text, got, want)
+		}
+	}
+	if r.FirmBody() != c.firm {
+		t.Errorf("firm %v, want %v", r.FirmBody(), c.firm)
+	}
+	if t.Failed() {
+		t.Log(dump(r))
+	}
+}
+
 // TestRepair: what the sums make of misread amounts.
 func TestRepair(t *testing.T) {
 	for _, c := range slices.Concat(repairCases, misformedCases) {
-		t.Run(c.why, func(t *testing.T) {
-			r := parsePhoto(c.photo)
-			for n, want := range c.want {
-				if got := fmt.Sprint(r.Line(n).Amount, " ", r.Line(n).Proof); got != want {
-					t.Errorf("line %d %q: %s, want %s", n, r.Line(n).Text, got, want)
-				}
-			}
-			if r.FirmBody() != c.firm {
-				t.Errorf("firm %v, want %v", r.FirmBody(), c.firm)
-			}
-			if t.Failed() {
-				t.Log(dump(r))
-			}
-		})
+		t.Run(c.why, func(t *testing.T) { c.check(t) })
 	}
 }
 

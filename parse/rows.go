@@ -53,8 +53,8 @@ type row struct {
 	// they leave more than one; lost: a statement that no reading fits.
 	repaired, ambiguous, lost bool
 	// invented: what it was repaired to no reader saw; quantity and price gave it. made: it
-	// showed no amount at all.
-	invented, made bool
+	// showed no amount at all. otherwise: a reading nearly as likely as the first shows it.
+	invented, made, otherwise bool
 	// fitsEither: its quantity line fits the amount of another item as well.
 	fitsEither bool
 }

@@ -25,18 +25,27 @@ WHOLE MILK 2L 5.18
 Subtotal 9.08
 MC 51619 CRACKERS -1.25
 Comes down to 7.83{7.88:1.2}
-Sales tax 0.47
-TOTAL 8.30
-CARD 8.30`, nil, false},
+MC 51620 MILK -0.50
+TOTAL 7.33
+CARD 7.33`, nil, false},
 		{"the same, but half of the looks saw another amount", `
 SEEDED CRACKERS 3.90
 WHOLE MILK 2L 5.18
 Subtotal 9.08
 MC 51619 CRACKERS -1.25
 Comes down to 7.83 #2 | Comes down to 7.88 #2
+MC 51620 MILK -0.50
+TOTAL 7.33
+CARD 7.33`, nil, false},
+		{"a digit may be another, and with the tax it is the total", `
+SEEDED CRACKERS 3.90
+WHOLE MILK 2L 5.18
+Subtotal 9.08
+MC 51619 CRACKERS -1.25
+Comes down to 7.83{7.88:1.2}
 Sales tax 0.47
 TOTAL 8.30
-CARD 8.30`, nil, false},
+CARD 8.30`, map[int]LineKind{5: LineSubtotal}, true},
 		{"the same, and a line was not read", `
 SEEDED CRACKERS 3.90
 WHOLE MILK 2L 5.18

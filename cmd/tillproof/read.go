@@ -98,16 +98,17 @@ func looking(way int, only *ocr.Sheet) ocr.Options {
 // nothing is read and they are returned, without a receipt.
 //
 // Photos whose sums do not close are read again in the other ways there are: a
-// receipt whose sums close was read right, whichever way that was.
+// receipt whose sums close was read right, whichever way that was. Where they
+// close in none, the way that proves the most amounts is taken.
 func (f *files) readPhotos(ctx context.Context, only *ocr.Sheet, apart bool) ([]ocr.Page, *parse.Receipt, error) {
-	var first *parse.Receipt
-	var firstPages []ocr.Page
+	var best *parse.Receipt
+	var bestPages []ocr.Page
 	for way := range ocr.Ways {
 		options := looking(way, only)
 		options.Apart = apart && way == 0
 		read, err := ocr.Read(ctx, photosOf(f.sources), f.pool, options)
 		if err != nil {
-			if first != nil {
+			if best != nil {
 				break
 			}
 			return nil, nil, photoFaults(f.sources, err)
@@ -124,23 +125,23 @@ func (f *files) readPhotos(ctx context.Context, only *ocr.Sheet, apart bool) ([]
 			pages[i].Forget()
 		}
 		if receipt.Firm {
-			for i := range firstPages {
-				if pages[i].Beyond(&firstPages[i]) {
+			for i := range bestPages {
+				if pages[i].Beyond(&bestPages[i]) {
 					// What was seen before and is not seen now may tell of a credit.
 					pages[i].Top, pages[i].Bottom, receipt.Complete = false, false, parse.Complete{}
 				}
 			}
 			return pages, receipt, nil
 		}
-		if first == nil {
-			firstPages, first = pages, receipt
+		if best == nil || receipt.Proved() > best.Proved() {
+			bestPages, best = pages, receipt
 		}
 		// A letter or a menu does not become a receipt by looking again.
 		if !slices.ContainsFunc(receipt.Lines, func(l parse.Line) bool { return l.Amount != nil }) {
 			break
 		}
 	}
-	return firstPages, first, ctx.Err()
+	return bestPages, best, ctx.Err()
 }
 
 // photosOf are the pictures among the parts of sources, in order.

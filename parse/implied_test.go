@@ -1,0 +1,130 @@
+package parse
+
+import "testing"
+
+// TestWhatSumsImply has photos on which the sums, or the line itself, say what a line is whose
+// amount, sign or word was misread. The forms are common practice, no source.
+func TestWhatSumsImply(t *testing.T) {
+	for _, c := range []repairCase{
+		{"a total that no look saw, which both sums want", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 8.08
+TAX 0.50
+BALANCE 00.30 #2 | BALANCE 00.20 #2
+CASH 10.00
+CHANGE 1.42`,
+			map[int]string{6: "8.58 repaired", 7: "10.00 proved"}, true},
+		{"the same, but all looks agree on it", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 8.08
+TAX 0.50
+BALANCE 6.31 #9
+CASH 10.00
+CHANGE 1.42`,
+			map[int]string{6: "6.31 doubtful"}, false},
+		{"a total of which the word and the units were read", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 8.08
+CPN OATS -1.00
+TOTAL 7
+PAYMENT 7.08`,
+			map[int]string{6: "7.08 repaired", 7: "7.08 proved"}, true},
+		{"the same, but the units are others", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+SUBTOTAL 8.08
+CPN OATS -1.00
+TOTAL 9
+PAYMENT 7.08`,
+			map[int]string{6: "<nil> "}, false},
+		{"a colon for a point, where no time is told", `
+HARBOR LANE
+OATS 4.29
+JAM 3.79
+TOTAL 8.08
+CASH 100:00
+CHANGE 91.92`,
+			map[int]string{5: "100.00 proved", 6: "91.92 proved"}, true},
+		{"what was paid is told again, a digit misread", `
+HARBOR LANE
+OATS 24.29
+JAM 3.79
+TOTAL 28.08
+CARD 28.05{28.08:1.0}
+TOTAL PAID 28.08
+CHANGE 0.00`,
+			map[int]string{5: "28.08 repaired"}, true},
+		{"two cards pay half each", `
+HARBOR LANE
+OATS 24.21
+JAM 3.79
+TOTAL 28.00
+CARD 14.00
+CARD 14.00`,
+			map[int]string{5: "14.00 proved", 6: "14.00 proved"}, true},
+		{"what is left of the total below it was paid", `
+HARBOR LANE
+OATS 24.29
+JAM 3.79
+TOTAL 28.08
+CS08,08~0.5`,
+			map[int]string{5: "28.08 repaired"}, true},
+		{"the line says itself what is off", `
+HARBOR LANE
+OATS 4.29
+JAM 9.79
+CPN OATS 0.40 OFF -6.40 #2 | CPN OATS 0.40 OFF -0.40 #2
+DEAL JAM -7.30 #2 | DEAL JAM -1.30 #2
+TOTAL 6.38
+CARD 6.38`,
+			map[int]string{4: "-0.40 repaired", 5: "-7.30 proved"}, true},
+		{"a minus before goods that were weighed is dirt", `
+HARBOR LANE
+RED APPLES -2.91
+1.82 LB AT 1.60 PER LB
+JAM 9.79
+TOTAL 12.70
+CARD 12.70`,
+			map[int]string{2: "2.91 repaired"}, true},
+	} {
+		t.Run(c.why, func(t *testing.T) { c.check(t) })
+	}
+}
+
+// TestNoGoodsLost: beside one repaired amount a line without an amount keeps a photo open, for
+// it may be goods whose amount was not read; not where its words say that it is none, or where
+// a reading shows the repaired amount as it is.
+func TestNoGoodsLost(t *testing.T) {
+	const goods, foot = "HARBOR LANE\nOATS 4.23{4.29:0.8}\n", "JAM 3.79\nSUBTOTAL 8.08\nTOTAL 8.08\nCARD 8.08"
+	for line, firm := range map[string]bool{
+		"FROZEN PEAS":           false,
+		"PRODUCE/DELI":          true,
+		"Dairy & Frozen":        true,
+		"UPC 046670862814":      true,
+		"PEAS 046670862814":     false,
+		"SUBTOTAL":              true,
+		"DELI SALAD":            false,
+		"PRODUCE\nPRODUCE 0.00": false, // the till rings goods by department
+	} {
+		if r := parsePhoto(goods + line + "\n" + foot); r.Firm != firm {
+			t.Errorf("%q: firm is %v, want %v\n%s", line, r.Firm, firm, dump(r))
+		}
+	}
+	if r := parsePhoto("HARBOR LANE\nOATS 4.23 #3 | OATS 4.29 #3\nFROZEN PEAS\n" + foot); !r.Firm {
+		t.Errorf("seen by a reading: not firm\n%s", dump(r))
+	}
+	const coupons = "Mfr coupon no. 88817\nfor OATS 250g -0.35\nMfr coupon no. 28831\nfor JAM 1kg -0.60\n"
+	if r := parsePhoto("HARBOR LANE\nOATS 4.29\nJAM 3.79\nSubtotal 8.08\n" + coupons + "TOTAL 7.13{7.18:1.0}\nCARD 7.13"); !r.Firm {
+		t.Errorf("coupons in two lines: not firm\n%s", dump(r))
+	}
+	if r := parsePhoto("HARBOR LANE\nOATS 4.23{4.29:0.8}\nJAM 3.79\nMfr coupon no. 88817\nfor OATS 250g -0.35\nMfr coupon no. 28831\nfor JAM 1kg -0.60\nTOTAL 7.13\nCARD 7.13"); !r.Firm {
+		t.Errorf("coupons in two lines among the goods: not firm\n%s", dump(r))
+	}
+}
