@@ -97,6 +97,9 @@ func TestMisreadQuantities(t *testing.T) {
 			t.Errorf("%q: quantity %q, want %q\n%s", c.line, got, c.want, dump(r))
 		}
 	}
+	if r := parsePhoto("HARBOR LANE\nTEA 5.49\nOATS 392/3.00 4.50\nJAM 3.79\nTOTAL 13.78\nCARD 13.78"); oatsOf(r) != "3" || !r.Firm {
+		t.Errorf("an @ before a price of several read as a digit\n%s", dump(r))
+	}
 	for _, joined := range []string{"602.85", "642.85"} {
 		r := parsePhoto("HARBOR LANE\nTEA 5.49\nOATS " + joined + " 17.10\nJAM 3.79\nTOTAL 26.38\nCARD 26.38")
 		if got := oatsOf(r); got != "6" || !r.Firm {

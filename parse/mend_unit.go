@@ -105,6 +105,11 @@ func splitPrice(words []ocr.Word, i int) bool {
 // put right: before the amount that they come to, "602.85 17.10" is 6@2.85.
 func joinedAt(words []ocr.Word, i int) string {
 	s := words[i].Text
+	if i+1 < len(words) {
+		if mended := joinedGroup(s, words[i+1].Text); mended != "" {
+			return mended
+		}
+	}
 	if i+1 >= len(words) || !isNumber(s) || len(s) < 6 || s[len(s)-3] != '.' {
 		return s
 	}
@@ -119,4 +124,23 @@ func joinedAt(words []ocr.Word, i int) string {
 		}
 	}
 	return s
+}
+
+// joinedGroup is the same for a price of several: before 4.50, "392/3.00" is 3@2/3.00; "" where
+// it is not.
+func joinedGroup(s, total string) string {
+	left, price, ok := strings.Cut(s, "/")
+	amount, dec := number(strings.TrimPrefix(total, "$"))
+	cents, dec2 := number(price)
+	if !ok || dec != 2 || dec2 != 2 || len(left) < 3 || len(left) > 4 || !isDigits(left, 4) {
+		return ""
+	}
+	for at := 1; at+1 < len(left); at++ {
+		n, _ := number(left[:at])
+		per, _ := number(left[at+1:])
+		if left[0] != '0' && per > 1 && cents < largest/1000 && (n*cents*2+per)/(per*2) == amount {
+			return left[:at] + "@" + left[at+1:] + "/" + price
+		}
+	}
+	return ""
 }

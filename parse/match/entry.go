@@ -185,6 +185,7 @@ func gather(r *parse.Receipt) *content {
 			paid = true
 		}
 	}
+	c.echoed(r)
 	for i := range c.entries {
 		c.entries[i].name = newName(weightless(c.entries[i].Name))
 		c.entries[i].name.clean = c.entries[i].clean
