@@ -87,6 +87,7 @@ func TestLookAlikeWord(t *testing.T) {
 	for name, want := range map[string]string{
 		"BRACKLE LAUNDRY LIQUID":  "missing-deduction proved",
 		"BRACKLE INDRY LIQUID":    "missing-deduction proved",
+		"BRACKLE LAUNBRY LIQUID":  "missing-deduction proved", // a letter of many
 		"BRACKLE MARBLED LIQUID":  "",
 		"BRACKLE SENSITIV LIQUID": "",
 	} {

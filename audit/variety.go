@@ -111,7 +111,12 @@ func (c *check) isGap(o *plan.Offer) bool {
 
 // strangeWord reports whether the name of goods has a word that is none of theirs between
 // two that are: TOL CLA PLAI YOGU may be another variety, at its own price.
+//
+// Goods that a photo shows the planned code of are those goods, whatever was read beside it.
 func (c *check) strangeWord(m *match.ItemMatch, it *plan.Item) bool {
+	if !c.text && m.By == match.ByCode {
+		return false
+	}
 	return slices.ContainsFunc(m.Entries, func(e match.Entry) bool {
 		words := strings.Fields(e.Name)
 		for i := 1; i+1 < len(words); i++ {
@@ -131,8 +136,25 @@ func (c *check) own(word string, it *plan.Item) bool {
 		return true
 	}
 	upper := strings.ToUpper(word)
-	return !c.text && (strings.Contains(upper, "I") && wordsOf(strings.ReplaceAll(upper, "I", "L"), it) ||
+	return !c.text && (misreadWord(upper, it) || strings.Contains(upper, "I") && wordsOf(strings.ReplaceAll(upper, "I", "L"), it) ||
 		strings.Contains(upper, "L") && wordsOf(strings.ReplaceAll(upper, "L", "I"), it))
+}
+
+// misreadWord reports whether a word of six letters or more is a word of it but for one letter
+// behind the first.
+func misreadWord(word string, it *plan.Item) bool {
+	return slices.ContainsFunc(strings.Fields(strings.ToUpper(it.Name)), func(w string) bool {
+		if len(w) != len(word) || len(w) < 6 || w[0] != word[0] {
+			return false
+		}
+		off := 0
+		for i := range len(w) {
+			if w[i] != word[i] {
+				off++
+			}
+		}
+		return off == 1
+	})
 }
 
 // named reports whether a word of letters is one of it.

@@ -89,6 +89,9 @@ func (p *parser) mendedBeside(first, total int) bool {
 		if p.exact || mended == 0 {
 			continue
 		}
+		if mended == 1 && p.statedBoth(k) {
+			continue
+		}
 		if mended > mostMended || slices.Min(rows) == first && p.goodsLostAbove(first) {
 			return true
 		}
@@ -104,6 +107,25 @@ func (p *parser) mendedBeside(first, total int) bool {
 		}
 	}
 	return false
+}
+
+// statedBoth reports whether all that was repaired in sum k is a statement, and in the other sum
+// that it belongs to nothing else was: both want it as it is, so that it made up for nothing.
+func (p *parser) statedBoth(k int) bool {
+	repaired := func(i int) bool { return p.rows[i].proof == Repaired }
+	rows := p.chain.segs[k].rows()
+	at := rows[slices.IndexFunc(rows, repaired)]
+	sums := 0
+	for i := range p.chain.segs {
+		s := &p.chain.segs[i]
+		if !s.hasRow(at) {
+			continue
+		}
+		if sums++; !p.holds(s) || slices.ContainsFunc(s.rows(), func(i int) bool { return i != at && repaired(i) }) {
+			return false
+		}
+	}
+	return p.rows[at].part == partCheck && sums == 2
 }
 
 // saysNoGoods reports whether row i, without an amount, is by its words no line of the sums
@@ -124,6 +146,9 @@ func (p *parser) saysNoGoods(i int) bool {
 		}
 		return true
 	}
+	if p.givenBeside(i) {
+		return true
+	}
 	if !p.headsDeduction(i) {
 		return false
 	}
@@ -133,6 +158,18 @@ func (p *parser) saysNoGoods(i int) bool {
 		}
 	}
 	return false
+}
+
+// givenBeside reports whether the amount of what row i names stands in the row beside it: the
+// quantity of goods below their name, or the coupon above what it is for ("on Bananas").
+func (p *parser) givenBeside(i int) bool {
+	if i+1 < len(p.rows) {
+		if next := &p.rows[i+1]; next.kind == LineQuantity && next.of == i+1 && next.has && next.part == partAdd {
+			return true
+		}
+	}
+	first := strings.ToUpper(p.rows[i].text)
+	return i > 0 && p.rows[i-1].kind == LineDeduction && p.rows[i-1].has && (strings.HasPrefix(first, "ON ") || strings.HasPrefix(first, "FOR ") || strings.HasPrefix(first, "OFF "))
 }
 
 // namesDepartment reports whether all words before the amount are a department's: "PRODUCE/DELI".

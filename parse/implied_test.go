@@ -120,6 +120,29 @@ func TestNoGoodsLost(t *testing.T) {
 	if r := parsePhoto("HARBOR LANE\nOATS 4.23 #3 | OATS 4.29 #3\nFROZEN PEAS\n" + foot); !r.Firm {
 		t.Errorf("seen by a reading: not firm\n%s", dump(r))
 	}
+	for row, firm := range map[string]bool{
+		"OATS TWO KINDS\n2 @ 1.20 2.40": true, // the quantity below it has its amount
+		"OATS TWO KINDS\nTEA 2.40":      false,
+		"CPN -0.60\non Bananas":         true,
+		"TEA 2.40\non Bananas":          false,
+	} {
+		total := "10.48"
+		if row[0] == 'C' {
+			total = "7.48"
+		}
+		r := parsePhoto("HARBOR LANE\nOATS 4.23{4.29:0.8}\nJAM 3.79\n" + row + "\nTOTAL " + total + "\nCARD " + total)
+		if r.Firm != firm {
+			t.Errorf("%q: firm is %v, want %v\n%s", row, r.Firm, firm, dump(r))
+		}
+	}
+	for foot, firm := range map[string]bool{
+		"SUBTOTAL 8.03{8.08:0.8}\nTAX 0.50\nTOTAL 8.58\nCARD 8.58":           true, // both sums want it so
+		"SUBTOTAL 8.03{8.08:0.8}\nTAX 0.53{0.50:0.8}\nTOTAL 8.58\nCARD 8.58": false,
+	} {
+		if r := parsePhoto("HARBOR LANE\nOATS 4.29\nFROZEN PEAS\nJAM 3.79\n" + foot); r.Firm != firm {
+			t.Errorf("%q: firm is %v, want %v\n%s", foot, r.Firm, firm, dump(r))
+		}
+	}
 	const coupons = "Mfr coupon no. 88817\nfor OATS 250g -0.35\nMfr coupon no. 28831\nfor JAM 1kg -0.60\n"
 	if r := parsePhoto("HARBOR LANE\nOATS 4.29\nJAM 3.79\nSubtotal 8.08\n" + coupons + "TOTAL 7.13{7.18:1.0}\nCARD 7.13"); !r.Firm {
 		t.Errorf("coupons in two lines: not firm\n%s", dump(r))
