@@ -146,7 +146,7 @@ func (p *parser) saysNoGoods(i int) bool {
 		}
 		return true
 	}
-	if p.givenBeside(i) {
+	if p.givenAbove(i) {
 		return true
 	}
 	if !p.headsDeduction(i) {
@@ -160,14 +160,8 @@ func (p *parser) saysNoGoods(i int) bool {
 	return false
 }
 
-// givenBeside reports whether the amount of what row i names stands in the row beside it: the
-// quantity of goods below their name, or the coupon above what it is for ("on Bananas").
-func (p *parser) givenBeside(i int) bool {
-	if i+1 < len(p.rows) {
-		if next := &p.rows[i+1]; next.kind == LineQuantity && next.of == i+1 && next.has && next.part == partAdd {
-			return true
-		}
-	}
+// givenAbove reports whether row i says what the deduction above it is for: "on Bananas".
+func (p *parser) givenAbove(i int) bool {
 	first := strings.ToUpper(p.rows[i].text)
 	return i > 0 && p.rows[i-1].kind == LineDeduction && p.rows[i-1].has && (strings.HasPrefix(first, "ON ") || strings.HasPrefix(first, "FOR ") || strings.HasPrefix(first, "OFF "))
 }
