@@ -34,6 +34,7 @@ const (
 	costBlot         = 400 // another reading has none: the minus would be a blot
 	costDollar       = 90  // the first digit is the currency sign, or the sign a digit
 	costWide         = 80  // more: two digits are the sign, or a digit less like it
+	costTwice        = 200 // a digit at the front that was seen twice
 	costMultiplied   = 250 // what quantity and unit price give, though not read
 	costUnmultiplied = 250 // another amount than quantity and unit price give
 	costUntold       = 300 // another amount than the line says is off
@@ -78,6 +79,7 @@ func (w *row) candidates(p *parser) []candidate {
 	if w.tail.ok {
 		s.dollar(p)
 		s.nought(p)
+		s.twice()
 		s.alike()
 	}
 	s.paid(p)
@@ -233,6 +235,18 @@ func (s *shortlist) nought(p *parser) {
 	if len(units) > 2 {
 		t.cents %= 100
 		s.add(t, costDollar, false)
+	}
+}
+
+// twice adds the amount without its first digit where the second is the same: readers that
+// follow blurred print see a digit twice.
+func (s *shortlist) twice() {
+	t := s.w.tail
+	if printed := s.w.lx[t.at].text; len(printed) >= 5 && digit(printed[0]) && printed[0] == printed[1] {
+		if digits, dec := number(printed[1:]); dec == 2 {
+			t.cents = digits
+			s.add(t, costTwice, false)
+		}
 	}
 }
 

@@ -120,6 +120,10 @@ func (c *classifier) sumByAmount(w *row) bool {
 		w.kind, w.part = LineSubtotal, partCheck
 		return true
 	}
+	if !w.exact && c.at == inSums && c.taxes == 0 && w.isShare() && !w.said.has(markCoupon|markOff|markSaved|markTip|markSuggested) {
+		c.tax(w) // three numbers agree, whatever its word was read as
+		return true
+	}
 	if !w.sure {
 		return c.mayState(w)
 	}

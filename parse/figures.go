@@ -224,6 +224,29 @@ func (p *parser) mendCutEnd(w *row) {
 	}
 }
 
+// mendCutGoods puts the last digit to amounts of goods that were cut off, "$22.1", where units
+// and price on the line above or below have the digits that are left.
+func (p *parser) mendCutGoods() {
+	for i := range p.rows {
+		w := &p.rows[i]
+		n := len(w.words) - 1
+		if w.tail.ok || n < 1 || w.qty.ok {
+			continue
+		}
+		cut := w.words[n].Text
+		for _, k := range [...]int{i + 1, i - 1} {
+			if k < 0 || k >= len(p.rows) || p.rows[k].tail.ok || p.rows[k].hasName() {
+				continue
+			}
+			cents, ok := p.rows[k].qty.extension()
+			if text := money.FromCents(cents).String(); ok && p.rows[k].qty.sure && cents >= 100 && strings.TrimPrefix(cut, "$") == text[:len(text)-1] {
+				p.reword(w, n, 1, cut[:len(cut)-len(text)+1]+text)
+				break
+			}
+		}
+	}
+}
+
 // leastRounded is what no till rounds an amount by: the largest step in use is a
 // fifth of it.
 const leastRounded = 100

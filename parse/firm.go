@@ -109,8 +109,9 @@ func (p *parser) mendedBeside(first, total int) bool {
 	return false
 }
 
-// statedBoth reports whether all that was repaired in sum k is a statement, and in the other sum
+// statedBoth reports whether all that was repaired in sum k is a statement to what a reader saw, and in the other sum
 // that it belongs to nothing else was: both want it as it is, so that it made up for nothing.
+// An amount printed twice may be misread twice, and is no such sum.
 func (p *parser) statedBoth(k int) bool {
 	repaired := func(i int) bool { return p.rows[i].proof == Repaired }
 	rows := p.chain.segs[k].rows()
@@ -121,11 +122,11 @@ func (p *parser) statedBoth(k int) bool {
 		if !s.hasRow(at) {
 			continue
 		}
-		if sums++; !p.holds(s) || slices.ContainsFunc(s.rows(), func(i int) bool { return i != at && repaired(i) }) {
+		if sums++; len(s.rows()) < 3 || !p.holds(s) || slices.ContainsFunc(s.rows(), func(i int) bool { return i != at && repaired(i) }) {
 			return false
 		}
 	}
-	return p.rows[at].part == partCheck && sums == 2
+	return p.rows[at].part == partCheck && !p.rows[at].invented && sums == 2
 }
 
 // saysNoGoods reports whether row i, without an amount, is by its words no line of the sums

@@ -93,6 +93,29 @@ JAM 9.79
 TOTAL 12.70
 CARD 12.70`,
 			map[int]string{2: "2.91 repaired"}, true},
+		{"an amount cut off, which units and price below it have", `
+HARBOR LANE
+OATS $22.1
+6 @ $3.69 ea
+JAM 9.79
+TOTAL 31.93
+CARD 31.93`,
+			map[int]string{2: "22.14 proved"}, true},
+		{"the same, but they have others", `
+HARBOR LANE
+OATS $22.1
+6 @ $3.89 ea
+JAM 9.79
+TOTAL 31.93
+CARD 31.93`,
+			map[int]string{2: "<nil> ", 4: "9.79 doubtful"}, false},
+		{"a digit at the front seen twice", `
+HARBOR LANE
+OATS 14.29
+JAM 99.79
+TOTAL 24.08
+CARD 24.08`,
+			map[int]string{3: "9.79 repaired"}, true},
 	} {
 		t.Run(c.why, func(t *testing.T) { c.check(t) })
 	}
@@ -149,5 +172,20 @@ func TestNoGoodsLost(t *testing.T) {
 	}
 	if r := parsePhoto("HARBOR LANE\nOATS 4.23{4.29:0.8}\nJAM 3.79\nMfr coupon no. 88817\nfor OATS 250g -0.35\nMfr coupon no. 28831\nfor JAM 1kg -0.60\nTOTAL 7.13\nCARD 7.13"); !r.Firm {
 		t.Errorf("coupons in two lines among the goods: not firm\n%s", dump(r))
+	}
+}
+
+// TestTaxByItsShare: a line of the sums of a photo that is just the share of an amount that it
+// names is the tax, although letters of its words were misread.
+func TestTaxByItsShare(t *testing.T) {
+	for line, want := range map[string]LineKind{"T Tqx 5.5% on 58.08 3.19": LineTax, "T Tqx 5.5% on 58.08 3.89": LineFee} {
+		total := "61.27"
+		if want == LineFee {
+			total = "61.97"
+		}
+		r := parsePhoto("HARBOR LANE\nOATS 48.29\nJAM 9.79\nSUBTOTAL 58.08\n" + line + "{3.80:1.0}\nTOTAL " + total + "\nCARD " + total)
+		if got := r.Line(5).Kind; got != want {
+			t.Errorf("%q: %s, want %s\n%s", line, got, want, dump(r))
+		}
 	}
 }

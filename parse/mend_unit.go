@@ -82,7 +82,11 @@ func atNought(words []ocr.Word, i int) bool {
 // pieceSign reports whether the word at i is a sign that was "@": it stands alone between
 // pieces with their number and a price, and all the line is that: "2 PCS M 10.29".
 func pieceSign(words []ocr.Word, i int) bool {
-	return i == 2 && len(words) == 4 && len(words[2].Text) == 1 && !digit(words[2].Text[0]) && isDigits(words[0].Text, 3) && pieces[strings.ToUpper(words[1].Text)] && formAmount.MatchString(words[3].Text)
+	if i != 2 || len(words) != 4 || len(words[2].Text) != 1 || digit(words[2].Text[0]) || !isDigits(words[0].Text, 3) || !pieces[strings.ToUpper(words[1].Text)] {
+		return false
+	}
+	price, unit, _ := strings.Cut(words[3].Text, "/")
+	return formAmount.MatchString(price) && (unit == "" || pieces[strings.ToUpper(unit)])
 }
 
 // splitPrice reports whether the words at i and after it are a quantity with its unit

@@ -48,6 +48,7 @@ func TestMisreadQuantityLines(t *testing.T) {
 		{"5 PCS X 3.29", "5"},
 		{"S LONG X 3.29", ""}, // no word for pieces
 		{"5 PCS M 3.29", "5"},
+		{"5 EA $ 3.29/EA", "5"},
 		{"5 EA @ }.29/EA", "5"},
 	} {
 		r := parsePhoto("HARBOR LANE\n" + c.line + "\nOATS 16.45\nJAM 3.79\nTOTAL 20.24\nCARD 20.24")

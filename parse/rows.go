@@ -120,6 +120,9 @@ func (p *parser) newRows(pages []ocr.Page) {
 	if p.exact {
 		p.markColumns()
 	}
+	if !p.exact {
+		p.mendCutGoods()
+	}
 	p.products()
 	if p.exact {
 		p.unitColumn()
