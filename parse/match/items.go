@@ -16,6 +16,8 @@ const (
 	enough = 45
 	// sure is the score of a name from which no second ground is needed.
 	sure = 55
+	// half is that of a name of which half the words were read.
+	half = 40
 	// hint is the least likeness of a name where a price decides.
 	hint = 20
 )
@@ -111,7 +113,7 @@ func compare(e *Entry, w *wanted) ground {
 	price := priceFit(e, w.item)
 	g.score = g.name*8/10 + price
 	if g.name < sure {
-		g.by, g.weak = ByPrice, e.clean || !e.weighsAs(w.item)
+		g.by, g.weak = ByPrice, e.clean || !e.weighsAs(w.item) && !(g.name >= half && e.countsAs(w.item) && !IsOther(e, w.item))
 		if price < exactPrice {
 			g.score = 0
 		} else {
@@ -126,6 +128,13 @@ func compare(e *Entry, w *wanted) ground {
 func (e *Entry) weighsAs(it *plan.Item) bool {
 	return it.Weight != nil && e.Weight != nil && e.Each != nil && e.PriceFor <= 1 && strings.EqualFold(e.Unit, it.Unit) && e.Weight.Equal(*it.Weight) &&
 		(e.Each.Equal(it.Shelf.Decimal()) || it.Sale != nil && e.Each.Equal(it.Sale.Price.Decimal()))
+}
+
+// countsAs reports whether e is several units, just as many as were planned, each at the
+// planned price of the unit: with half of the name it is that on a photo.
+func (e *Entry) countsAs(it *plan.Item) bool {
+	return it.Weight == nil && it.Quantity > 1 && e.Units == it.Quantity && e.Each != nil && e.PriceFor <= 1 &&
+		(e.Each.Equal(it.Shelf.Decimal()) || it.Sale != nil && it.Sale.For <= 1 && e.Each.Equal(it.Sale.Price.Decimal()))
 }
 
 // exactPrice is what a price adds that is just the planned one.
