@@ -16,7 +16,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case c.foreign, g.rival, g.misread, g.offer != nil && g.offer.Remembered:
 		got = CertainUnsure
 	case g.what == ofCredit:
-		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.onlySums() || c.m.MayTell(g.offer)) || !c.firm || c.anyUnread() {
+		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.onlySums() || c.footUnclear() || c.m.MayTell(g.offer)) || !c.firm || c.anyUnread() {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:
