@@ -31,7 +31,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		// No sale gives goods away: what was taken for one may be an offer's use.
 		got = CertainUnsure
 	}
-	if !c.text && g.what != ofCard && g.item != nil && c.contradicted(g.rests) {
+	if g.what != ofCard && g.item != nil && c.contradicted(g.rests) {
 		got = CertainUnsure
 	}
 	if g.what == ofDeduction && g.offer != nil && c.m.Offers[g.offer.Index].Either || g.weak && g.what != ofCard {
@@ -55,7 +55,7 @@ func (c *check) onlySums() bool {
 }
 
 // contradicted reports whether on one of lines a quantity and its price do not come to the
-// amount: one of the three was misread, and no sum but this proves the first two.
+// amount: one of the three was misread, or changed, and no sum but this proves the first two.
 func (c *check) contradicted(lines []int) bool {
 	for i := range c.r.Sums {
 		if s := &c.r.Sums[i]; s.Kind == "extension" && !s.Holds && slices.Contains(lines, s.To) {
