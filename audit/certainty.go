@@ -27,8 +27,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		got = CertainUnsure
 	case g.what == ofDeduction && g.actual.Cmp(g.expected) < 0 && c.noTender():
 		got = CertainUnsure // coupons may stand between a total and what it was paid with
-	case g.what == ofPrice && g.actual.IsZero() && !g.expected.IsZero():
-		// No sale gives goods away: what was taken for one may be an offer's use.
+	case g.gaveAway():
 		got = CertainUnsure
 	}
 	if g.what != ofCard && g.item != nil && c.contradicted(g.rests) {
@@ -38,6 +37,12 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		got = CertainUnsure
 	}
 	return less(got, rule.most)
+}
+
+// gaveAway reports whether goods cost nothing by what was taken for their price: no sale gives
+// goods away, and it may be an offer's use.
+func (g *gap) gaveAway() bool {
+	return g.what == ofPrice && g.actual.IsZero() && !g.expected.IsZero()
 }
 
 // noTender reports whether a photo shows nothing of how it was paid: a bill that ends with its

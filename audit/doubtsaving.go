@@ -119,6 +119,27 @@ func (c *check) doubtBesideUnsure() {
 	}
 }
 
+// doubtSpent marks what came off all that was bought where it would be another if goods whose
+// price is open had cost what was planned: whether enough was spent hangs on that.
+func (c *check) doubtSpent() {
+	rung := copyRung(&c.rung)
+	for _, g := range c.gaps {
+		if g.what == ofPrice && (g.rival || g.weak || g.gaveAway()) {
+			item := rung.Items[g.item.Index]
+			item.Price = nil
+			if item.Quantity == 0 {
+				item.Quantity = c.bill.Lines[g.item.Index].Quantity
+			}
+			rung.Items[g.item.Index] = item
+		}
+	}
+	for _, g := range c.gaps {
+		if g.what == ofDeduction && g.offer != nil && g.offer.Spend != nil && !g.rival {
+			g.rival = c.shouldBe(g, &rung) != c.shouldBe(g, &c.rung)
+		}
+	}
+}
+
 // doubtTold leaves everything open where a line beneath goods, which was taken for a mere
 // remark since the sums close without it, tells just what is missing there, or has a minus
 // on a photo and stands beneath goods that do not come out: it may have been taken off, and
