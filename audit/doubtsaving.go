@@ -18,7 +18,7 @@ func (c *check) doubtSaving(g *gap) {
 	if g.what != ofPrice {
 		return
 	}
-	g.rival = g.rival || c.takenToPrice(g)
+	g.rival = g.rival || c.takenToPrice(g) || c.savedByBasket(g)
 	if len(c.m.Items[g.item.Index].Savings) == 0 {
 		return
 	}
@@ -27,6 +27,17 @@ func (c *check) doubtSaving(g *gap) {
 			g.rival, other.rival = true, true
 		}
 	}
+}
+
+// savedByBasket reports whether a line right beneath the goods of g that was laid to what comes
+// off all that was bought, for its amount perhaps, has the very words of savings on others: it
+// may be theirs.
+func (c *check) savedByBasket(g *gap) bool {
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o.Deduct != nil && o.Spend != nil && slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
+			return c.nearItem(&cut) == g.item.Index && c.saysSavings([]match.Cut{cut})
+		})
+	})
 }
 
 // takenToPrice reports whether an offer takes goods down to a price of its own, so that
