@@ -16,7 +16,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case c.foreign, g.rival, g.misread, g.offer != nil && g.offer.Remembered:
 		got = CertainUnsure
 	case g.what == ofCredit:
-		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.onlySums() || c.m.MayTell(g.offer)) || !c.firm || c.anyUnread() {
+		if rule.Kind == MissingCredit && (!c.bottomRead() || c.noTender() || c.onlySums() || c.footUnclear() || c.m.MayTell(g.offer)) || !c.firm || c.anyUnread() {
 			got = CertainUnsure
 		}
 	case g.what == ofCard:
@@ -27,17 +27,22 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 		got = CertainUnsure
 	case g.what == ofDeduction && g.actual.Cmp(g.expected) < 0 && c.noTender():
 		got = CertainUnsure // coupons may stand between a total and what it was paid with
-	case g.what == ofPrice && g.actual.IsZero() && !g.expected.IsZero():
-		// No sale gives goods away: what was taken for one may be an offer's use.
+	case g.gaveAway():
 		got = CertainUnsure
 	}
-	if !c.text && g.what != ofCard && g.item != nil && c.contradicted(g.rests) {
+	if g.what != ofCard && g.item != nil && c.contradicted(g.rests) {
 		got = CertainUnsure
 	}
 	if g.what == ofDeduction && g.offer != nil && c.m.Offers[g.offer.Index].Either || g.weak && g.what != ofCard {
 		got = CertainUnsure
 	}
 	return less(got, rule.most)
+}
+
+// gaveAway reports whether goods cost nothing by what was taken for their price: no sale gives
+// goods away, and it may be an offer's use.
+func (g *gap) gaveAway() bool {
+	return g.what == ofPrice && g.actual.IsZero() && !g.expected.IsZero()
 }
 
 // noTender reports whether a photo shows nothing of how it was paid: a bill that ends with its
@@ -55,7 +60,7 @@ func (c *check) onlySums() bool {
 }
 
 // contradicted reports whether on one of lines a quantity and its price do not come to the
-// amount: one of the three was misread, and no sum but this proves the first two.
+// amount: one of the three was misread, or changed, and no sum but this proves the first two.
 func (c *check) contradicted(lines []int) bool {
 	for i := range c.r.Sums {
 		if s := &c.r.Sums[i]; s.Kind == "extension" && !s.Holds && slices.Contains(lines, s.To) {

@@ -37,3 +37,28 @@ offers: []
 		}
 	}
 }
+
+// TestContradictedText: in a text, too, units that do not come to the amount of their line with
+// their price lay nothing to the till.
+func TestContradictedText(t *testing.T) {
+	p := load(t, `plan: 1
+store: Harbor Lane Market
+date: 2026-05-09
+transactions:
+  - id: dairy
+    items:
+      - {id: milk, name: Wickersea whole milk, quantity: 4, shelf: 2.90}
+      - {id: tea, name: Wexcombe black tea, shelf: 2.00}
+`)
+	for units, want := range map[string]string{
+		"2 @ 2.90": "quantity likely",
+		"2 @ 0.90": "",
+		"3 @ 2.90": "",
+		"4 @ 2.90": "",
+	} {
+		res := checkedText(t, p, "HARBOR LANE MARKET\n05/09/2026 10:42\nWICKERSEA WHOLE MILK  5.80\n  "+units+"\nWEXCOMBE BLACK TEA  2.00\nTOTAL  7.80\nCASH  7.80\n")
+		if got := firm(res); got != want || len(res.Findings) == 0 {
+			t.Errorf("%q: %q of %d findings, want %q", units, got, len(res.Findings), want)
+		}
+	}
+}

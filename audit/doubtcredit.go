@@ -25,7 +25,7 @@ func (c *check) doubtCredits() {
 		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
 			g.rival = true // what the receipt need not tell may not be what it tells
 		}
-		g.rival = g.rival || g.what == ofCredit && (c.othersToo(g) || c.exchanged(g))
+		g.rival = g.rival || g.what == ofCredit && (c.othersToo(g) || c.exchanged(g) || c.nearerExchanged(g))
 	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
@@ -104,6 +104,24 @@ func (c *check) exchanged(g *gap) bool {
 			return false
 		}
 		return given(g.offer, &c.m.Offers[o.Index], g.expected, uses) == g.expected
+	})
+}
+
+// nearerExchanged reports whether g, which nothing explains, would not be as far off with the
+// line of another credit, nor that with g's, and the lines may be each other's: that the
+// other is just right may be chance, where both are a little wrong.
+func (c *check) nearerExchanged(g *gap) bool {
+	if g.actual.IsZero() || !c.isUnexplained(g) {
+		return false
+	}
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		if o == g.offer || o.Credit == nil || len(c.m.Offers[o.Index].Rewards) == 0 || !c.alikeCredits(o, g.offer) {
+			return false
+		}
+		want, uses := earned(c.bill, o)
+		got := given(o, &c.m.Offers[o.Index], want, uses)
+		far := g.difference().Abs()
+		return !want.IsZero() && got.Sub(g.expected).Abs().Cmp(far) < 0 && g.actual.Sub(want).Abs().Cmp(far) < 0
 	})
 }
 

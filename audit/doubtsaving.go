@@ -18,7 +18,7 @@ func (c *check) doubtSaving(g *gap) {
 	if g.what != ofPrice {
 		return
 	}
-	g.rival = g.rival || c.takenToPrice(g)
+	g.rival = g.rival || c.takenToPrice(g) || c.savedByBasket(g)
 	if len(c.m.Items[g.item.Index].Savings) == 0 {
 		return
 	}
@@ -27,6 +27,17 @@ func (c *check) doubtSaving(g *gap) {
 			g.rival, other.rival = true, true
 		}
 	}
+}
+
+// savedByBasket reports whether a line right beneath the goods of g that was laid to what comes
+// off all that was bought, for its amount perhaps, has the very words of savings on others: it
+// may be theirs.
+func (c *check) savedByBasket(g *gap) bool {
+	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o.Deduct != nil && o.Spend != nil && slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
+			return c.nearItem(&cut) == g.item.Index && c.saysSavings([]match.Cut{cut})
+		})
+	})
 }
 
 // takenToPrice reports whether an offer takes goods down to a price of its own, so that
@@ -115,6 +126,27 @@ func (c *check) doubtBesideUnsure() {
 			if g.offer.Covers(it) && slices.ContainsFunc(c.gaps, func(h *gap) bool { return h != g && unsure(h, it) }) {
 				g.rival = true
 			}
+		}
+	}
+}
+
+// doubtSpent marks what came off all that was bought where it would be another if goods whose
+// price is open had cost what was planned: whether enough was spent hangs on that.
+func (c *check) doubtSpent() {
+	rung := copyRung(&c.rung)
+	for _, g := range c.gaps {
+		if g.what == ofPrice && (g.rival || g.weak || g.gaveAway()) {
+			item := rung.Items[g.item.Index]
+			item.Price = nil
+			if item.Quantity == 0 {
+				item.Quantity = c.bill.Lines[g.item.Index].Quantity
+			}
+			rung.Items[g.item.Index] = item
+		}
+	}
+	for _, g := range c.gaps {
+		if g.what == ofDeduction && g.offer != nil && g.offer.Spend != nil && !g.rival {
+			g.rival = c.shouldBe(g, &rung) != c.shouldBe(g, &c.rung)
 		}
 	}
 }

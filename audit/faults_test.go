@@ -314,3 +314,30 @@ func TestFaultsTogether(t *testing.T) {
 	}
 	t.Logf("%d receipts with two faults", made)
 }
+
+// TestFeeBeneathItsGoods: a deposit charged twice that comes to what two goods should have is
+// not shared by them where the other's own stands beneath those, further down.
+func TestFeeBeneathItsGoods(t *testing.T) {
+	const plan = `plan: 1
+store: Harbor Lane
+date: 2026-05-09
+transactions:
+  - id: trip
+    items:
+      - {id: water, name: Saltrow sparkling water 1 l, shelf: 3.19, sale: 4 for 10.00, fee: 0.15}
+      - {id: lemonade, name: Lindquay cloudy lemonade 750 ml, quantity: 3, shelf: 2.99, fee: 0.05}
+offers:
+  - {id: fifth, title: 20% off sparkling water, funded_by: maker, carried_as: paper, applies_to: [water], deduct: 20%}
+`
+	res := checkedText(t, load(t, plan), "HARBOR LANE\n05/09/2026 10:42\n"+
+		"SALTROW SPARKLING WATER 1 L\n  046572842655 1 @ 4/10.00  T  2.50\n  REG 3.19  SAVED 0.69\n  MFG CPN 20% OFF SPARK WAT  T  0.50-\n  DEPOSIT  N  0.30\n"+
+		"LINDQUAY CLOUDY LEMONADE 750 ML\n  043559087139 3 @ 2.99  T  8.97\n  DEPOSIT  N  0.15\nSUBTOTAL  11.42\nTOTAL  11.42\nCARD  11.42\n")
+	for _, f := range res.Findings {
+		if f.Kind != Overcharge || len(f.Items) != 1 || f.Items[0] != "water" {
+			t.Errorf("%s %v %s is %s", f.Kind, f.Items, f.Difference, f.Certainty)
+		}
+	}
+	if len(res.Findings) != 1 {
+		t.Errorf("%d findings", len(res.Findings))
+	}
+}

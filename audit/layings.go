@@ -109,16 +109,47 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 	}
 	// What comes off other goods matters where those, or its own, decide on a difference.
 	shared := slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.decides(it) })
-	may := c.mayPoint(o, &m.Cuts[0])
+	may, anywhere := c.mayPoint(o, &m.Cuts[0]), c.taxGuessed(o)
 	for i, it := range c.tx.Items {
-		if !may(i) || !shared && !c.decides(it) || o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 {
+		if !may(i) && !anywhere || !shared && !c.decides(it) || o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 {
 			continue
 		}
-		if !placed && (c.pointsTo(o, &m.Cuts[0], i) || c.namesBetter(o, &m.Cuts[0], i)) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
+		if !placed && (anywhere && !c.flagOff(&m.Cuts[0], i) || c.pointsTo(o, &m.Cuts[0], i) || c.namesBetter(o, &m.Cuts[0], i)) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
 			add(plan.RungOffer{Items: map[int]money.Amount{i: got}})
 		}
 	}
 	return all
+}
+
+// taxGuessed reports whether a tax is open and o, whose one line names nothing where other
+// deductions stand beneath their goods, was laid to several that are taxed otherwise than each
+// other: that it came off those is a guess already.
+func (c *check) taxGuessed(o *plan.Offer) bool {
+	cuts := c.m.Offers[o.Index].Cuts
+	if len(cuts) > 1 || !c.namesNothing(&cuts[0]) || !c.besideItems(o) && !c.ownAbove(o, &cuts[0]) || !slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofTax && !g.rival }) {
+		return false
+	}
+	first := -1
+	for i, off := range byLine(c.bill, o).Items {
+		if off.Sign() > 0 && first >= 0 && !c.taxedSame(i, first) {
+			return true
+		}
+		if off.Sign() > 0 {
+			first = i
+		}
+	}
+	return false
+}
+
+// ownAbove reports whether right above o's line, beneath the same goods, another offer's
+// stands that is for those.
+func (c *check) ownAbove(o *plan.Offer, cut *match.Cut) bool {
+	at := c.nearItem(cut)
+	return at >= 0 && slices.ContainsFunc(c.p.Offers, func(other *plan.Offer) bool {
+		return other != o && other.Covers(c.tx.Items[at]) && slices.ContainsFunc(c.m.Offers[other.Index].Cuts, func(theirs match.Cut) bool {
+			return theirs.Lines[0] == cut.Lines[0]-1
+		})
+	})
 }
 
 // namesBetter reports whether o's line has the maker's name of item i in full and names

@@ -357,3 +357,31 @@ func TestMayBeDearer(t *testing.T) {
 		t.Errorf("without a coupon: %s; firm: %q", res.Verdict, firm(res))
 	}
 }
+
+// TestCreditInMisreadWords: a credit that was not found on a photo may be a line at the foot of
+// which the words were misread, as far as its amount is in no sum, doubtful and of nothing else,
+// or one of lines of which too many were read badly.
+func TestCreditInMisreadWords(t *testing.T) {
+	const credit = pantryGoods + "offers:\n  - {id: back, title: 1.50 store credit when you buy enough, carried_as: loyalty, applies_to: [beans, liquid], spend: 15.00, credit: {kind: store credit, value: 1.50}}\n"
+	const text = "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  10.00\nSUBTOTAL  30.00\nTOTAL  30.00\nCARD  30.00\nTHANK YOU\n"
+	const more = "COME AGAIN\nSEE YOU SOON\nOPEN DAILY\n"
+	for _, c := range []struct {
+		foot       string
+		confidence map[string]float64
+		want       string
+	}{
+		{more, nil, "missing-credit likely"},
+		{"SMONE CRED# AL 0.50\n" + more, map[string]float64{"0.50": 0.7}, ""},
+		{"SMONE CRED# AL 30.00\n" + more, map[string]float64{"30.00": 0.7}, "missing-credit likely"}, // told again
+		{"SMORE CRD AL\nWALTNG FCR\n" + more, map[string]float64{"SMORE": 0.5, "CRD": 0.4, "AL": 0.5, "WALTNG": 0.5, "FCR": 0.5}, ""},
+		{"SMORE CRD AL\n" + more, map[string]float64{"SMORE": 0.5, "CRD": 0.4, "AL": 0.5}, "missing-credit likely"}, // one of five
+	} {
+		res, err := Check(Input{Plan: load(t, credit), Receipt: photographedWith(text+c.foot, c.confidence)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want {
+			t.Errorf("%q: %q, want %q", c.foot, got, c.want)
+		}
+	}
+}

@@ -80,3 +80,25 @@ offers:
 		}
 	}
 }
+
+// TestSavedByBasket: a line beneath goods in the words of the savings on others may be their
+// sale's, although it is just what comes off all that was bought; in other words it is none.
+func TestSavedByBasket(t *testing.T) {
+	const plan = `plan: 1
+store: Harbor Lane
+date: 2026-05-09
+transactions:
+  - id: trip
+    items:
+      - {id: coffee, name: Ostrey ground coffee 227 g, shelf: 6.29, sale: 5.66}
+      - {id: cheddar, name: Harrowfen mature cheddar 200 g, quantity: 2, shelf: 4.60, sale: 3.00}
+offers:
+  - {id: basket, title: 1.90 off 10.00, carried_as: shelf, applies_to: [coffee, cheddar], spend: 10.00, deduct: 1.90}
+`
+	for line, want := range map[string]string{"WEEKLY SPECIAL": "", "BASKET OFFER 1.90 OFF": "overcharge proved"} {
+		res := checkedText(t, load(t, plan), "HARBOR LANE\n05/09/2026 10:42\nOSTREY GROUND COFFEE 227G  6.29\n  WEEKLY SPECIAL  0.63-\nHARROWFEN MATURE CHEDDAR 200G  4.60\nHARROWFEN MATURE CHEDDAR 200G  4.60\n  "+line+"  1.90-\nSUBTOTAL  12.96\nTOTAL  12.96\nCARD  12.96\n")
+		if got := firm(res); got != want || len(res.Findings) == 0 {
+			t.Errorf("%s: %q of %d, want %q", line, got, len(res.Findings), want)
+		}
+	}
+}

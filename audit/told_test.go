@@ -65,4 +65,9 @@ func TestTwoCreditsOfAKind(t *testing.T) {
 			t.Errorf("%s and %s: want %s %s: %+v", c.first, c.second, c.offer, c.difference, res.Findings)
 		}
 	}
+	// One that is just right by chance leaves the other as far off as both would not be.
+	res := checkedText(t, p, "HARBOR LANE MARKET\n05/09/2026 10:42\nMILLBROOK ROLLED OATS 1KG  12.87\nTOTAL                      12.87\nCARD                       12.87\nGIFT CARD EARNED: 3.40\nGIFT CARD EARNED: 4.00\n")
+	if got := firm(res); got != "" || len(res.Findings) == 0 {
+		t.Errorf("3.40 and 4.00: %q of %d", got, len(res.Findings))
+	}
 }

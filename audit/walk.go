@@ -42,6 +42,7 @@ func (c *check) walk() {
 	c.doubtLayings()
 	c.doubtSwapped()
 	c.doubtBesideUnsure()
+	c.doubtSpent()
 	c.follow()
 	c.rebates()
 	c.cards()

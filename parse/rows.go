@@ -126,6 +126,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	p.products()
 	if p.exact {
 		p.unitColumn()
+		p.columnsHeld()
 		p.signedUnits()
 		p.edge = p.amountEdge()
 	}

@@ -8,31 +8,16 @@ import (
 // matchFees gives fee lines to the items they are for: the item they are
 // printed for, else those whose planned fees they add up to.
 func matchFees(a *Assignment, tx *plan.Transaction, c *content) {
-	for k := range c.entries {
-		e := &c.entries[k]
-		if !e.Fee || e.Voided {
-			continue
-		}
-		item := -1
-		if e.Of > 0 && c.byLine[e.Of] > 0 {
-			item = c.entries[c.byLine[e.Of]-1].item
-		}
-		if item < 0 {
-			item = c.goodsAbove(e.Lines[0])
-		}
-		if a.feesInOne(tx, c, e, item) && a.shareFee(tx, e) {
-			e.matched = true
-			continue
-		}
-		if item < 0 || tx.Items[item].Fee.IsZero() {
-			item = a.feeByAmount(tx, e.Amount)
-		}
-		switch {
-		case item >= 0:
-			a.Items[item].Fees = append(a.Items[item].Fees, *e)
-			e.matched = true
-		default:
-			e.matched = a.shareFee(tx, e)
+	// Those printed for goods first: what is left says nothing of which it is for.
+	for _, placed := range [...]bool{true, false} {
+		for k := range c.entries {
+			e := &c.entries[k]
+			if !e.Fee || e.Voided || e.matched {
+				continue
+			}
+			if item := c.feeItem(e); (item >= 0 && !tx.Items[item].Fee.IsZero()) == placed {
+				a.layFee(tx, c, e, item)
+			}
 		}
 	}
 	for k := range c.entries {
@@ -46,6 +31,36 @@ func matchFees(a *Assignment, tx *plan.Transaction, c *content) {
 			a.Items[i].Fees = append(a.Items[i].Fees, *e)
 			e.matched = true
 		}
+	}
+}
+
+// feeItem is the item that a fee line is printed for or stands beneath, -1 for none.
+func (c *content) feeItem(e *Entry) int {
+	item := -1
+	if e.Of > 0 && c.byLine[e.Of] > 0 {
+		item = c.entries[c.byLine[e.Of]-1].item
+	}
+	if item < 0 {
+		item = c.goodsAbove(e.Lines[0])
+	}
+	return item
+}
+
+// layFee gives a fee line, printed for item if that is one, to the items it is for.
+func (a *Assignment) layFee(tx *plan.Transaction, c *content, e *Entry, item int) {
+	if a.feesInOne(tx, c, e, item) && a.shareFee(tx, e) {
+		e.matched = true
+		return
+	}
+	if item < 0 || tx.Items[item].Fee.IsZero() {
+		item = a.feeByAmount(tx, e.Amount)
+	}
+	switch {
+	case item >= 0:
+		a.Items[item].Fees = append(a.Items[item].Fees, *e)
+		e.matched = true
+	default:
+		e.matched = a.shareFee(tx, e)
 	}
 }
 

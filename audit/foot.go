@@ -1,0 +1,81 @@
+package audit
+
+import (
+	"tillproof/money"
+	"tillproof/parse"
+)
+
+// What comes back is told below the sums, where no sum proves anything. On a photo a credit
+// that was not found there is missing only if what stands there was read.
+
+// wellRead is the confidence from which a line was read well.
+const wellRead = 0.75
+
+// footUnclear reports whether a credit may have been told on a photo in words that were
+// misread: an amount stands outside all sums that nothing accounts for, in a line that was
+// read badly, or a third of the lines below what was paid was.
+func (c *check) footUnclear() bool {
+	if c.text {
+		return false
+	}
+	first, paid := len(c.r.Lines), 0
+	for i := range c.r.Lines {
+		switch c.r.Lines[i].Kind {
+		case parse.LineItem, parse.LineQuantity:
+			first = min(first, i)
+		case parse.LineTender, parse.LineChange:
+			paid = i + 1
+		}
+	}
+	lines, bad := 0, 0
+	for i := first; i < len(c.r.Lines); i++ {
+		l := &c.r.Lines[i]
+		if l.Kind != parse.LineOther && l.Kind != parse.LineMessage && l.Kind != parse.LineCredit {
+			continue
+		}
+		if c.unaccounted(l) {
+			return true
+		}
+		if i >= paid {
+			lines++
+			if l.Confidence < wellRead {
+				bad++
+			}
+		}
+	}
+	return bad > 0 && 3*bad >= lines
+}
+
+// unaccounted reports whether a line outside all sums has an amount that is doubtful and is
+// neither one of the sums' nor what all that came off adds up to, nor any offer's.
+func (c *check) unaccounted(l *parse.Line) bool {
+	if l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
+		return false
+	}
+	var off money.Amount
+	for i := range c.r.Lines {
+		o := &c.r.Lines[i]
+		if o.Amount == nil || o.N == l.N {
+			continue
+		}
+		if o.Proof.Firm() && o.Amount.Abs() == l.Amount.Abs() {
+			return false // told once more
+		}
+		if o.Kind == parse.LineDeduction {
+			off = off.Add(o.Amount.Abs())
+		}
+	}
+	return off != l.Amount.Abs()
+}
+
+// isReward reports whether a line is taken for what an offer gave.
+func (c *check) isReward(line int) bool {
+	for k := range c.m.Offers {
+		for i := range c.m.Offers[k].Rewards {
+			if c.m.Offers[k].Rewards[i].Line == line {
+				return true
+			}
+		}
+	}
+	return false
+}
