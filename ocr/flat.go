@@ -94,6 +94,11 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, error)) (*flattened, error) {
 	print, by, factor, sheet, found := seen.print, seen.by, seen.factor, seen.sheet, seen.found
 	height := print.Height * factor
+	if found && seen.sizeUnsure() {
+		if _, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(sheet, factor), 1, p.grey.Rect)); measured > 0 {
+			height = measured
+		}
+	}
 	for p.shrink > 1 && height > 0 && height < goodHeight {
 		larger, err := reload(p.shrink / 2)
 		if err != nil {
@@ -120,11 +125,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 		f.mark(height*zoom, by*factor*zoom, by > 1)
 	}
 	if found {
-		for i := range sheet.Corners {
-			sheet.Corners[i].X *= factor
-			sheet.Corners[i].Y *= factor
-		}
-		lay(layOut(sheet, zoom, p.grey.Rect))
+		lay(layOut(scaled(sheet, factor), zoom, p.grey.Rect))
 	} else {
 		lay(upright(print, factor, zoom, p.grey.Rect))
 	}

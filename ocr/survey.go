@@ -59,6 +59,12 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 	return s
 }
 
+// sizeUnsure reports whether the print that was seen is too little to tell how large it is,
+// where the edges alone told the paper: the grain of a table may be among it.
+func (s sight) sizeUnsure() bool {
+	return s.print.Height == 0 || len(s.print.Letters) > 0 && len(s.print.Letters) < 2*lines.Few
+}
+
 // lettersBeyond is how many letters of the receipt's print must lie beyond an end of a sheet
 // for that not to be the paper's: the edge of a bar code looks like one.
 const lettersBeyond = 8

@@ -210,3 +210,21 @@ func TestLettersOn(t *testing.T) {
 		t.Errorf("%d letters on the sheet, not 2", n)
 	}
 }
+
+// Where the edges told a paper on which no print was seen, its print is measured on the paper,
+// and small print is looked at as large as otherwise.
+func TestLieAsUnseenPrint(t *testing.T) {
+	g := raster.New(400, 600)
+	for i := range g.Pix {
+		g.Pix[i] = 230
+	}
+	marks(g, 4, 7, 0, func(x, y float64) bool { return x > 30 && x < 370 && y > 30 && y < 570 })
+	whole := Sheet{Corners: [4]raster.Point{{}, {X: 400}, {X: 400, Y: 600}, {Y: 600}}}
+	f, err := lieAs(sight{factor: 1, by: 1, sheet: whole, found: true}, &photo{grey: g, width: 400, height: 600, shrink: 1}, hands[0], nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if height := f.lines().Height; height < 12 {
+		t.Errorf("print is laid out %.0f pixels high, want about 14", height)
+	}
+}
