@@ -221,9 +221,11 @@ func worth(o *plan.Offer, r *match.Reward) money.Amount {
 func (c *check) bottomRead() bool { return c.r.Complete.Bottom && !c.anyUnread() }
 
 // anyUnread reports whether a line was seen and could not be read. It may be another part of
-// a credit, or say that what looks like a credit is something else.
+// a credit, or say that what looks like a credit is something else. Above the goods, where the
+// shop's name and its pictures stand, no till tells of any; common practice, no source.
 func (c *check) anyUnread() bool {
-	return slices.ContainsFunc(c.r.Lines, func(l parse.Line) bool { return l.Unread })
+	goods := slices.IndexFunc(c.r.Lines, func(l parse.Line) bool { return l.Kind == parse.LineItem || l.Kind == parse.LineQuantity })
+	return slices.ContainsFunc(c.r.Lines[max(goods-1, 0):], func(l parse.Line) bool { return l.Unread })
 }
 
 // paidKinds are the kinds of tender read, nil for none.

@@ -45,8 +45,9 @@ func (c *check) deduction(o *plan.Offer) {
 	back := g.voided && got.IsZero() && c.voidedAll(g)
 	if !c.trial {
 		g.weak = m.Weak && !back && !(place != nil && c.strayTo(o) < 0) || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || c.r.Subtotal == nil && !c.goodsBelow(m.Cuts[0].Lines[0]) && c.namedItem(o, &m.Cuts[0]) != place.Index)
+		// What was taken and taken back was rung in its place; another line is not it for sure.
 		g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && (c.takenElsewhere(o, want) || c.nothingLeft(o))) ||
-			place != nil && c.mayBePrice(&m.Cuts[0], place) || c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
+			place != nil && (g.voided || c.mayBePrice(&m.Cuts[0], place)) || c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	}
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()

@@ -272,25 +272,27 @@ func TestUnreadBesideCredit(t *testing.T) {
 	card := pantry + "  - {id: card, title: 4.00 gift card, carried_as: paper, applies_to: [tea], spend: 5.00, credit: {kind: gift card, value: 4.00}}\n"
 	for _, c := range []struct {
 		foot, want string
-		unread     bool
+		unread     int // a line, from 1; 0 for none
 	}{
-		{"GIFT CARD EARNED  4.00\nWEEKLY DEALS\n", "", true},
-		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "short-credit proved", false},
-		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "", true},
-		{"GIFT CARD EARNED  7.00\nWEEKLY DEALS\n", "extra-credit proved", false},
-		{"GIFT CARD EARNED  7.00\nWEEKLY DEALS\n", "", true},
+		{"GIFT CARD EARNED  4.00\nWEEKLY DEALS\n", "", 12},
+		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "short-credit proved", 0},
+		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "", 12},
+		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "short-credit proved", 1}, // above the goods
+		{"GIFT CARD EARNED  2.00\nWEEKLY DEALS\n", "", 3},                    // right above them
+		{"GIFT CARD EARNED  7.00\nWEEKLY DEALS\n", "extra-credit proved", 0},
+		{"GIFT CARD EARNED  7.00\nWEEKLY DEALS\n", "", 12},
 	} {
-		page := photoPage("HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS 4CT  3.70\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80CT  10.00\n" +
+		page := photoPage("BIG VALUE\nHARBOR LANE MARKET 05/09/2026 10:42\nLANE 4\nSALTROW BAKED BEANS 4CT  3.70\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80CT  10.00\n" +
 			"SUBTOTAL  30.00\nSTORE COUPON 10% OFF 25  -3.00\nTOTAL  27.00\nCARD  27.00\n" + c.foot)
-		if c.unread {
-			page.Lines[len(page.Lines)-1].Readings = nil
+		if c.unread > 0 {
+			page.Lines[c.unread-1].Readings = nil
 		}
 		res, err := Check(Input{Plan: load(t, card), Receipt: parsePage(page)})
 		if err != nil {
 			t.Fatal(err)
 		}
 		if got := strings.ReplaceAll(firm(res), "likely", "proved"); got != c.want {
-			t.Errorf("%q, last line unread %t: %q, want %q", c.foot, c.unread, got, c.want)
+			t.Errorf("%q, line %d unread: %q, want %q", c.foot, c.unread, got, c.want)
 		}
 	}
 }

@@ -201,7 +201,8 @@ func (p *parser) quantities() {
 		if w.kind != LineQuantity || w.has {
 			continue
 		}
-		if cents, ok := w.qty.extension(); ok && i > 0 && p.rows[i-1].kind == LineDeduction && p.rows[i-1].cents == -cents {
+		if cents, ok := w.qty.extension(); ok && i > 0 && p.rows[i-1].kind == LineDeduction && p.rows[i-1].cents == -cents &&
+			!(below > above && p.itemBelow(i) >= 0 && p.rows[i+1].cents == cents) { // what was free may cost what the goods below do
 			w.of = i
 			p.rows[i-1].takeQuantity(w)
 			continue
