@@ -337,23 +337,31 @@ func (c *check) whyNotFirm() string {
 	case unread > 0:
 		return fmt.Sprintf("line %d could not be read: photograph it again, closer and with more light", unread)
 	}
+	if i := slices.IndexFunc(c.r.Lines, func(l parse.Line) bool { return l.Proof == parse.Repaired }); i >= 0 {
+		return fmt.Sprintf("the amount in line %d was misread, and lines beside it show none: look at both on the paper, or photograph it again", i+1)
+	}
 	return "the lines from the first item to the total were not all read, or their sums do not close"
 }
 
 // likelyWrong is the doubtful line that most of the sums that stay open have in common, 0
-// where none is doubtful: one wrong amount is likelier than several.
+// where none is doubtful: one wrong amount is likelier than several. Where all sums work out,
+// what is in none of them keeps nothing open.
 func (c *check) likelyWrong() (n int) {
-	open := make([]int, len(c.r.Lines)+1)
+	open, in, anyOpen := make([]int, len(c.r.Lines)+1), make([]bool, len(c.r.Lines)+1), false
 	for _, s := range c.r.Sums {
-		if s.Holds || s.Kind == "count" {
+		if s.Kind == "count" {
 			continue
 		}
+		anyOpen = anyOpen || !s.Holds
 		for _, k := range append(slices.Clone(s.Lines), s.To) {
-			open[k]++
+			in[k] = true
+			if !s.Holds {
+				open[k]++
+			}
 		}
 	}
 	for i := range c.r.Lines {
-		if l := &c.r.Lines[i]; l.Proof == parse.Doubtful && (n == 0 || open[l.N] > open[n]) {
+		if l := &c.r.Lines[i]; l.Proof == parse.Doubtful && (anyOpen || in[l.N]) && (n == 0 || open[l.N] > open[n]) {
 			n = l.N
 		}
 	}
