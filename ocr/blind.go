@@ -39,6 +39,9 @@ func printOn(g *image.Gray, firm float32) func(to raster.Plane, w, h float64) (w
 	return func(to raster.Plane, w, h float64) (worth, height float64, letters int) {
 		_, ink := raster.Even(raster.Warp(g, int(w), int(h), to), firm)
 		l := lines.Find(ink, 1)
+		if l.Hollow() {
+			return 0, l.Height, 0
+		}
 		worth, _ = worthOf(l)
 		return worth, l.Height, inLines(l)
 	}

@@ -235,7 +235,7 @@ func likelyOn(g *image.Gray, firm float32) func(to raster.Plane, w, h float64) (
 				l = faint
 			}
 		}
-		if l.Height > widePrint*w {
+		if l.Height > widePrint*w || l.Hollow() {
 			return 0, l.Height, 0
 		}
 		worth, _ = worthOf(l)
