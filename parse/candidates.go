@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"tillproof/money"
 	"tillproof/ocr"
 )
 
@@ -187,104 +186,6 @@ func (s *shortlist) runnersUp(p *parser, words []ocr.Word, cost int32) {
 	}
 }
 
-// dollar adds the amounts that differ in the currency sign. Where the receipt prints it
-// before amounts and this one has none, its first digits may be it; where this is the
-// only one that has one, it may be a digit.
-func (s *shortlist) dollar(p *parser) {
-	w, t := s.w, s.w.tail
-	printed := w.lx[t.at].text
-	signs := p.dollars || p.signedSums(w)
-	enter := func(text string, cost int32) {
-		if digits, dec := number(text); dec == 2 && digits <= largest {
-			t.cents = digits
-			s.add(t, cost, false)
-		}
-	}
-	switch {
-	case signs && !w.hasMark() && len(printed) >= 5 && strings.IndexByte("01345689", printed[0]) >= 0:
-		enter(printed[1:], costDollar)
-		if len(printed) >= 7 {
-			enter(printed[2:], costDollar+costWide)
-		}
-	case !signs && w.hasMark() && w.tail.at > 0 && w.lx[w.tail.at-1].isSign('$') && w.lx[w.tail.at].glued:
-		enter("5"+printed, costDollar)
-		for _, d := range "389" {
-			enter(string(d)+printed, costDollar+costWide)
-		}
-	}
-}
-
-// nought adds what an amount below one unit is whose nought was read as two digits: no till
-// prints "09.27". Where none is printed, the units are dirt if each reading has others.
-func (s *shortlist) nought(p *parser) {
-	t := s.w.tail
-	if printed := s.w.lx[t.at].text; len(printed) == 5 && printed[0] == '0' && printed[1] != '0' && printed[2] == '.' {
-		t.cents %= 100
-		s.add(t, costDollar, false)
-		return
-	}
-	if !p.unitless || t.cents < 100 {
-		return
-	}
-	units := map[int64]bool{}
-	for _, r := range s.w.line.Readings {
-		if o := p.tailOf(r.Words); o.ok && o.cents%100 == t.cents%100 {
-			units[o.cents/100] = true
-		}
-	}
-	if len(units) > 2 {
-		t.cents %= 100
-		s.add(t, costDollar, false)
-	}
-}
-
-// twice adds the amount without its first digit where the second is the same: readers that
-// follow blurred print see a digit twice.
-func (s *shortlist) twice() {
-	t := s.w.tail
-	if printed := s.w.lx[t.at].text; len(printed) >= 5 && digit(printed[0]) && printed[0] == printed[1] {
-		if digits, dec := number(printed[1:]); dec == 2 {
-			t.cents = digits
-			s.add(t, costTwice, false)
-		}
-	}
-}
-
-// paid adds the total above to a tender that shows its last digits: the first was not seen.
-// What rewards are called may be one that was earned.
-func (s *shortlist) paid(p *parser) {
-	if s.w.part != partTender || !s.w.tail.ok || s.w.said.has(markReward|markFuture|markEarned|markCondition) {
-		return
-	}
-	own := money.FromCents(s.w.tail.cents).String()
-	for i := range p.rows {
-		w := &p.rows[i]
-		if w == s.w {
-			return
-		}
-		if w.kind == LineTotal && w.has && w.cents >= 1000 && strings.HasSuffix(money.FromCents(w.cents).String(), own) {
-			s.enter(candidate{cents: w.cents, cost: costDollar, seen: unseen})
-		}
-	}
-}
-
-// signedSums reports whether w is of the sums at the receipt's end, and another of
-// these has a currency sign: many tills print it there alone.
-func (p *parser) signedSums(w *row) bool {
-	ofSums := func(v *row) bool {
-		return v.part == partCheck || v.part == partTender || v.part == partChange || v.kind == LineTax
-	}
-	if !ofSums(w) {
-		return false
-	}
-	for i := range p.rows {
-		if v := &p.rows[i]; v != w && ofSums(v) && v.tail.ok && v.hasMark() {
-			return true
-		}
-	}
-	return false
-}
-
 // lookAlikes are, for each digit, those that worn print makes of it.
 var lookAlikes = [10]string{0: "689", 1: "74", 2: "7", 3: "89", 4: "196", 5: "639", 6: "580", 7: "12", 8: "3609", 9: "48053"}
 
@@ -329,55 +230,6 @@ func (s *shortlist) multiplied() {
 	if !found {
 		s.all = append(s.all, candidate{cents: cents, cost: costMultiplied + costUnmultiplied, seen: unseen})
 	}
-}
-
-// told weighs what may be taken off against what else is printed: the line may say itself
-// how much is off ("0.40 OFF"), and nothing is taken off goods that is more than any cost.
-func (s *shortlist) told(p *parser) {
-	w := s.w
-	if w.kind != LineDeduction || w.part != partAdd || !w.tail.ok {
-		return
-	}
-	off, most := w.saidOff(), p.dearestGoods()
-	if w.of > 0 && p.rows[w.of-1].kind == LineItem && p.rows[w.of-1].has {
-		most = p.rows[w.of-1].cents
-	}
-	found := slices.ContainsFunc(s.all, func(c candidate) bool { return c.cents == -off && !c.guess })
-	for i := range s.all {
-		c := &s.all[i]
-		if off > 0 && found && c.cents != -off {
-			c.cost += costUntold
-		}
-		if most > 0 && -c.cents > most {
-			c.cost += costAbove
-		}
-	}
-}
-
-// saidOff is what the line says is taken off, for all its uses; 0 where it does not say.
-func (w *row) saidOff() int64 {
-	for i := 1; i < w.tail.from; i++ {
-		if l := &w.lx[i-1]; l.isAmount() && l.digits <= largest && w.lx[i].kind == lexWord && offRead[strings.ToUpper(w.lx[i].text)] {
-			if i+1 < w.tail.from {
-				return 0 // for several uses, or a threshold
-			}
-			return l.digits
-		}
-	}
-	return 0
-}
-
-// offRead are "OFF" and what readers make of it.
-var offRead = map[string]bool{"OFF": true, "0FF": true, "DFF": true, "QFF": true, "OFE": true, "OEF": true, "OFP": true}
-
-// dearestGoods is the largest amount of an item.
-func (p *parser) dearestGoods() (most int64) {
-	for i := range p.rows {
-		if w := &p.rows[i]; w.kind == LineItem && w.has {
-			most = max(most, w.cents)
-		}
-	}
-	return most
 }
 
 // amountConfidence is the reader's confidence in the words of the amount.

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"tillproof/money"
 	"tillproof/ocr"
 )
 
@@ -76,11 +75,6 @@ func (c *classifier) repeats(w *row) bool {
 	return w.said.has(markSlip) && c.tendered == c.total
 }
 
-// nearly reports whether a and b are the same amount, or a digit apart.
-func nearly(a, b int64) bool {
-	return a == b || money.FromCents(a).OneDigitOff(money.FromCents(b))
-}
-
 // takeTender makes w a tender. A minus is only how some tills print what is
 // paid, but where goods were brought back.
 func (c *classifier) takeTender(w *row, kind string) {
@@ -131,21 +125,6 @@ func (c *classifier) paidRow(w *row) {
 	default:
 		w.kind = LineOther
 	}
-}
-
-// endsLikeTotal reports whether w, the first amount of a photo below the total, is what is
-// left of the total's own digits where the first were not seen: "CS03,32" below 83.32.
-func (c *classifier) endsLikeTotal(w *row) bool {
-	if w.exact || c.at != inPaid || c.tenders > 0 || c.totals == 0 || w.tail.cents < 100 || c.total < 1000 || c.tenderBelow() || w.said.marks != 0 || w.said.unknown > 1 {
-		return false
-	}
-	above := c.above()
-	for i := len(above) - 1; i >= 0 && above[i].part != partCheck; i-- {
-		if above[i].tail.ok {
-			return false
-		}
-	}
-	return strings.HasSuffix(money.FromCents(c.total).String(), money.FromCents(w.tail.cents).String())
 }
 
 // urges reports whether the line says what is to be done for a reward.

@@ -1,5 +1,11 @@
 package parse
 
+import (
+	"strings"
+
+	"tillproof/money"
+)
+
 // costImplied is that of a statement which no reader saw, where the sums above and below it
 // want the same: more than any that looks alike, less than one segment that stays open.
 const costImplied = 650
@@ -69,4 +75,24 @@ func (p *parser) takeImplied(at int) {
 	w.kind, w.part, w.cents, w.has = LineTotal, partCheck, sum, true
 	w.repaired, w.invented, w.damaged = true, true, false
 	p.build(0, &p.chain)
+}
+
+// nearly reports whether a and b are the same amount, or a digit apart.
+func nearly(a, b int64) bool {
+	return a == b || money.FromCents(a).OneDigitOff(money.FromCents(b))
+}
+
+// endsLikeTotal reports whether w, the first amount of a photo below the total, is what is
+// left of the total's own digits where the first were not seen: "CS03,32" below 83.32.
+func (c *classifier) endsLikeTotal(w *row) bool {
+	if w.exact || c.at != inPaid || c.tenders > 0 || c.totals == 0 || w.tail.cents < 100 || c.total < 1000 || c.tenderBelow() || w.said.marks != 0 || w.said.unknown > 1 {
+		return false
+	}
+	above := c.above()
+	for i := len(above) - 1; i >= 0 && above[i].part != partCheck; i-- {
+		if above[i].tail.ok {
+			return false
+		}
+	}
+	return strings.HasSuffix(money.FromCents(c.total).String(), money.FromCents(w.tail.cents).String())
 }

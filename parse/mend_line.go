@@ -142,13 +142,8 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 			return put(n, s[1:]) // where the minus stands behind, one before is dirt
 		}
 	}
-	if n == 1 && len(words) == 2 && sumWords[strings.ToUpper(strings.Trim(words[0].Text, ":"))] {
-		if isDigits(s, 5) && len(s) > 2 && s[0] != '0' {
-			return put(n, s[:len(s)-2]+"."+s[len(s)-2:]) // "TOTAL 2160"
-		}
-		if formColon.MatchString(s) {
-			return put(n, strings.Replace(s, ":", ".", 1)) // "CASH 100:00"
-		}
+	if text := sumMended(words); text != "" && n == 1 {
+		return put(n, text)
 	}
 	taxed := n > 1 && isPercent(words[0].Text) && strings.HasPrefix(strings.ToUpper(words[1].Text), "TAX")
 	if m := formUnitless.FindStringSubmatch(s); m != nil && (p.unitless && (p.habits.flags[m[3]] || m[3] == "" && m[1] == "-") || m[1] == "" && taxed) {
@@ -161,6 +156,22 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		return put(n-1, words[n-1].Text+"."+s)
 	}
 	return words
+}
+
+// sumMended is the amount of a line that is a word of the sums and a number of which the point
+// was not seen, "TOTAL 2160", or is a colon, "CASH 100:00"; "" where it is none.
+func sumMended(words []ocr.Word) string {
+	if len(words) != 2 || !sumWords[strings.ToUpper(strings.Trim(words[0].Text, ":"))] {
+		return ""
+	}
+	s := words[1].Text
+	if isDigits(s, 5) && len(s) > 2 && s[0] != '0' {
+		return s[:len(s)-2] + "." + s[len(s)-2:]
+	}
+	if formColon.MatchString(s) {
+		return strings.Replace(s, ":", ".", 1)
+	}
+	return ""
 }
 
 // taxOfBase is the tax of a line that ends with what is taxed: "SALES TAX 7% OF 23.05".

@@ -2,7 +2,6 @@ package match
 
 import (
 	"slices"
-	"strings"
 
 	"tillproof/money"
 	"tillproof/plan"
@@ -121,20 +120,6 @@ func compare(e *Entry, w *wanted) ground {
 		}
 	}
 	return g
-}
-
-// weighsAs reports whether e weighs just what was planned of it, at the planned price of the
-// unit: no other goods do, and on a photo their name may have been misread.
-func (e *Entry) weighsAs(it *plan.Item) bool {
-	return it.Weight != nil && e.Weight != nil && e.Each != nil && e.PriceFor <= 1 && strings.EqualFold(e.Unit, it.Unit) && e.Weight.Equal(*it.Weight) &&
-		(e.Each.Equal(it.Shelf.Decimal()) || it.Sale != nil && e.Each.Equal(it.Sale.Price.Decimal()))
-}
-
-// countsAs reports whether e is several units, just as many as were planned, each at the
-// planned price of the unit: with half of the name it is that on a photo.
-func (e *Entry) countsAs(it *plan.Item) bool {
-	return it.Weight == nil && it.Quantity > 1 && e.Units == it.Quantity && e.Each != nil && e.PriceFor <= 1 &&
-		(e.Each.Equal(it.Shelf.Decimal()) || it.Sale != nil && it.Sale.For <= 1 && e.Each.Equal(it.Sale.Price.Decimal()))
 }
 
 // exactPrice is what a price adds that is just the planned one.
