@@ -95,7 +95,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 	print, by, factor, sheet, found := seen.print, seen.by, seen.factor, seen.sheet, seen.found
 	height := print.Height * factor
 	if found && seen.sizeUnsure() {
-		if _, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(sheet, factor), 1, p.grey.Rect)); measured > 0 {
+		if worth, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(sheet, factor), 1, p.grey.Rect)); worth > 0 {
 			height = measured
 		}
 	}

@@ -228,3 +228,25 @@ func TestLieAsUnseenPrint(t *testing.T) {
 		t.Errorf("print is laid out %.0f pixels high, want about 14", height)
 	}
 }
+
+// The edges of a checked cloth's squares do not tell how large the print is.
+func TestLieAsChecks(t *testing.T) {
+	g := raster.New(400, 600)
+	for y := range 600 {
+		for x := range 400 {
+			g.Pix[y*g.Stride+x] = 230
+			if dx, dy := x%60, y%80; dx < 40 && dy < 40 && (dx < 3 || dx >= 37 || dy < 3 || dy >= 37) {
+				g.Pix[y*g.Stride+x] = 30
+			}
+		}
+	}
+	whole := Sheet{Corners: [4]raster.Point{{}, {X: 400}, {X: 400, Y: 600}, {Y: 600}}}
+	seen := sight{factor: 1, by: 1, sheet: whole, found: true, print: lines.Survey{Height: 6, Letters: make([]raster.Point, 50)}}
+	f, err := lieAs(seen, &photo{grey: g, width: 400, height: 600, shrink: 1}, hands[0], nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := f.grey.Rect.Dx(); w < 800 {
+		t.Errorf("print 6 pixels high is laid out %d pixels wide, want twice the picture's 400", w)
+	}
+}

@@ -31,8 +31,6 @@ func (p *parser) firmBody() bool {
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
-	if p.mendedBeside(first, total) {
-	}
 	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) {
 		return false
 	}
@@ -40,8 +38,6 @@ func (p *parser) firmBody() bool {
 		w := &p.rows[i]
 		if i > end && w.part == partNone {
 			continue // below the first tender no coupon stands
-		}
-		if w.unread || w.damaged && w.proof == Doubtful || w.part != partNone && !w.proof.Firm() {
 		}
 		if w.unread || w.damaged && w.proof == Doubtful || w.part != partNone && !w.proof.Firm() {
 			return false
@@ -109,8 +105,9 @@ func (p *parser) mendedBeside(first, total int) bool {
 	return false
 }
 
-// statedBoth reports whether all that was repaired in sum k is a statement to what a reader saw, and in the other sum
-// that it belongs to nothing else was: both want it as it is, so that it made up for nothing.
+// statedBoth reports whether all that was repaired in sum k is a statement, to what a reader
+// saw, and in the other sum that it belongs to nothing else was: both want it as it is, so that
+// it made up for nothing.
 // An amount printed twice may be misread twice, and is no such sum.
 func (p *parser) statedBoth(k int) bool {
 	repaired := func(i int) bool { return p.rows[i].proof == Repaired }
@@ -130,8 +127,9 @@ func (p *parser) statedBoth(k int) bool {
 }
 
 // saysNoGoods reports whether row i, without an amount, is by its words no line of the sums
-// that could add to them: the word of a sum or of the count alone, a code under its word, or the first of two lines
-// of a coupon where another coupon is printed so too.
+// that could add to them: the word of a sum or of the count alone, a code under its word, a
+// department's heading, what the deduction above is for, or the first of two lines of a coupon
+// where another coupon is printed so too.
 func (p *parser) saysNoGoods(i int) bool {
 	w := &p.rows[i]
 	switch {
@@ -146,16 +144,13 @@ func (p *parser) saysNoGoods(i int) bool {
 			}
 		}
 		return true
-	}
-	if p.givenAbove(i) {
+	case p.givenAbove(i):
 		return true
-	}
-	if !p.headsDeduction(i) {
-		return false
-	}
-	for k := range p.rows {
-		if k != i && p.headsDeduction(k) {
-			return true
+	case p.headsDeduction(i):
+		for k := range p.rows {
+			if k != i && p.headsDeduction(k) {
+				return true
+			}
 		}
 	}
 	return false
@@ -174,12 +169,15 @@ func (w *row) namesDepartment() bool {
 }
 
 // departments are words of the headings above groups of goods; common practice, no source.
-var departments = map[string]bool{}
+var departments = foldedSet("grocery groceries produce deli delicatessen dairy bakery meat meats seafood frozen household home health beauty pharmacy general merchandise gen mdse gm non foods nonfood nonfoods floral garden pet pets baby fresh and")
 
-func init() {
-	for _, s := range strings.Fields("grocery groceries produce deli delicatessen dairy bakery meat meats seafood frozen household home health beauty pharmacy general merchandise gen mdse gm non foods nonfood nonfoods floral garden pet pets baby fresh and") {
-		departments[fold(s)] = true
+// foldedSet is the set of the words of s, folded.
+func foldedSet(s string) map[string]bool {
+	set := map[string]bool{}
+	for _, word := range strings.Fields(s) {
+		set[fold(word)] = true
 	}
+	return set
 }
 
 // codeWords stand before the code of the goods on a line of their own.

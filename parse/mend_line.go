@@ -142,7 +142,7 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 			return put(n, s[1:]) // where the minus stands behind, one before is dirt
 		}
 	}
-	if text := sumMended(words); text != "" && n == 1 {
+	if text := sumMended(words); text != "" {
 		return put(n, text)
 	}
 	taxed := n > 1 && isPercent(words[0].Text) && strings.HasPrefix(strings.ToUpper(words[1].Text), "TAX")

@@ -119,8 +119,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	p.flagColumns()
 	if p.exact {
 		p.markColumns()
-	}
-	if !p.exact {
+	} else {
 		p.mendCutGoods()
 	}
 	p.products()

@@ -11,8 +11,8 @@ import (
 // that are rung one by one. Where a reader has a letter of one of them otherwise, the others
 // say what it was.
 
-// heard is a name on a photo, with its line.
-type heard struct {
+// photoName is a name on a photo, with its line.
+type photoName struct {
 	line  *parse.Line
 	name  *string
 	words []string
@@ -22,10 +22,10 @@ type heard struct {
 // lines which stands beside the same word there, and was read in two lines, read for sure, or is
 // a word of the trade. The words must not be sure themselves: goods may differ in a letter.
 func (c *content) echoed(r *parse.Receipt) {
-	var all []heard
+	var all []photoName
 	add := func(n int, name *string) {
 		if l := r.Line(n); l.Photo > 0 {
-			all = append(all, heard{l, name, strings.Fields(*name)})
+			all = append(all, photoName{l, name, strings.Fields(*name)})
 		}
 	}
 	for i := range c.entries {
@@ -50,7 +50,7 @@ func (c *content) echoed(r *parse.Receipt) {
 
 // meantBy is the word that other names have for word k of name i; "" where none has another,
 // one has the same, or they differ among themselves.
-func meantBy(all []heard, i, k int) string {
+func meantBy(all []photoName, i, k int) string {
 	w, seen, sure := all[i].words[k], "", false
 	for j := range all {
 		for m, v := range all[j].words {
