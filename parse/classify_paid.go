@@ -106,7 +106,7 @@ func (c *classifier) paidRow(w *row) {
 		c.takeTender(w, tenderCash)
 	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && w.said.has(markSlip) && strings.Contains(strings.ToLower(w.text), "card"):
 		c.takeTender(w, tenderCard) // "Card ending 1234 33.02": nothing else says what was paid with
-	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow() && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
+	case c.tenders == 0 && c.totals > 0 && w.tail.cents == c.total && !c.tenderBelow() && !c.cutBelow() && !w.said.has(markTax|markTaxInfo|markFee|markMessage|markBalance):
 		c.takeTender(w, tenderOther)
 	case c.endsLikeTotal(w):
 		c.takeTender(w, tenderOther)
@@ -125,6 +125,21 @@ func (c *classifier) paidRow(w *row) {
 	default:
 		w.kind = LineOther
 	}
+}
+
+// cutBelow reports whether below a photo's line a coupon's word and an amount with a minus
+// stand, before a line that tells of change or of the card's slip: the sums go on there.
+func (c *classifier) cutBelow() bool {
+	below := c.below()
+	for i := range below {
+		switch v := &below[i]; {
+		case v.exact || v.said.has(markChange|markSlip):
+			return false
+		case v.tail.ok && v.tail.minus && v.said.has(markCoupon|markOff) && !v.said.has(markSaved|markYouSaved):
+			return true
+		}
+	}
+	return false
 }
 
 // urges reports whether the line says what is to be done for a reward.

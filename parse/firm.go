@@ -31,7 +31,7 @@ func (p *parser) firmBody() bool {
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
-	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) {
+	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) || p.sumsGoOn(end) {
 		return false
 	}
 	for i := first; i < len(p.rows); i++ {
@@ -55,6 +55,20 @@ func (p *parser) cutLeftOut(first int) bool {
 	}
 	for i := first; i < last; i++ {
 		if w := &p.rows[i]; w.kind == LineOther && w.part == partNone && w.tail.ok && w.tail.minus && w.tail.cents > 0 && !w.standsApart(p.edge) {
+			return true
+		}
+	}
+	return false
+}
+
+// sumsGoOn reports whether at, the first tender of a photo, is one by its amount alone, and below
+// it, above the change and the card's slip, something is taken off: at may be a total told twice.
+func (p *parser) sumsGoOn(at int) bool {
+	if p.exact || p.rows[at].part != partTender || p.rows[at].said.has(markTender) {
+		return false
+	}
+	for i := at + 1; i < len(p.rows) && !p.rows[i].said.has(markChange|markSlip|markYouSaved|markMessage); i++ {
+		if w := &p.rows[i]; w.part == partNone && w.tail.ok && w.tail.minus {
 			return true
 		}
 	}

@@ -85,7 +85,7 @@ func nearly(a, b int64) bool {
 // endsLikeTotal reports whether w, the first amount of a photo below the total, is what is
 // left of the total's own digits where the first were not seen: "CS03,32" below 83.32.
 func (c *classifier) endsLikeTotal(w *row) bool {
-	if w.exact || c.at != inPaid || c.tenders > 0 || c.totals == 0 || w.tail.cents < 100 || c.total < 1000 || c.tenderBelow() || w.said.marks != 0 || w.said.unknown > 1 {
+	if w.exact || c.at != inPaid || c.tenders > 0 || c.totals == 0 || w.tail.cents < 100 || c.total < 1000 || c.tenderBelow() || c.cutBelow() || w.said.marks != 0 || w.said.unknown > 1 {
 		return false
 	}
 	above := c.above()

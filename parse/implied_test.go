@@ -109,6 +109,30 @@ JAM 9.79
 TOTAL 31.93
 CARD 31.93`,
 			map[int]string{2: "<nil> ", 4: "9.79 doubtful"}, false},
+		{"a total told twice above coupons was not paid", `
+HARBOR LANE
+OATS 5.00
+JAM 10.00
+DEAL JAM 1.00-
+Total 14.00
+al 14.00
+re coupon Oats 1.90-
+r. coupon Jam 2.90-
+lance owing 9.20
+bit 9.20`,
+			map[int]string{5: "14.00 proved", 7: "-1.90 proved", 8: "-2.90 proved", 9: "9.20 proved", 10: "9.20 proved"}, true},
+		{"nor surely one above an amount taken off in words that nobody knows", `
+HARBOR LANE
+OATS 5.00
+JAM 10.00
+DEAL JAM 1.00-
+Total 14.00
+al 14.00
+store 1.90-
+lance owing 12.50
+hange 0.00
+THANK YOU`,
+			map[int]string{5: "14.00 proved"}, false},
 		{"a digit at the front seen twice", `
 HARBOR LANE
 OATS 14.29
