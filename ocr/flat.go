@@ -95,7 +95,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 	print, by, factor, sheet, found := seen.print, seen.by, seen.factor, seen.sheet, seen.found
 	height := print.Height * factor
 	if found && seen.sizeUnsure() {
-		if worth, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(sheet, factor), 1, p.grey.Rect)); worth > 0 {
+		if worth, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(sheet, factor), 1, narrow, p.grey.Rect)); worth > 0 {
 			height = measured
 		}
 	}
@@ -112,22 +112,31 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 	}
 	f := &flattened{hand: with, cut: found, seen: sheet.Seen, beyond: seen.beyond, papers: seen.papers}
 	page := seen.page()
+	edges := found             // the sides are those of a sheet, and near the picture's
 	var toPicture raster.Plane // from the flat paper to the picture of p
+	mark := func() { f.mark(height*zoom, by*factor*zoom, by > 1) }
 	lay := func(to raster.Plane, w, h float64) {
 		toPicture = to
 		f.grey = raster.Warp(p.grey, int(w), int(h), to)
 		if f.sides != nil {
 			f.sides = f.sides.onto(to.Inverse(), int(h))
-		} else if found {
-			f.sides = sidesOf(f.grey, to)
+		} else if edges {
+			f.sides = sidesOf(f.grey, to, sideReach)
 		}
 		f.page, f.pageHeight = onFlat(page, factor, to.Inverse()), height*zoom
-		f.mark(height*zoom, by*factor*zoom, by > 1)
+		mark()
 	}
 	if found {
-		lay(layOut(scaled(sheet, factor), zoom, p.grey.Rect))
+		lay(layOut(scaled(sheet, factor), zoom, narrow, p.grey.Rect))
+		if f.cutsLines() {
+			f.sides, edges = nil, false
+			lay(layOut(scaled(sheet, factor), zoom, wide, p.grey.Rect))
+			f.endAt(toPicture, sideReach, mark)
+		}
 	} else {
 		lay(upright(print, factor, zoom, p.grey.Rect))
+		blank := blankLetters * height * zoom / float64(f.grey.Rect.Dx())
+		f.endAt(toPicture, min(blank+sideReach/2, mostBlank), mark)
 	}
 	f.markFaint()
 	if !found && len(print.Letters) < surePrint && len(print.Others) == 0 && f.goesOn() {
@@ -204,9 +213,38 @@ func (f *flattened) lines() *lines.Layout {
 	return f.layout
 }
 
-// layOut maps a rectangle to the sheet, with a margin around it, since its
-// edges are not known to the pixel and may be bent.
-func layOut(s paper.Sheet, zoom float64, r image.Rectangle) (toPicture raster.Plane, w, h float64) {
+// narrow and wide are the margins around a sheet, as shares of its width: its edges are not
+// known to the pixel, and may be bent.
+const narrow, wide = 0.015, 0.05
+
+// sideReach is how far from the picture's side the edge of a paper that was found is at most,
+// as a share of the width.
+const sideReach = 0.15
+
+// linesCut is how many lines that begin or end at a side of the picture of the paper tell that
+// the paper goes on there.
+const linesCut = 4
+
+// cutsLines reports whether the picture of the paper ends, at its left or right, in the midst
+// of lines.
+func (f *flattened) cutsLines() bool {
+	left, right := 0, 0
+	for _, s := range f.lines().Strips() {
+		if !s.Regular {
+			continue
+		}
+		if s.X0 < s.Height {
+			left++
+		}
+		if s.X1 > float64(f.even.Rect.Dx())-s.Height {
+			right++
+		}
+	}
+	return max(left, right) >= linesCut
+}
+
+// layOut maps a rectangle to the sheet, with a margin around it that is a share of its width.
+func layOut(s paper.Sheet, zoom, margin float64, r image.Rectangle) (toPicture raster.Plane, w, h float64) {
 	c := s.Corners
 	side := func(i, j int) float64 { return math.Hypot(c[i].X-c[j].X, c[i].Y-c[j].Y) }
 	w, h = zoom*(side(0, 1)+side(3, 2))/2, zoom*(side(0, 3)+side(1, 2))/2
@@ -214,47 +252,13 @@ func layOut(s paper.Sheet, zoom float64, r image.Rectangle) (toPicture raster.Pl
 		shrink := math.Sqrt(flatPixels / (w * h))
 		w, h = w*shrink, h*shrink
 	}
-	m := 0.015 * w
+	m := margin * w
 	flat := [4]raster.Point{{X: m, Y: m}, {X: w + m, Y: m}, {X: w + m, Y: h + m}, {X: m, Y: h + m}}
 	toPicture, ok := raster.PlaneBetween(flat, c)
 	if !ok {
 		return raster.Identity, float64(r.Dx()), float64(r.Dy())
 	}
 	return toPicture, w + 2*m, h + 2*m
-}
-
-// upright maps a rectangle to the picture, turned so that its lines run level: to
-// the part with the print, where that is known to be small, else to all of it. A
-// slant that the lines are followed along anyhow is left as it is. The survey is of
-// a picture smaller by factor.
-func upright(print lines.Survey, factor, zoom float64, r image.Rectangle) (toPicture raster.Plane, w, h float64) {
-	whole := float64(r.Dx()) * float64(r.Dy())
-	angle := print.Angle
-	if math.Abs(angle) < 1.5*math.Pi/180 {
-		angle = 0
-	}
-	s, c := math.Sincos(angle)
-	turned := func(x, y float64) (float64, float64) { return c*x + s*y, c*y - s*x }
-	all := newExtent()
-	for _, x := range [...]float64{0, float64(r.Dx())} {
-		for _, y := range [...]float64{0, float64(r.Dy())} {
-			all.add(turned(x, y))
-		}
-	}
-	if part, ok := printed(print, turned); ok {
-		part = part.scaled(factor).within(all)
-		if part.w()*part.h() < mostPart*whole || len(print.Others) > 0 {
-			all = part
-		}
-	}
-	if w, h = all.w(), all.h(); w*h*zoom*zoom > flatPixels {
-		zoom = math.Sqrt(flatPixels / (w * h))
-	}
-	return raster.Plane{
-		c / zoom, -s / zoom, c*all.x0 - s*all.y0,
-		s / zoom, c / zoom, s*all.x0 + c*all.y0,
-		0, 0, 1,
-	}, w * zoom, h * zoom
 }
 
 // turnPhoto finds the quarter turns that bring the photo of w by h pixels

@@ -15,10 +15,10 @@ type sides struct {
 }
 
 // sidesOf finds the sides of the flat paper g, from which toPicture leads to the picture.
-func sidesOf(g *image.Gray, toPicture raster.Plane) *sides {
+func sidesOf(g *image.Gray, toPicture raster.Plane, reach float64) *sides {
 	const step = 8
 	s := &sides{}
-	s.at[0], s.at[1] = paper.Sides(g)
+	s.at[0], s.at[1] = paper.Sides(g, reach)
 	for k, side := range s.at {
 		for y := 0; y < len(side); y += step {
 			s.points[k] = append(s.points[k], toPicture.Map(raster.Point{X: side[y], Y: float64(y)}))
@@ -49,6 +49,27 @@ func (s *sides) onto(fromPicture raster.Plane, h int) *sides {
 		out.at[k] = at
 	}
 	return out
+}
+
+// leastWorth is how much of the print in lines may be lost with what lies beyond the sides, and
+// moreInLines how much more of the print is in lines then.
+const leastWorth, moreInLines = 0.9, 0.05
+
+// endAt takes away what lies beyond the sides of the paper, which are within reach of those of
+// the picture that toPicture leads from, where only then most print is in lines. Where it is
+// anyhow, what looks like a side may be the edge of a shadow, or of a coloured stripe on the
+// paper.
+func (f *flattened) endAt(toPicture raster.Plane, reach float64, mark func()) {
+	worth, share := worthOf(f.lines())
+	if share >= mostlyInLines {
+		return
+	}
+	was := *f
+	f.sides = sidesOf(f.grey, toPicture, reach)
+	mark()
+	if w, s := worthOf(f.lines()); w < leastWorth*worth || s < share+moreInLines {
+		*f = was
+	}
 }
 
 // bare is the part of a paper's width, at each side, on which nothing is printed.

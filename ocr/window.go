@@ -1,6 +1,7 @@
 package ocr
 
 import (
+	"image"
 	"math"
 	"slices"
 
@@ -40,7 +41,44 @@ const (
 	blankLines, blankLetters = 12, 20
 	// barLines is how many may hold a bar code or a picture instead of print.
 	barLines = 30
+	// mostBlank is how far from a side of what is cut out the paper's edge is at most, as a
+	// share of the width.
+	mostBlank = 0.45
 )
+
+// upright maps a rectangle to the picture, turned so that its lines run level: to
+// the part with the print, where that is known to be small, else to all of it. A
+// slant that the lines are followed along anyhow is left as it is. The survey is of
+// a picture smaller by factor.
+func upright(print lines.Survey, factor, zoom float64, r image.Rectangle) (toPicture raster.Plane, w, h float64) {
+	whole := float64(r.Dx()) * float64(r.Dy())
+	angle := print.Angle
+	if math.Abs(angle) < 1.5*math.Pi/180 {
+		angle = 0
+	}
+	s, c := math.Sincos(angle)
+	turned := func(x, y float64) (float64, float64) { return c*x + s*y, c*y - s*x }
+	all := newExtent()
+	for _, x := range [...]float64{0, float64(r.Dx())} {
+		for _, y := range [...]float64{0, float64(r.Dy())} {
+			all.add(turned(x, y))
+		}
+	}
+	if part, ok := printed(print, turned); ok {
+		part = part.scaled(factor).within(all)
+		if part.w()*part.h() < mostPart*whole || len(print.Others) > 0 {
+			all = part
+		}
+	}
+	if w, h = all.w(), all.h(); w*h*zoom*zoom > flatPixels {
+		zoom = math.Sqrt(flatPixels / (w * h))
+	}
+	return raster.Plane{
+		c / zoom, -s / zoom, c*all.x0 - s*all.y0,
+		s / zoom, c / zoom, s*all.x0 + c*all.y0,
+		0, 0, 1,
+	}, w * zoom, h * zoom
+}
 
 // printed is where most of the print of a survey stands, turned upright: letters
 // without a wide blank between them, and around them as much as may be blank.
@@ -50,8 +88,14 @@ func printed(s lines.Survey, turned func(x, y float64) (float64, float64)) (e ex
 		x, y := turned(p.X, p.Y)
 		all = append(all, raster.Point{X: x, Y: y})
 	}
+	var others []raster.Point
+	for _, p := range s.Others {
+		x, y := turned(p.X, p.Y)
+		others = append(others, raster.Point{X: x, Y: y})
+	}
 	down, across := blankLines*s.Height, blankLetters*s.Height
 	found := slices.Clone(all)
+	all = amongFew(all, others)
 	for range 2 {
 		all = densest(all, func(p raster.Point) float64 { return p.Y }, down)
 		all = densest(all, func(p raster.Point) float64 { return p.X }, across)
@@ -69,12 +113,7 @@ func printed(s lines.Survey, turned func(x, y float64) (float64, float64)) (e ex
 		}
 	}
 	wide := extent{e.x0 - across/2, e.y0 - down, e.x1 + across/2, e.y1 + down}
-	if len(s.Others) > 0 {
-		var others []raster.Point
-		for _, p := range s.Others {
-			x, y := turned(p.X, p.Y)
-			others = append(others, raster.Point{X: x, Y: y})
-		}
+	if len(others) > 0 {
 		wide = e.upTo(others, wide)
 	}
 	return wide, true

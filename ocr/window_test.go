@@ -35,6 +35,31 @@ func TestPrinted(t *testing.T) {
 	}
 }
 
+// TestPrintedAmongOthers: letters of a page that were taken for the receipt's do not widen the
+// part with its print, for among them those stand that were told from it.
+func TestPrintedAmongOthers(t *testing.T) {
+	s := lines.Survey{Height: 10}
+	for row := range 20 {
+		for letter := range 15 {
+			s.Letters = append(s.Letters, raster.Point{X: 500 + 12*float64(letter), Y: 400 + 20*float64(row)})
+		}
+	}
+	for x := 0.0; x < 1200; x += 60 {
+		for y := 0.0; y < 1200; y += 40 {
+			if x > 480 && x < 700 && y > 380 && y < 800 {
+				continue
+			}
+			if s.Others = append(s.Others, raster.Point{X: x, Y: y}); int(x+y)%180 == 0 {
+				s.Letters = append(s.Letters, raster.Point{X: x + 9, Y: y + 9})
+			}
+		}
+	}
+	got, ok := printed(s, func(x, y float64) (float64, float64) { return x, y })
+	if !ok || got.x0 < 400 || got.x1 > 770 || got.y0 < 280 || got.y1 > 900 {
+		t.Errorf("printed %v %v, want about 500 to 670 by 400 to 780", got, ok)
+	}
+}
+
 // TestPrintedBeyondBars: what stands beneath a bar code is of the print, what stands beside
 // it or far below is not.
 func TestPrintedBeyondBars(t *testing.T) {

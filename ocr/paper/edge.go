@@ -13,7 +13,6 @@ import (
 // as logarithms, and what a step aside costs, of which there is at most one in so many
 // rows.
 const (
-	sideReach = 0.15
 	sideSpan  = 3
 	sideClear = 0.12
 	sideMost  = 0.3
@@ -26,7 +25,7 @@ const (
 // Sides are the left and right edge of the paper that fills g, nearly, as x at every y:
 // where the paper is bent its edges are no straight lines, and beside them lies what it
 // lies on. A side is nil where no edge is clear along all of it.
-func Sides(g *image.Gray) (left, right []float64) {
+func Sides(g *image.Gray, reach float64) (left, right []float64) {
 	shrink := float64(max(g.Rect.Dx(), g.Rect.Dy())) / longSide
 	w, h := int(float64(g.Rect.Dx())/shrink), int(float64(g.Rect.Dy())/shrink)
 	if w < 48 || h < 48 {
@@ -54,14 +53,14 @@ func Sides(g *image.Gray) (left, right []float64) {
 		}
 		return out
 	}
-	return full(v.side(false), false), full(v.side(true), true)
+	return full(v.side(false, reach), false), full(v.side(true, reach), true)
 }
 
 // side is the path down v near its left side along which it turns brightest to the
 // right; where v is mirrored, that at its right side. Where none does it goes along the
 // side.
-func (v *view) side(mirrored bool) []int {
-	n, rows := int(sideReach*float64(v.w)), v.h/sideRows
+func (v *view) side(mirrored bool, reach float64) []int {
+	n, rows := int(reach*float64(v.w)), v.h/sideRows
 	sum, from, clear := make([]float64, n), make([][]int8, rows), make([][]float64, rows)
 	for r := range rows {
 		next, row, step := make([]float64, n), make([]int8, n), make([]float64, n)
