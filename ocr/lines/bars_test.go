@@ -51,6 +51,8 @@ func TestRepeats(t *testing.T) {
 		return n*7%5 != 4 && (x%12+y*(n*n%7)+n*n*n)%5 < 2 && x%12 < 9
 	}
 	stain := func(x, y int) bool { return words(x, y) && x < 200 || x > 230 && x < 330 && (x*7+y*13)%11 < 8 }
+	dashes := func(x, y int) bool { return x%12 < 8 && y > 7 && y < 10 }
+	edged := func(x, y int) bool { return x < 60 || dashes(x, y) || (x*31+y*17+x*y)%13 == 0 }
 	for _, c := range []struct {
 		why  string
 		dark func(x, y int) bool
@@ -61,6 +63,9 @@ func TestRepeats(t *testing.T) {
 		{"words", words, 400, false},
 		{"words and a stain", stain, 400, false},
 		{"too short to tell", rule, 60, false},
+		{"a short rule of dashes", dashes, 110, true},
+		{"as long a rule of letters", rule, 110, false},
+		{"dashes and the edge of the paper", edged, 400, true},
 	} {
 		g := raster.New(c.long+80, 60)
 		raster.Fill(g, 240)

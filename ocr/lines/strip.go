@@ -3,6 +3,7 @@ package lines
 import (
 	"image"
 	"math"
+	"slices"
 
 	"tillproof/ocr/raster"
 )
@@ -226,14 +227,9 @@ func (s Strip) rhythm(g *image.Gray) (best float64) {
 	const tall, least = 24, 12
 	crop, f := s.Cut(g, tall)
 	r := f.Inner()
-	if r.Dx() < least*tall {
+	dark, thin := darkness(crop, r)
+	if r.Dx() < least*tall && !(thin && 2*r.Dx() >= least*tall) {
 		return 0
-	}
-	dark := make([]float64, r.Dx())
-	for x := range dark {
-		for y := r.Min.Y; y < r.Max.Y; y++ {
-			dark[x] += 255 - float64(crop.GrayAt(r.Min.X+x, y).Y)
-		}
 	}
 	apart := 1.0
 	for by := 1; by <= 3*tall/2; by++ {
@@ -243,6 +239,39 @@ func (s Strip) rhythm(g *image.Gray) (best float64) {
 		}
 	}
 	return best
+}
+
+// darkness is how dark each column of r is in the rows that hold most of its print, beside what
+// the columns near by are on the whole: the grain of the paper above a rule, and a shadow
+// across it, say nothing of it. It is thin where these rows are few, as of dashes.
+func darkness(g *image.Gray, r image.Rectangle) (out []float64, thin bool) {
+	rows := make([]float64, r.Dy())
+	for y := range rows {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			rows[y] += 255 - float64(g.GrayAt(x, r.Min.Y+y).Y)
+		}
+	}
+	least, most, dense := quantile(rows, 0.5), slices.Max(rows), 0
+	for _, row := range rows {
+		if row > (least+most)/2 {
+			dense++
+		}
+	}
+	dark := make([]float64, r.Dx()+1) // the sum of all before
+	for x := range r.Dx() {
+		dark[x+1] = dark[x]
+		for y, row := range rows {
+			if row > least {
+				dark[x+1] += (row - least) * (255 - float64(g.GrayAt(r.Min.X+x, r.Min.Y+y).Y))
+			}
+		}
+	}
+	out = make([]float64, r.Dx())
+	for x := range out {
+		from, to := max(x-r.Dy(), 0), min(x+r.Dy()+1, len(out))
+		out[x] = dark[x+1] - dark[x] - (dark[to]-dark[from])/float64(to-from)
+	}
+	return out, 4*dense <= len(rows)
 }
 
 // correlation is that of two rows of as many values, 0 where one of them is all alike.
