@@ -105,11 +105,12 @@ func (a *Assignment) count(tx *plan.Transaction, c *content) {
 			if len(m.Entries) == 1 {
 				own = savings
 			}
-			n, exact := units(&m.Entries[k], it, own, c.counted)
+			counted := c.counted && !m.Entries[k].vague
+			n, exact := units(&m.Entries[k], it, own, counted)
 			if c.proved && len(m.Entries) == 1 && m.Entries[k].Units == it.Quantity {
 				n = it.Quantity // the number is proved, whatever the price
 			}
-			if !exact && m.Entries[k].unnumbered(it, c.counted) {
+			if !exact && m.Entries[k].unnumbered(it, counted) {
 				near = true
 				if len(m.Entries) > 1 {
 					n = 1 // a till that rings one thing in several lines prints numbers, or one for each

@@ -6,6 +6,8 @@ import (
 	"tillproof/money"
 	"tillproof/parse"
 	"tillproof/plan"
+
+	"github.com/shopspring/decimal"
 )
 
 // As many units as planned at the planned price of the unit, with half of the name, are those
@@ -33,6 +35,37 @@ func TestCountsAsPlanned(t *testing.T) {
 		w := wanted{item: it, name: newName(it.Name), prints: []name{newName(it.PrintsAs[0])}}
 		if g := compare(&e, &w); (g.weak || g.score == 0) != c.weak {
 			t.Errorf("%s, %d at %s: weak is %v, want %v (%+v)", c.name, c.units, c.each, g.weak, c.weak, g)
+		}
+	}
+}
+
+// A number of units that a photo's line begins with and that was not read for sure is told by
+// the price; a line without one is one unit where the till prints numbers.
+func TestVagueNumberOfUnits(t *testing.T) {
+	amount := func(cents int64) *money.Amount { a := money.FromCents(cents); return &a }
+	two := decimal.NewFromInt(2)
+	p := &plan.Plan{Transactions: []*plan.Transaction{{ID: "main", Items: []*plan.Item{
+		{ID: "pasta", Name: "Ostrey penne", Quantity: 2, Shelf: money.FromCents(289)},
+		{ID: "liquid", Name: "Oakensett liquid", Quantity: 4, Shelf: money.FromCents(1159)},
+	}}}}
+	bill := p.Price()
+	for _, c := range []struct {
+		text  string
+		photo int
+		want  int
+	}{
+		{"3 OAKENSETT LIQUID 34.77", 1, 3},
+		{"3 OAKENSETT LIQUID 34.77", 0, 1},
+		{"OAKENSETT LIQUID 34.77", 1, 1},
+		{"3 OAKENSETT LIQUID 46.36", 1, 4},
+	} {
+		paid, _ := money.Parse(c.text[len(c.text)-5:])
+		r := &parse.Receipt{Lines: []parse.Line{
+			{N: 1, Kind: parse.LineItem, Text: "2 OSTREY PENNE 5.78", Name: "OSTREY PENNE", Quantity: &two, Amount: amount(578), Proof: parse.Proved, Photo: c.photo},
+			{N: 2, Kind: parse.LineItem, Text: c.text, Name: "OAKENSETT LIQUID", Amount: &paid, Proof: parse.Proved, Photo: c.photo},
+		}}
+		if got := Assign(p, p.Transactions[0], bill.Transactions[0], r).Items[1].Units; got != c.want {
+			t.Errorf("%s of photo %d: %d units, want %d", c.text, c.photo, got, c.want)
 		}
 	}
 }
