@@ -95,6 +95,7 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 	switch l := &lx[j]; {
 	case l.isSign('-') && j > 0 && l.glued && lx[j-1].isWhole():
 		t.ok = false // a number of its own: "09-7.81"
+	case l.isSign('-') && l.isRun() && !lx[j+1].glued: // what is left of dots that lead to it
 	case l.isSign('-') && lx[j+1].x0-l.x1 <= width*3/2:
 		t.minus, t.from = true, j
 		for t.from > 0 && isCurrency(lx, t.from-1) && lx[t.from].glued {

@@ -35,6 +35,8 @@ func TestTail(t *testing.T) {
 		{"CPN 1.00-T", true, -100, "T"},
 		{"CPN (1.00)", true, -100, ""},
 		{"CPN - 1.00", true, -100, ""},
+		{"CPN --1.00", true, -100, ""},
+		{"NET --- 1.00", true, 100, ""},
 		{"CPN -$1.00", true, -100, ""},
 		{"CPN $-1.00", true, -100, ""},
 		{"CPN −1.00", true, -100, ""},

@@ -24,6 +24,9 @@ func misformed(words []ocr.Word) (n int, ways []string) {
 			}
 			continue // a flag
 		}
+		if way := signMisread(words[:n], s); way != "" {
+			return n, []string{way}
+		}
 		if strings.Trim(s[:from], "$-(") != "" || words[n-1].Text == "@" || isTimesText(words[n-1].Text) {
 			return n, nil
 		}
@@ -38,6 +41,17 @@ func misformed(words []ocr.Word) (n int, ways []string) {
 		return n, ways
 	}
 	return n, nil
+}
+
+// signMisread is the amount that s, after words, is with its minus and its point read as one
+// dash where something is off: "1-90". It is empty where s is none.
+func signMisread(words []ocr.Word, s string) string {
+	whole, places, dashed := strings.Cut(s, "-")
+	if !dashed || !isDigits(whole, len(whole)) || len(whole) == 0 || len(whole) > 2 || len(places) != 2 || !twoPlaces(places) ||
+		!slices.ContainsFunc(words, func(w ocr.Word) bool { return offRead[strings.ToUpper(w.Text)] }) {
+		return ""
+	}
+	return "-" + whole + "." + places
 }
 
 // weightsAndPieces reports whether s is a unit of what is weighed or counted.
@@ -142,6 +156,11 @@ func (p *parser) mendUnitless(words []ocr.Word) []ocr.Word {
 		}
 		if s := strings.TrimLeft(w.Text, "-$"); n > 0 && len(s) >= 3 && s[0] == ',' && twoPlaces(s[1:]) && (len(s) == 3 || !digit(s[3])) {
 			w.Text, w.Alternatives, w.Confidence = w.Text[:len(w.Text)-len(s)]+"."+s[1:], nil, min(w.Confidence, misformedConfidence)
+			return slices.Concat(words[:n:n], []ocr.Word{w}, words[n+1:])
+		}
+		if s := w.Text; n > 0 && len(s) >= 4 && digit(s[0]) && s[1] == '.' && twoPlaces(s[2:]) && strings.EqualFold(words[n-1].Text, "TAX") {
+			// The number of the tax was read as a part of it: "TAX 1 .31".
+			w.Alternatives = append(slices.Clone(w.Alternatives), ocr.Alternative{Text: s[1:], Cost: misformedCost})
 			return slices.Concat(words[:n:n], []ocr.Word{w}, words[n+1:])
 		}
 		dot := strings.IndexByte(w.Text, '.')

@@ -133,6 +133,51 @@ lance owing 12.50
 hange 0.00
 THANK YOU`,
 			map[int]string{5: "14.00 proved"}, false},
+		{"the number of a tax read into its amount", `
+HARBOR LANE
+OATS 5.00
+BEANS .80
+JAM 3.00
+SUBTOTAL 8.80
+6.25% TAX 1.31
+TOTAL 9.11
+CASH 9.11
+CHANGE .00`,
+			map[int]string{6: "0.31 repaired"}, true},
+		{"the same, where nothing is printed without units", `
+HARBOR LANE
+OATS 5.00
+BEANS 0.80
+JAM 3.00
+SUBTOTAL 8.80
+6.25% TAX 1.31
+TOTAL 9.11
+CASH 9.11`,
+			map[int]string{6: "1.31 doubtful"}, false},
+		{"minus and point of what is off are one dash", `
+HARBOR LANE
+OATS 5.00
+JAM 10.00
+0.95 OFF x2 1-90
+TOTAL 13.10
+CARD 13.10`,
+			map[int]string{4: "-1.90 proved"}, true},
+		{"a bracket read as a nought", `
+HARBOR LANE
+OATS 5.00
+JAM 10.00
+Sale discount (1.00)
+BEANS 2.00
+Sale discount (0.30)
+BUTTER 2.00
+Sale discount (0.40)
+SUBTOTAL 17.30
+Mfr coupon no. 13399
+  fot Jam 00.20)
+for Jam - temoved 0.20
+TOTAL 17.30
+CARD 17.30`,
+			map[int]string{11: "-0.20 proved", 12: "0.20 proved"}, true},
 		{"a digit at the front seen twice", `
 HARBOR LANE
 OATS 14.29

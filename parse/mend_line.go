@@ -34,6 +34,7 @@ var (
 	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z]?)$`)
 	formGlued     = regexp.MustCompile(`^(?:[-.,]?\d{8,14}[.,]|[A-Za-z]{1,4}[.,:]+)(\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
 	formJoined    = regexp.MustCompile(`^_?(\d{1,3})(\d\d-[A-Z]{0,2})$`)
+	formNought    = regexp.MustCompile(`^0\d+\.\d\d\)[A-Z]?$`)
 	formOpened    = regexp.MustCompile(`^\(\$?\d+\.\d\d$`)
 	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?$`)
 	formTwo       = regexp.MustCompile(`^\$?\d{1,4}\.\d\d(\$?\d{1,4}\.\d\d-?[A-Z]{0,2})$`)
@@ -138,6 +139,8 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 			return put(n, formJoined.ReplaceAllString(s, "$1.$2"))
 		case p.habits.brackets && formOpened.MatchString(s):
 			return put(n, s+")")
+		case p.habits.brackets && formNought.MatchString(s):
+			return put(n, "("+s[1:])
 		case formLeading.MatchString(s):
 			return put(n, s[1:]) // where the minus stands behind, one before is dirt
 		}
