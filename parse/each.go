@@ -3,6 +3,7 @@ package parse
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/ocr"
@@ -55,4 +56,62 @@ func (p *parser) costsEach(n, of int, q *quantity, cents int64) {
 // tells reports whether q says the same as other, wherever in its line.
 func (q *quantity) tells(other *quantity) bool {
 	return q.ok && other.ok && q.units == other.units && q.price == other.price && q.per == other.per && q.unitsDec == other.unitsDec
+}
+
+// mendLostUnits puts back how many units are told beside goods where the number was not seen
+// and its word and price were, "PCS @ 2.50": what the goods come to at that price, on a photo
+// that tells it of other goods in the same place.
+func (p *parser) mendLostUnits() {
+	step := p.unitsBeside()
+	if step == 0 {
+		return
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if k := i + step; k < 0 || k >= len(p.rows) || len(w.words) != 3 || !pieces[strings.ToUpper(w.words[0].Text)] || w.words[1].Text != "@" {
+			continue
+		}
+		goods := &p.rows[i+step]
+		price, err := money.Parse(strings.TrimPrefix(w.words[2].Text, "$"))
+		if err != nil || price.Cents() <= 0 || !goods.tail.ok || goods.tail.minus || goods.qty.ok || goods.tail.cents%price.Cents() != 0 {
+			continue
+		}
+		n := goods.tail.cents / price.Cents()
+		if n < 2 || n > 99 {
+			continue
+		}
+		number := ocr.Word{Text: strconv.FormatInt(n, 10), Box: w.words[0].Box, Confidence: misformedConfidence}
+		number.Box.X, number.Box.W = number.Box.X-number.Box.W, number.Box.W/2
+		w.words = slices.Insert(slices.Clone(w.words), 0, number)
+		p.lexemes = lexWords(w.words, p.lexemes[:0])
+		w.lx = p.keep(p.lexemes)
+		w.tail = findTail(w.lx, p.whole)
+		w.qty = findQuantity(w.lx, len(w.lx))
+	}
+}
+
+// unitsBeside is where units with their price stand that come to an amount: 1 above it, -1
+// below it, 0 where that is not clear.
+func (p *parser) unitsBeside() int {
+	above, below := 0, 0
+	for i := range p.rows {
+		w := &p.rows[i]
+		cents, ok := w.qty.extension()
+		if !ok || w.tail.ok || w.hasName() || w.qty.units < 2 {
+			continue
+		}
+		if i+1 < len(p.rows) && p.rows[i+1].tail.ok && p.rows[i+1].tail.cents == cents {
+			above++
+		}
+		if i > 0 && p.rows[i-1].tail.ok && p.rows[i-1].tail.cents == cents {
+			below++
+		}
+	}
+	switch {
+	case above >= 2 && below == 0:
+		return 1
+	case below >= 2 && above == 0:
+		return -1
+	}
+	return 0
 }

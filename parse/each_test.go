@@ -36,3 +36,25 @@ func TestUnitPriceMisreadBelow(t *testing.T) {
 		}
 	}
 }
+
+// TestLostUnits: units whose number was not seen are what the goods beside them come to, where
+// other goods tell it in the same place.
+func TestLostUnits(t *testing.T) {
+	const others = "HARBOR LANE\n2 PCS @ 3.20\nOATS 6.40\n3 PCS @ 1.10\nJAM 3.30\n"
+	for _, c := range []struct {
+		lines, units string
+	}{
+		{others + "PCS @ 2.50\nTEA 10.00\nTOTAL 19.70\nCARD 19.70", "4"},
+		{others + "PCS @ 2.40\nTEA 10.00\nTOTAL 19.70\nCARD 19.70", ""},                                      // it does not come to it
+		{"HARBOR LANE\nOATS 6.40\nJAM 3.30\nBEANS 1.00\nPCS @ 2.50\nTEA 10.00\nTOTAL 20.70\nCARD 20.70", ""}, // no others
+	} {
+		r := parsePhoto(c.lines)
+		got := ""
+		if q := r.Line(6).Quantity; q != nil {
+			got = q.String()
+		}
+		if got != c.units {
+			t.Errorf("%q units, want %q\n%s", got, c.units, dump(r))
+		}
+	}
+}

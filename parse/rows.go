@@ -121,6 +121,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		p.markColumns()
 	} else {
 		p.mendCutGoods()
+		p.mendLostUnits()
 	}
 	p.products()
 	if p.exact {
