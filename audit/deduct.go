@@ -100,7 +100,7 @@ func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) 
 			rung.Basket = rung.Basket.Add(cut.Off)
 		}
 	}
-	if !c.p.Store.Policy.Overage || rung.Basket.IsZero() {
+	if !c.p.Store.Policy.Overage {
 		return rung // what is laid on no item comes off those it should
 	}
 	// Where a coupon's overage comes off the basket, that is what Basket means:
@@ -112,7 +112,30 @@ func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) 
 			rung.Basket = rung.Basket.Sub(part)
 		}
 	}
+	c.aboveGoods(o, &rung)
 	return rung
+}
+
+// aboveGoods lays what a coupon took of its own goods above what was left of them to the
+// basket, whichever line names the goods: a till that gives it may print it with them.
+func (c *check) aboveGoods(o *plan.Offer, rung *plan.RungOffer) {
+	if o.CarriedAs == "shelf" {
+		return
+	}
+	order := c.inTillOrder()
+	before := order[:slices.Index(order, o)]
+	for i, it := range c.tx.Items {
+		left := c.bill.Lines[i].Price
+		for _, d := range c.bill.Lines[i].Deductions {
+			if slices.ContainsFunc(before, func(other *plan.Offer) bool { return other.ID == d.Offer }) {
+				left = left.Sub(d.Amount)
+			}
+		}
+		if above := rung.Items[i].Sub(left); o.Covers(it) && above.Sign() > 0 && left.Sign() >= 0 {
+			rung.Items[i] = left
+			rung.Basket = rung.Basket.Add(above)
+		}
+	}
 }
 
 // cutItem is the item that a deduction of o came off, as far as its place or
