@@ -149,7 +149,7 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 	switch {
 	case cut.ByCode && i >= 0:
 		return i
-	case cut.Last && named >= 0 && !(c.beneathOwn(o, cut) && c.besideItems(o) && !c.headed(cut)) && (i < 0 || !o.Covers(c.tx.Items[i]) || cut.SaysMuch()):
+	case cut.Last && named >= 0 && (cut.Like(named) >= fullyNamed || !(c.beneathOwn(o, cut) && c.besideItems(o) && !c.headed(cut))) && (i < 0 || !o.Covers(c.tx.Items[i]) || cut.SaysMuch()):
 		return named // among those that are gathered at the end, the words tell
 	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && (c.besideItems(o) || c.flagTells(o, cut, i))):
 		return i
