@@ -63,7 +63,7 @@ func (c *check) surePoints(o *plan.Offer, r *match.Reward, want money.Amount) bo
 	if value.IsZero() || value.Mul(2).Cmp(want) < 0 || value.Cmp(want.Mul(2)) > 0 {
 		return false
 	}
-	if r.Line < len(c.r.Lines) && slices.Contains(strings.Fields(strings.ReplaceAll(c.r.Line(r.Line+1).Text, "$", "")), value.String()) {
+	if r.Line < len(c.r.Lines) && slices.ContainsFunc(strings.Fields(c.r.Line(r.Line+1).Text), func(word string) bool { return strings.Trim(word, "$()") == value.String() }) {
 		return true
 	}
 	words := strings.Fields(strings.ToUpper(c.r.Line(r.Line).Text))
