@@ -25,7 +25,7 @@ func (c *check) doubtCredits() {
 		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
 			g.rival = true // what the receipt need not tell may not be what it tells
 		}
-		g.rival = g.rival || g.what == ofCredit && (c.othersToo(g) || c.exchanged(g) || c.nearerExchanged(g))
+		g.rival = g.rival || g.what == ofCredit && (c.othersToo(g) || c.exchanged(g) || c.nearerExchanged(g) || c.rightWithPrice(g))
 	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
@@ -54,6 +54,38 @@ func (c *check) doubtCredits() {
 			}
 		}
 	}
+}
+
+// rightWithPrice reports whether a credit for what was spent is just right if one of an offer's
+// lines beneath the same goods, of other words than the rest, is a part of their price: which
+// comes to the same where an offer takes goods down to a price of its own.
+func (c *check) rightWithPrice(g *gap) bool {
+	if g.offer.Spend == nil {
+		return false
+	}
+	for k, o := range c.p.Offers {
+		cuts := c.m.Offers[k].Cuts
+		got, known := total(cuts)
+		if len(cuts) < 2 || !known || o.Spend != nil {
+			continue
+		}
+		for n := range cuts {
+			i := c.m.ItemOfLine(cuts[n].Of)
+			if i < 0 || !oddWords(cuts, n) {
+				continue
+			}
+			rung := copyRung(&c.rung)
+			item := rung.Items[i]
+			price := c.bill.Lines[i].Price.Sub(cuts[n].Off)
+			item.Quantity, item.Price = c.bill.Lines[i].Quantity, &price
+			rung.Items[i] = item
+			rung.Offers[k] = plan.RungOffer{Basket: got.Sub(cuts[n].Off)}
+			if c.shouldBe(g, &rung) == g.actual {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // takenForVariety reports whether o's lines come neither to what it should be nor to what was
