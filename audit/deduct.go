@@ -47,7 +47,7 @@ func (c *check) deduction(o *plan.Offer) {
 		g.weak = m.Weak && !back && !(place != nil && c.strayTo(o) < 0) || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || c.r.Subtotal == nil && !c.goodsBelow(m.Cuts[0].Lines[0]) && c.namedItem(o, &m.Cuts[0]) != place.Index)
 		// What was taken and taken back was rung in its place; another line is not it for sure.
 		g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && (c.takenElsewhere(o, want) || c.nothingLeft(o))) ||
-			place != nil && (g.voided || c.mayBePrice(&m.Cuts[0], place)) || c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
+			place != nil && (g.voided || c.mayBePrice(o, &m.Cuts[0], place)) || c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	}
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
@@ -56,13 +56,30 @@ func (c *check) deduction(o *plan.Offer) {
 	}
 }
 
-// mayBePrice reports whether a line that came off it names nothing, has the words of a price,
+// mayBePrice reports whether a line of o that came off it names nothing, has the words of a price,
 // other than an offer at the shelf has, and is so much off each of several units: it may be a
-// lower price.
-func (c *check) mayBePrice(cut *match.Cut, it *plan.Item) bool {
+// lower price, unless it says what o gives.
+func (c *check) mayBePrice(o *plan.Offer, cut *match.Cut, it *plan.Item) bool {
 	units := int64(c.bill.Lines[it.Index].Quantity)
-	return units > 1 && cut.Off.Cents()%units == 0 && saysSale(cut) && c.namesNothing(cut) && slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
-		return o.CarriedAs == "shelf" && slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(other match.Cut) bool { return !alike(other.Name, cut.Name) })
+	return !saysValue(cut, o) && units > 1 && cut.Off.Cents()%units == 0 && saysSale(cut) && c.namesNothing(cut) && slices.ContainsFunc(c.p.Offers, func(shelf *plan.Offer) bool {
+		return shelf.CarriedAs == "shelf" && slices.ContainsFunc(c.m.Offers[shelf.Index].Cuts, func(other match.Cut) bool { return !alike(other.Name, cut.Name) })
+	})
+}
+
+// saysValue reports whether the words of a line say what o gives: "40%", ".75 OFF", "FOR 2.88".
+func saysValue(cut *match.Cut, o *plan.Offer) bool {
+	value := ""
+	switch d := o.Deduct; {
+	case d.Percent != nil:
+		value = d.Percent.String()
+	case d.Amount != nil:
+		value = d.Amount.String()
+	case d.To != nil:
+		value = d.To.String()
+	}
+	return value != "" && slices.ContainsFunc(strings.Fields(cut.Name), func(word string) bool {
+		word = strings.TrimPrefix(word, "$")
+		return word == value || "0"+word == value
 	})
 }
 
