@@ -65,11 +65,11 @@ func (c *check) doubtVarieties() {
 }
 
 // wordsOf reports whether all words of a name begin words of it, as the plan has them, but
-// for numbers and its unit.
+// for numbers, its unit and single letters: those may be marks of a sale or a tax.
 func wordsOf(name string, it *plan.Item) bool {
 	own := strings.Fields(strings.ToUpper(strings.Join(append([]string{it.Name, it.Unit}, it.PrintsAs...), " ")))
 	for _, word := range strings.Fields(strings.ToUpper(name)) {
-		if strings.Trim(word, "0123456789.") != "" && !slices.ContainsFunc(own, func(o string) bool { return strings.HasPrefix(o, word) || shortens(word, o) }) {
+		if len(word) > 1 && strings.Trim(word, "0123456789.") != "" && !slices.ContainsFunc(own, func(o string) bool { return strings.HasPrefix(o, word) || shortens(word, o) }) {
 			return false
 		}
 	}
@@ -159,5 +159,5 @@ func misreadWord(word string, it *plan.Item) bool {
 
 // named reports whether a word of letters is one of it.
 func named(word string, it *plan.Item) bool {
-	return strings.Trim(word, "0123456789.") != "" && wordsOf(word, it)
+	return len(word) > 1 && strings.Trim(word, "0123456789.") != "" && wordsOf(word, it)
 }
