@@ -22,8 +22,8 @@ func (c *check) doubtCredits() {
 		}
 	}
 	for _, g := range c.gaps {
-		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
-			g.rival = true // what the receipt need not tell may not be what it tells
+		if g.what == ofCredit && (c.aside(g.offer) && c.othersValue(g) || c.othersWorth(g)) {
+			g.rival = true // what the receipt need not tell, or is not worth that, may not be what it tells
 		}
 		g.rival = g.rival || g.what == ofCredit && (c.othersToo(g) || c.exchanged(g) || c.nearerExchanged(g) || c.rightWithPrice(g))
 	}
@@ -107,6 +107,15 @@ func (c *check) othersValue(g *gap) bool {
 	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 		return o != g.offer && o.Credit != nil && !c.aside(o) && len(c.m.Offers[o.Index].Rewards) == 0 &&
 			(o.Credit.Percent == nil && o.Credit.Value == g.actual || o.Credit.Percent != nil && o.Credit.Kind == g.offer.Credit.Kind)
+	})
+}
+
+// othersWorth reports whether what g has, and should not have, is just what another credit
+// without a line is worth, due or not, whose line it may be for all that it says of a kind.
+func (c *check) othersWorth(g *gap) bool {
+	return !g.actual.IsZero() && slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o != g.offer && o.Credit != nil && o.Credit.Percent == nil && o.Credit.Value == g.actual && len(c.m.Offers[o.Index].Rewards) == 0 &&
+			(o.Credit.Kind == g.offer.Credit.Kind || !c.tellsKind(&c.m.Offers[g.offer.Index], g.offer))
 	})
 }
 
