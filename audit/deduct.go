@@ -255,20 +255,22 @@ func (c *check) goodsBelow(n int) bool {
 	})
 }
 
-// besideItems reports whether the other deductions of the receipt, savings among
-// them, mostly stand beneath the items they are for.
+// besideItems reports whether the other deductions of the receipt, savings and what was
+// taken back among them, mostly stand beneath the items they are for.
 func (c *check) besideItems(except *plan.Offer) bool {
 	own, other := 0, 0
 	for k, o := range c.p.Offers {
 		if o == except || o.Deduct == nil || o.Spend != nil {
 			continue
 		}
-		for _, cut := range c.m.Offers[k].Cuts {
-			switch {
-			case c.beneathOwn(o, &cut):
-				own++
-			case !cut.Last: // not among those that are gathered at the end
-				other++
+		for _, cuts := range [...][]match.Cut{c.m.Offers[k].Cuts, c.m.Offers[k].Voided} {
+			for n := range cuts {
+				switch {
+				case c.beneathOwn(o, &cuts[n]):
+					own++
+				case !cuts[n].Last: // not among those that are gathered at the end
+					other++
+				}
 			}
 		}
 	}
