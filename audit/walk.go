@@ -31,6 +31,7 @@ func (c *check) walk() {
 	c.doubtOverage()
 	c.doubtExcess()
 	c.doubtVarieties()
+	c.doubtTornGoods()
 	c.doubtUnits()
 	c.doubtTold()
 	c.doubtBelowNought()
