@@ -88,12 +88,11 @@ func (c *check) rightWithPrice(g *gap) bool {
 	return false
 }
 
-// takenForVariety reports whether o's lines come neither to what it should be nor to what was
-// planned, and were let pass because other goods were bought: they may be another credit's.
+// takenForVariety reports whether o's lines do not come to what it should be, and were let pass
+// because other goods were bought: they may be another credit's.
 func (c *check) takenForVariety(o *plan.Offer, m *match.OfferMatch) bool {
 	planned, uses := earned(c.expected, o)
-	got := given(o, m, planned, uses)
-	return got != planned && got != c.shouldBe(&gap{what: ofCredit, offer: o}, &c.rung)
+	return given(o, m, planned, uses) != c.shouldBe(&gap{what: ofCredit, offer: o}, &c.rung)
 }
 
 // aside reports whether a credit is told elsewhere than on the receipt.

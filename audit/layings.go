@@ -45,6 +45,37 @@ func (c *check) doubtLayings() {
 	}
 }
 
+// doubtElsewhere marks the differences of two offers or more that are none if one deduction, of
+// which the receipt does not say where it came off, came off none of their goods: one mistake
+// is likelier than two of other offers.
+func (c *check) doubtElsewhere() {
+	var open []*gap
+	for _, g := range c.gaps {
+		if g.what == ofDeduction && g.offer != nil && !g.actual.IsZero() {
+			open = append(open, g)
+		}
+	}
+	if len(open) < 2 {
+		return
+	}
+	for _, o := range c.p.Offers {
+		if o.Deduct == nil || !c.mayStray(o) || c.isPlaced(o) {
+			continue
+		}
+		rung := copyRung(&c.rung)
+		rung.Offers[o.Index] = plan.RungOffer{}
+		var right []*gap
+		for _, g := range open {
+			if g.offer != o && c.shouldBe(g, &rung) == g.actual {
+				right = append(right, g)
+			}
+		}
+		for _, g := range right {
+			g.rival = g.rival || len(right) > 1
+		}
+	}
+}
+
 // over is c with what was rung in another way.
 func (c *check) over(rung *plan.Rung) *check {
 	d := *c

@@ -28,6 +28,7 @@ func (c *check) walk() {
 	c.doubtSpread()
 	c.doubtCents()
 	c.doubtStrays()
+	c.doubtElsewhere()
 	c.doubtOverage()
 	c.doubtExcess()
 	c.doubtVarieties()
