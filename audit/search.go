@@ -353,6 +353,7 @@ func (c *check) doubtOverage() {
 		if c.p.Store.Policy.Overage && g.what == ofDeduction && g.offer != nil && g.offer.Spend == nil && !g.rival {
 			g.rival = c.shouldBe(g, &c.rung) == g.actual
 		}
+		g.rival = g.rival || g.what == ofDeduction && g.offer != nil && g.offer.Spend != nil && g.offer.Deduct.Percent != nil && c.overShared()
 	}
 }
 
