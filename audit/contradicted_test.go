@@ -80,6 +80,7 @@ transactions:
 		"3 @ 3.77":     Undecided,
 		"3 @ 3.57":     Undecided,
 		"3 @ 3 / 9.50": AsPlanned,
+		"3 @ 3.60":     AsPlanned, // the regular price
 	} {
 		res := checkedText(t, p, "HARBOR LANE MARKET\n05/09/2026 10:42\nWICKERSEA WHOLE MILK  9.50\n  "+units+"\nWEXCOMBE BLACK TEA  2.00\nTOTAL  11.50\nCASH  11.50\n")
 		if res.Verdict != want || (want == Undecided) != (len(res.Undecided) > 0) {

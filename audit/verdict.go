@@ -157,6 +157,9 @@ func (c *check) multipliesWrong() int {
 		if l.Kind != parse.LineItem && l.Kind != parse.LineQuantity {
 			continue // "FOR 1.92 x2" says what a coupon gives
 		}
+		if at := c.m.ItemOfLine(s.To); at >= 0 && l.UnitPrice != nil && l.UnitPrice.StringFixed(2) == c.tx.Items[at].Shelf.String() {
+			continue // the regular price stands beside what the sale comes to
+		}
 		cents := int64(1)
 		if q := l.Quantity; q != nil {
 			cents = max(cents, q.IntPart())
