@@ -62,3 +62,29 @@ transactions:
 		}
 	}
 }
+
+// TestMultipliesWrong: a text is not as planned where units and price of goods do not come to
+// their amount, although that is the planned one; it is where a group's price was divided.
+func TestMultipliesWrong(t *testing.T) {
+	p := load(t, `plan: 1
+store: Harbor Lane Market
+date: 2026-05-09
+transactions:
+  - id: dairy
+    items:
+      - {id: milk, name: Wickersea whole milk, quantity: 3, shelf: 3.60, sale: 3 for 9.50}
+      - {id: tea, name: Wexcombe black tea, shelf: 2.00}
+`)
+	for units, want := range map[string]Verdict{
+		"3 @ 3.17":     AsPlanned,
+		"3 @ 3.77":     Undecided,
+		"3 @ 3.57":     Undecided,
+		"3 @ 3 / 9.50": AsPlanned,
+		"3 @ 3.60":     AsPlanned, // the regular price
+	} {
+		res := checkedText(t, p, "HARBOR LANE MARKET\n05/09/2026 10:42\nWICKERSEA WHOLE MILK  9.50\n  "+units+"\nWEXCOMBE BLACK TEA  2.00\nTOTAL  11.50\nCASH  11.50\n")
+		if res.Verdict != want || (want == Undecided) != (len(res.Undecided) > 0) {
+			t.Errorf("%q: %s %q %v, want %s", units, res.Verdict, res.Undecided, res.Findings, want)
+		}
+	}
+}

@@ -63,7 +63,7 @@ func (c *check) surePoints(o *plan.Offer, r *match.Reward, want money.Amount) bo
 	if value.IsZero() || value.Mul(2).Cmp(want) < 0 || value.Cmp(want.Mul(2)) > 0 {
 		return false
 	}
-	if r.Line < len(c.r.Lines) && slices.Contains(strings.Fields(strings.ReplaceAll(c.r.Line(r.Line+1).Text, "$", "")), value.String()) {
+	if r.Line < len(c.r.Lines) && slices.ContainsFunc(strings.Fields(c.r.Line(r.Line+1).Text), func(word string) bool { return strings.Trim(word, "$()") == value.String() }) {
 		return true
 	}
 	words := strings.Fields(strings.ToUpper(c.r.Line(r.Line).Text))
@@ -111,7 +111,7 @@ func (c *check) claimCredits() {
 
 // splitCredits gives a line of a credit of which another is just what it should be to the
 // one other credit of its kind that is due and told by nothing: no till tells one credit in
-// two values.
+// two values, or under two numbers.
 func (c *check) splitCredits() {
 	for k, o := range c.p.Offers {
 		m := &c.m.Offers[k]
@@ -120,7 +120,7 @@ func (c *check) splitCredits() {
 		}
 		want, _ := earned(c.bill, o)
 		own := slices.IndexFunc(m.Rewards, func(r match.Reward) bool { return worth(o, &r) == want })
-		if own < 0 || worth(o, &m.Rewards[1-own]) == want {
+		if own < 0 || worth(o, &m.Rewards[1-own]) == want && !c.numberedApart(m.Rewards[0].Line, m.Rewards[1].Line) {
 			continue
 		}
 		var untold []int
@@ -138,6 +138,26 @@ func (c *check) splitCredits() {
 			m.Rewards = []match.Reward{m.Rewards[own]}
 		}
 	}
+}
+
+// numberedApart reports whether two lines are the same but for a number of four digits or
+// more, as cards and coupons have: they tell of two, not twice of one.
+func (c *check) numberedApart(a, b int) bool {
+	one, two := strings.Fields(c.r.Line(a).Text), strings.Fields(c.r.Line(b).Text)
+	if len(one) != len(two) {
+		return false
+	}
+	apart := false
+	for i := range one {
+		if one[i] == two[i] {
+			continue
+		}
+		if apart || len(one[i]) < 4 || len(one[i]) != len(two[i]) || strings.Trim(one[i]+two[i], "0123456789") != "" {
+			return false
+		}
+		apart = true
+	}
+	return apart
 }
 
 // creditForVariety accepts a credit that was given although an item it counts

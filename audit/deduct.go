@@ -47,7 +47,7 @@ func (c *check) deduction(o *plan.Offer) {
 		g.weak = m.Weak && !back && !(place != nil && c.strayTo(o) < 0) || c.weakItems(o) || place != nil && (c.strayTo(o) >= 0 && c.anyUnsure() || c.r.Subtotal == nil && !c.goodsBelow(m.Cuts[0].Lines[0]) && c.namedItem(o, &m.Cuts[0]) != place.Index)
 		// What was taken and taken back was rung in its place; another line is not it for sure.
 		g.rival = !back && (got.Cmp(want) < 0 && c.rivals(o, want) || got.IsZero() && (c.takenElsewhere(o, want) || c.nothingLeft(o))) ||
-			place != nil && (g.voided || c.mayBePrice(&m.Cuts[0], place)) || c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
+			place != nil && (g.voided || c.mayBePrice(o, &m.Cuts[0], place)) || c.takesAnothers(o, m) || !back && got.Cmp(want) < 0 && c.lessLeft(o, want) || c.saysSavings(m.Cuts)
 	}
 	c.rung.Offers[o.Index] = c.rungOffer(o, m, got)
 	g.effect = c.fix()
@@ -56,13 +56,30 @@ func (c *check) deduction(o *plan.Offer) {
 	}
 }
 
-// mayBePrice reports whether a line that came off it names nothing, has the words of a price,
+// mayBePrice reports whether a line of o that came off it names nothing, has the words of a price,
 // other than an offer at the shelf has, and is so much off each of several units: it may be a
-// lower price.
-func (c *check) mayBePrice(cut *match.Cut, it *plan.Item) bool {
+// lower price, unless it says what o gives.
+func (c *check) mayBePrice(o *plan.Offer, cut *match.Cut, it *plan.Item) bool {
 	units := int64(c.bill.Lines[it.Index].Quantity)
-	return units > 1 && cut.Off.Cents()%units == 0 && saysSale(cut) && c.namesNothing(cut) && slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
-		return o.CarriedAs == "shelf" && slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(other match.Cut) bool { return !alike(other.Name, cut.Name) })
+	return !saysValue(cut, o) && units > 1 && cut.Off.Cents()%units == 0 && saysSale(cut) && c.namesNothing(cut) && slices.ContainsFunc(c.p.Offers, func(shelf *plan.Offer) bool {
+		return shelf.CarriedAs == "shelf" && slices.ContainsFunc(c.m.Offers[shelf.Index].Cuts, func(other match.Cut) bool { return !alike(other.Name, cut.Name) })
+	})
+}
+
+// saysValue reports whether the words of a line say what o gives: "40%", ".75 OFF", "FOR 2.88".
+func saysValue(cut *match.Cut, o *plan.Offer) bool {
+	value := ""
+	switch d := o.Deduct; {
+	case d.Percent != nil:
+		value = d.Percent.String()
+	case d.Amount != nil:
+		value = d.Amount.String()
+	case d.To != nil:
+		value = d.To.String()
+	}
+	return value != "" && slices.ContainsFunc(strings.Fields(cut.Name), func(word string) bool {
+		word = strings.TrimPrefix(word, "$")
+		return word == value || "0"+word == value
 	})
 }
 
@@ -100,7 +117,7 @@ func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) 
 			rung.Basket = rung.Basket.Add(cut.Off)
 		}
 	}
-	if !c.p.Store.Policy.Overage || rung.Basket.IsZero() {
+	if !c.p.Store.Policy.Overage {
 		return rung // what is laid on no item comes off those it should
 	}
 	// Where a coupon's overage comes off the basket, that is what Basket means:
@@ -112,7 +129,30 @@ func (c *check) rungOffer(o *plan.Offer, m *match.OfferMatch, got money.Amount) 
 			rung.Basket = rung.Basket.Sub(part)
 		}
 	}
+	c.aboveGoods(o, &rung)
 	return rung
+}
+
+// aboveGoods lays what a coupon took of its own goods above what was left of them to the
+// basket, whichever line names the goods: a till that gives it may print it with them.
+func (c *check) aboveGoods(o *plan.Offer, rung *plan.RungOffer) {
+	if o.CarriedAs == "shelf" {
+		return
+	}
+	order := c.inTillOrder()
+	before := order[:slices.Index(order, o)]
+	for i, it := range c.tx.Items {
+		left := c.bill.Lines[i].Price
+		for _, d := range c.bill.Lines[i].Deductions {
+			if slices.ContainsFunc(before, func(other *plan.Offer) bool { return other.ID == d.Offer }) {
+				left = left.Sub(d.Amount)
+			}
+		}
+		if above := rung.Items[i].Sub(left); o.Covers(it) && above.Sign() > 0 && left.Sign() >= 0 {
+			rung.Items[i] = left
+			rung.Basket = rung.Basket.Add(above)
+		}
+	}
 }
 
 // cutItem is the item that a deduction of o came off, as far as its place or
@@ -126,7 +166,7 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 	switch {
 	case cut.ByCode && i >= 0:
 		return i
-	case cut.Last && named >= 0 && !(c.beneathOwn(o, cut) && c.besideItems(o) && !c.headed(cut)) && (i < 0 || !o.Covers(c.tx.Items[i]) || cut.SaysMuch()):
+	case cut.Last && named >= 0 && (cut.Like(named) >= fullyNamed || !(c.beneathOwn(o, cut) && c.besideItems(o) && !c.headed(cut))) && (i < 0 || !o.Covers(c.tx.Items[i]) || cut.SaysMuch()):
 		return named // among those that are gathered at the end, the words tell
 	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && (c.besideItems(o) || c.flagTells(o, cut, i))):
 		return i
@@ -215,20 +255,22 @@ func (c *check) goodsBelow(n int) bool {
 	})
 }
 
-// besideItems reports whether the other deductions of the receipt, savings among
-// them, mostly stand beneath the items they are for.
+// besideItems reports whether the other deductions of the receipt, savings and what was
+// taken back among them, mostly stand beneath the items they are for.
 func (c *check) besideItems(except *plan.Offer) bool {
 	own, other := 0, 0
 	for k, o := range c.p.Offers {
 		if o == except || o.Deduct == nil || o.Spend != nil {
 			continue
 		}
-		for _, cut := range c.m.Offers[k].Cuts {
-			switch {
-			case c.beneathOwn(o, &cut):
-				own++
-			case !cut.Last: // not among those that are gathered at the end
-				other++
+		for _, cuts := range [...][]match.Cut{c.m.Offers[k].Cuts, c.m.Offers[k].Voided} {
+			for n := range cuts {
+				switch {
+				case c.beneathOwn(o, &cuts[n]):
+					own++
+				case !cuts[n].Last: // not among those that are gathered at the end
+					other++
+				}
 			}
 		}
 	}

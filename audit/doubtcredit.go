@@ -22,10 +22,10 @@ func (c *check) doubtCredits() {
 		}
 	}
 	for _, g := range c.gaps {
-		if g.what == ofCredit && c.aside(g.offer) && c.othersValue(g) {
-			g.rival = true // what the receipt need not tell may not be what it tells
+		if g.what == ofCredit && (c.aside(g.offer) && c.othersValue(g) || c.othersWorth(g)) {
+			g.rival = true // what the receipt need not tell, or is not worth that, may not be what it tells
 		}
-		g.rival = g.rival || g.what == ofCredit && (c.othersToo(g) || c.exchanged(g) || c.nearerExchanged(g))
+		g.rival = g.rival || g.what == ofCredit && (c.othersToo(g) || c.exchanged(g) || c.nearerExchanged(g) || c.rightWithPrice(g))
 	}
 	for _, missing := range c.gaps {
 		if missing.what != ofCredit || !missing.actual.IsZero() {
@@ -56,12 +56,43 @@ func (c *check) doubtCredits() {
 	}
 }
 
-// takenForVariety reports whether o's lines come neither to what it should be nor to what was
-// planned, and were let pass because other goods were bought: they may be another credit's.
+// rightWithPrice reports whether a credit for what was spent is just right if one of an offer's
+// lines beneath the same goods, of other words than the rest, is a part of their price: which
+// comes to the same where an offer takes goods down to a price of its own.
+func (c *check) rightWithPrice(g *gap) bool {
+	if g.offer.Spend == nil {
+		return false
+	}
+	for k, o := range c.p.Offers {
+		cuts := c.m.Offers[k].Cuts
+		got, known := total(cuts)
+		if len(cuts) < 2 || !known || o.Spend != nil {
+			continue
+		}
+		for n := range cuts {
+			i := c.m.ItemOfLine(cuts[n].Of)
+			if i < 0 || !oddWords(cuts, n) {
+				continue
+			}
+			rung := copyRung(&c.rung)
+			item := rung.Items[i]
+			price := c.bill.Lines[i].Price.Sub(cuts[n].Off)
+			item.Quantity, item.Price = c.bill.Lines[i].Quantity, &price
+			rung.Items[i] = item
+			rung.Offers[k] = plan.RungOffer{Basket: got.Sub(cuts[n].Off)}
+			if c.shouldBe(g, &rung) == g.actual {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// takenForVariety reports whether o's lines do not come to what it should be, and were let pass
+// because other goods were bought: they may be another credit's.
 func (c *check) takenForVariety(o *plan.Offer, m *match.OfferMatch) bool {
 	planned, uses := earned(c.expected, o)
-	got := given(o, m, planned, uses)
-	return got != planned && got != c.shouldBe(&gap{what: ofCredit, offer: o}, &c.rung)
+	return given(o, m, planned, uses) != c.shouldBe(&gap{what: ofCredit, offer: o}, &c.rung)
 }
 
 // aside reports whether a credit is told elsewhere than on the receipt.
@@ -75,6 +106,15 @@ func (c *check) othersValue(g *gap) bool {
 	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 		return o != g.offer && o.Credit != nil && !c.aside(o) && len(c.m.Offers[o.Index].Rewards) == 0 &&
 			(o.Credit.Percent == nil && o.Credit.Value == g.actual || o.Credit.Percent != nil && o.Credit.Kind == g.offer.Credit.Kind)
+	})
+}
+
+// othersWorth reports whether what g has, and should not have, is just what another credit
+// without a line is worth, due or not, whose line it may be for all that it says of a kind.
+func (c *check) othersWorth(g *gap) bool {
+	return !g.actual.IsZero() && slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+		return o != g.offer && o.Credit != nil && o.Credit.Percent == nil && o.Credit.Value == g.actual && len(c.m.Offers[o.Index].Rewards) == 0 &&
+			(o.Credit.Kind == g.offer.Credit.Kind || !c.tellsKind(&c.m.Offers[g.offer.Index], g.offer))
 	})
 }
 

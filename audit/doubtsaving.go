@@ -2,6 +2,7 @@ package audit
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse"
@@ -22,11 +23,28 @@ func (c *check) doubtSaving(g *gap) {
 	if len(c.m.Items[g.item.Index].Savings) == 0 {
 		return
 	}
+	others := c.savedInOffersWords(g)
 	for _, other := range c.gaps {
-		if other.what == ofDeduction && other.offer != nil && other.actual.IsZero() && !other.voided && other.offer.Covers(g.item) && c.maySave(other, g.item) {
+		if other.what == ofDeduction && other.offer != nil && other.actual.IsZero() && !other.voided && (other.offer.Covers(g.item) && c.maySave(other, g.item) || others && other.offer.Spend == nil) {
 			g.rival, other.rival = true, true
 		}
 	}
+}
+
+// savedInOffersWords reports whether nothing explains the price of g, and a line that makes it
+// lower begins as lines of offers do and no other savings: it may be an offer's for other goods.
+func (c *check) savedInOffersWords(g *gap) bool {
+	if !c.isUnexplained(g) {
+		return false
+	}
+	begins := func(cuts []match.Cut, words string) bool {
+		return slices.ContainsFunc(cuts, func(cut match.Cut) bool { return leadWords(cut.Name) == words })
+	}
+	return slices.ContainsFunc(c.m.Items[g.item.Index].Savings, func(cut match.Cut) bool {
+		words := leadWords(cut.Name)
+		return words != "" && slices.ContainsFunc(c.m.Offers, func(m match.OfferMatch) bool { return begins(m.Cuts, words) }) &&
+			!slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return it != g.item && begins(c.m.Items[it.Index].Savings, words) })
+	})
 }
 
 // savedByBasket reports whether a line right beneath the goods of g that was laid to what comes
@@ -74,6 +92,12 @@ func (c *check) salesApart(but *plan.Item) bool {
 // comes off the whole basket has one amount, and stands below the goods.
 func (c *check) maySave(missing *gap, it *plan.Item) bool {
 	return missing.offer.Spend == nil || slices.ContainsFunc(c.m.Items[it.Index].Savings, func(cut match.Cut) bool { return cut.Off == missing.expected })
+}
+
+// leadWords are the first two words of a text: "LESS" alone begins every line of some tills.
+func leadWords(text string) string {
+	words := strings.Fields(noNumbers(strings.ToUpper(text)))
+	return strings.Join(words[:min(len(words), 2)], " ")
 }
 
 // doubtSwapped marks a price with a line of savings and an offer with a line on the same

@@ -45,6 +45,37 @@ func (c *check) doubtLayings() {
 	}
 }
 
+// doubtElsewhere marks the differences of two offers or more that are none if one deduction, of
+// which the receipt does not say where it came off, came off none of their goods: one mistake
+// is likelier than two of other offers.
+func (c *check) doubtElsewhere() {
+	var open []*gap
+	for _, g := range c.gaps {
+		if g.what == ofDeduction && g.offer != nil && !g.actual.IsZero() {
+			open = append(open, g)
+		}
+	}
+	if len(open) < 2 {
+		return
+	}
+	for _, o := range c.p.Offers {
+		if o.Deduct == nil || !c.mayStray(o) || c.isPlaced(o) {
+			continue
+		}
+		rung := copyRung(&c.rung)
+		rung.Offers[o.Index] = plan.RungOffer{}
+		var right []*gap
+		for _, g := range open {
+			if g.offer != o && c.shouldBe(g, &rung) == g.actual {
+				right = append(right, g)
+			}
+		}
+		for _, g := range right {
+			g.rival = g.rival || len(right) > 1
+		}
+	}
+}
+
 // over is c with what was rung in another way.
 func (c *check) over(rung *plan.Rung) *check {
 	d := *c
@@ -111,7 +142,7 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 	shared := slices.ContainsFunc(c.tx.Items, func(it *plan.Item) bool { return o.Covers(it) && c.decides(it) })
 	may, anywhere := c.mayPoint(o, &m.Cuts[0]), c.taxGuessed(o)
 	for i, it := range c.tx.Items {
-		if !may(i) && !anywhere || !shared && !c.decides(it) || o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.bill.Lines[i].Price.Cmp(got) < 0 {
+		if !may(i) && !anywhere || !shared && !c.decides(it) || o.Covers(it) || c.bill.Lines[i].Quantity == 0 || c.leftOf(i, o).Cmp(got) < 0 {
 			continue
 		}
 		if !placed && (anywhere && !c.flagOff(&m.Cuts[0], i) || c.pointsTo(o, &m.Cuts[0], i) || c.namesBetter(o, &m.Cuts[0], i)) || placed && m.Cuts[0].Like(i) >= wellNamed && !c.flagOff(&m.Cuts[0], i) {
@@ -121,12 +152,29 @@ func (c *check) layings(o *plan.Offer) (all []plan.RungOffer) {
 	return all
 }
 
+// leftOf is what the other offers, as they were rung, left of item i: no till takes goods
+// below nothing, but what it takes off them in all may show in another order.
+func (c *check) leftOf(i int, o *plan.Offer) money.Amount {
+	l := &c.bill.Lines[i]
+	if c.p.Store.Policy.Overage {
+		return l.Price
+	}
+	left := l.Price
+	for _, d := range l.Deductions {
+		if d.Offer != o.ID {
+			left = left.Sub(d.Amount)
+		}
+	}
+	return left
+}
+
 // taxGuessed reports whether a tax is open and o, whose one line names nothing where other
 // deductions stand beneath their goods, was laid to several that are taxed otherwise than each
-// other: that it came off those is a guess already.
+// other: that it came off those is a guess already, unless it stands beneath one of them and
+// goods follow.
 func (c *check) taxGuessed(o *plan.Offer) bool {
 	cuts := c.m.Offers[o.Index].Cuts
-	if len(cuts) > 1 || !c.namesNothing(&cuts[0]) || !c.besideItems(o) && !c.ownAbove(o, &cuts[0]) || !slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofTax && !g.rival }) {
+	if len(cuts) > 1 || !c.namesNothing(&cuts[0]) || c.beneathOwn(o, &cuts[0]) && !cuts[0].Last || !c.besideItems(o) && !c.ownAbove(o, &cuts[0]) || !slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofTax && !g.rival }) {
 		return false
 	}
 	first := -1

@@ -50,6 +50,33 @@ func (c *check) doubtTorn() {
 	}
 }
 
+// doubtOthersLine marks what an offer took where nothing explains it and what was taken back
+// of another is just what it should take, and what is missing where another offer's line was
+// let pass although it is not what that should take: the lines may be each other's.
+func (c *check) doubtOthersLine() {
+	for _, g := range c.gaps {
+		if g.what != ofDeduction || g.offer == nil || g.rival || g.voided {
+			continue
+		}
+		missing := g.actual.IsZero()
+		if !missing && !c.isUnexplained(g) {
+			continue
+		}
+		for k, o := range c.p.Offers {
+			m := &c.m.Offers[k]
+			if o == g.offer || o.Deduct == nil {
+				continue
+			}
+			if missing {
+				got, known := total(m.Cuts)
+				g.rival = g.rival || known && !got.IsZero() && !c.isGap(o) && m.Cuts[0].MayRather(g.offer, o) && !near(got, c.shouldBe(&gap{what: ofDeduction, offer: o}, &c.rung))
+				continue
+			}
+			g.rival = g.rival || slices.ContainsFunc(m.Voided, func(cut match.Cut) bool { return cut.Was == g.expected && cut.MayRather(g.offer, o) })
+		}
+	}
+}
+
 // couponNumber is the word of a text that is all digits, four or more, "" for none.
 func couponNumber(text string) string {
 	for _, word := range strings.Fields(text) {

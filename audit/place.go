@@ -301,6 +301,10 @@ func (c *check) sumsAbove(line int) (n int) {
 // of a coupon itself, such as "one of them free", are a little like many names.
 const wellNamed = 45
 
+// fullyNamed is how well words must name goods to say so although their line stands right
+// beneath goods of its own: the last goods stand above what is gathered at the end by chance.
+const fullyNamed = 60
+
 // onlyMaker reports whether a line has the maker's name of it, in full, and no other
 // goods of the receipt or the plan begin with it.
 func (c *check) onlyMaker(cut *match.Cut, it *plan.Item) bool {

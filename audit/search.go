@@ -235,11 +235,14 @@ func (c *check) headed(cut *match.Cut) bool {
 }
 
 // loneSilent reports whether o's line names no goods, and no other coupon stands beneath
-// its own goods: that savings do says nothing of where coupons stand.
+// its own goods, nor a discount whose line begins with its word: that savings do says nothing
+// of where coupons stand.
 func (c *check) loneSilent(o *plan.Offer, cut *match.Cut) bool {
 	return c.namesNothing(cut) && !slices.ContainsFunc(c.p.Offers, func(other *plan.Offer) bool {
-		return other != o && other.Deduct != nil && other.Spend == nil && other.CarriedAs != "shelf" &&
-			slices.ContainsFunc(c.m.Offers[other.Index].Cuts, func(theirs match.Cut) bool { return !theirs.Last && c.beneathOwn(other, &theirs) })
+		return other != o && other.Deduct != nil && other.Spend == nil &&
+			slices.ContainsFunc(c.m.Offers[other.Index].Cuts, func(theirs match.Cut) bool {
+				return !theirs.Last && c.beneathOwn(other, &theirs) && (other.CarriedAs != "shelf" || leadWord(theirs.Name) == leadWord(cut.Name))
+			})
 	})
 }
 
@@ -350,6 +353,7 @@ func (c *check) doubtOverage() {
 		if c.p.Store.Policy.Overage && g.what == ofDeduction && g.offer != nil && g.offer.Spend == nil && !g.rival {
 			g.rival = c.shouldBe(g, &c.rung) == g.actual
 		}
+		g.rival = g.rival || g.what == ofDeduction && g.offer != nil && g.offer.Spend != nil && g.offer.Deduct.Percent != nil && c.overShared()
 	}
 }
 

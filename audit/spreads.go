@@ -113,7 +113,7 @@ func (c *check) rightUnder(g, of *gap, ways []plan.RungOffer) bool {
 		should = append(should, due)
 	}
 	least, most := slices.MinFunc(should, money.Amount.Cmp), slices.MaxFunc(should, money.Amount.Cmp)
-	if least != most && (of.weak || of.rival || g.voided) {
+	if least != most && (of.weak || of.rival || g.voided && !c.voidedAll(g)) {
 		return true
 	}
 	if g.what == ofTax {

@@ -119,6 +119,13 @@ func (c *check) taxOfUnplanned(got money.Amount) bool {
 	return true
 }
 
+// overShared reports whether what a coupon is worth above its goods came off the basket, and
+// goods without a plan have a part of that, which is not known: a share of the rest hangs on it.
+func (c *check) overShared() bool {
+	return c.p.Store.Policy.Overage && slices.ContainsFunc(c.bill.BasketDeductions, func(d plan.BasketDeduction) bool { return c.offer(d.Offer).Spend == nil }) &&
+		slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofUnplanned })
+}
+
 // flags are the flags printed beside planned items that are taxed, and beside
 // those that are not.
 func (c *check) flags() (taxed, untaxed map[string]bool) { return c.flagsBut(-1) }

@@ -64,12 +64,31 @@ func (c *check) doubtVarieties() {
 	}
 }
 
+// doubtTornGoods marks goods that were not planned where a line of the very same name was laid
+// to planned ones: one of the two is not what it was taken for, and so may the planned goods
+// be that they seem to stand in for.
+func (c *check) doubtTornGoods() {
+	for _, g := range c.gaps {
+		if g.what != ofUnplanned || !slices.ContainsFunc(c.m.Items, func(m match.ItemMatch) bool {
+			return slices.ContainsFunc(m.Entries, func(e match.Entry) bool {
+				return e.Name != "" && unnumbered(e.Name) == unnumbered(g.entry.Name) && e.Code == g.entry.Code
+			})
+		}) {
+			continue
+		}
+		g.rival = true
+		for _, missing := range c.gaps {
+			missing.rival = missing.rival || missing.standIn == g.entry
+		}
+	}
+}
+
 // wordsOf reports whether all words of a name begin words of it, as the plan has them, but
-// for numbers and its unit.
+// for numbers, its unit and single letters: those may be marks of a sale or a tax.
 func wordsOf(name string, it *plan.Item) bool {
 	own := strings.Fields(strings.ToUpper(strings.Join(append([]string{it.Name, it.Unit}, it.PrintsAs...), " ")))
 	for _, word := range strings.Fields(strings.ToUpper(name)) {
-		if strings.Trim(word, "0123456789.") != "" && !slices.ContainsFunc(own, func(o string) bool { return strings.HasPrefix(o, word) || shortens(word, o) }) {
+		if len(word) > 1 && strings.Trim(word, "0123456789.") != "" && !slices.ContainsFunc(own, func(o string) bool { return strings.HasPrefix(o, word) || shortens(word, o) }) {
 			return false
 		}
 	}
@@ -159,5 +178,5 @@ func misreadWord(word string, it *plan.Item) bool {
 
 // named reports whether a word of letters is one of it.
 func named(word string, it *plan.Item) bool {
-	return strings.Trim(word, "0123456789.") != "" && wordsOf(word, it)
+	return len(word) > 1 && strings.Trim(word, "0123456789.") != "" && wordsOf(word, it)
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/plan"
 )
 
@@ -136,7 +137,38 @@ func (c *check) verdict() Verdict {
 	case right:
 		return TillRight
 	}
+	if n := c.multipliesWrong(); n > 0 {
+		c.undecided("line %d: its units and price do not come to its amount: look at it", n)
+		return Undecided
+	}
 	return AsPlanned
+}
+
+// multipliesWrong is the first line of goods in a text whose units and price do not come to its amount
+// by more than a cent for each, as where a group's price was divided and rounded, 0 for none:
+// somebody changed one of them. The amount has its sum, but what was rung is not known then.
+func (c *check) multipliesWrong() int {
+	for i := range c.r.Sums {
+		s := &c.r.Sums[i]
+		if !c.text || s.Kind != "extension" || s.Holds {
+			continue
+		}
+		l := c.r.Line(s.To)
+		if l.Kind != parse.LineItem && l.Kind != parse.LineQuantity {
+			continue // "FOR 1.92 x2" says what a coupon gives
+		}
+		if at := c.m.ItemOfLine(s.To); at >= 0 && l.UnitPrice != nil && l.UnitPrice.StringFixed(2) == c.tx.Items[at].Shelf.String() {
+			continue // the regular price stands beside what the sale comes to
+		}
+		cents := int64(1)
+		if q := l.Quantity; q != nil {
+			cents = max(cents, q.IntPart())
+		}
+		if s.Got.Abs().Sub(s.Want.Abs()).Abs().Cents() > cents {
+			return s.To
+		}
+	}
+	return 0
 }
 
 // mayBeDearer reports whether goods that may be missing and goods that may not be planned are

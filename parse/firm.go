@@ -87,12 +87,12 @@ const mostMended = 2
 func (p *parser) mendedBeside(first, total int) bool {
 	for k := range p.chain.segs {
 		rows := p.chain.segs[k].rows()
-		mended, otherwise := 0, 0
+		mended, tooLittle := 0, 0
 		for _, i := range rows {
 			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && (w.invented || !w.comesOut()) && (w.part != partCheck || w.tail.ok) {
 				mended++
-				if w.otherwise {
-					otherwise++
+				if w.otherwise && w.mendedByCents() {
+					tooLittle++ // what is lost beside it would have to be just that
 				}
 			}
 		}
@@ -105,29 +105,46 @@ func (p *parser) mendedBeside(first, total int) bool {
 		if mended > mostMended || slices.Min(rows) == first && p.goodsLostAbove(first) {
 			return true
 		}
-		if mended == 1 && otherwise == 1 {
-			continue // what is lost beside it would have to be just what two readings differ by
-		}
-		below := false // a total: the card's slip, which has no amounts of goods
-		for i := max(first, slices.Min(rows)); i < min(total, slices.Max(rows)); i++ {
-			if w := &p.rows[i]; w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName() && !w.heads() && !(below && w.said.has(markSlip)) && !p.saysNoGoods(i) {
-				return true
-			}
-			below = below || p.rows[i].kind == LineTotal && p.rows[i].part == partCheck
+		lost := p.lostAmong(rows, first, total)
+		if lost > 0 && !(lost == 1 && mended == 1 && tooLittle == 1) {
+			return true
 		}
 	}
 	return false
 }
 
+// lostAmong counts the lines among rows, from first to total, that may have lost an amount.
+func (p *parser) lostAmong(rows []int, first, total int) (lost int) {
+	below := false // a total: the card's slip, which has no amounts of goods
+	for i := max(first, slices.Min(rows)); i < min(total, slices.Max(rows)); i++ {
+		if w := &p.rows[i]; w.part == partNone && w.kind == LineOther && w.of == 0 && !w.tail.ok && w.hasName() && !w.heads() && !(below && w.said.has(markSlip)) && !p.saysNoGoods(i) {
+			lost++
+		}
+		below = below || p.rows[i].kind == LineTotal && p.rows[i].part == partCheck
+	}
+	return lost
+}
+
+// mendedByCents reports whether the repair changed less than what any goods cost and any
+// deposit or coupon is worth: a digit of the dimes or more may make up for a lost one of those.
+func (w *row) mendedByCents() bool {
+	by := w.cents - w.tail.cents
+	if w.cents < 0 {
+		by = -w.cents - w.tail.cents
+	}
+	return by > -10 && by < 10 && by != 5 && by != -5
+}
+
 // statedBoth reports whether all that was repaired in sum k is a statement, to what a reader
 // saw, and in the other sum that it belongs to nothing else was: both want it as it is, so that
-// it made up for nothing.
+// it made up for nothing, unless a line may have lost an amount in both: goods above a total,
+// and the coupon below that makes them free.
 // An amount printed twice may be misread twice, and is no such sum.
 func (p *parser) statedBoth(k int) bool {
 	repaired := func(i int) bool { return p.rows[i].proof == Repaired }
 	rows := p.chain.segs[k].rows()
 	at := rows[slices.IndexFunc(rows, repaired)]
-	sums := 0
+	sums, lostIn := 0, 0
 	for i := range p.chain.segs {
 		s := &p.chain.segs[i]
 		if !s.hasRow(at) {
@@ -136,8 +153,11 @@ func (p *parser) statedBoth(k int) bool {
 		if sums++; len(s.rows()) < 3 || !p.holds(s) || slices.ContainsFunc(s.rows(), func(i int) bool { return i != at && repaired(i) }) {
 			return false
 		}
+		if p.lostAmong(s.rows(), 0, len(p.rows)) > 0 {
+			lostIn++
+		}
 	}
-	return p.rows[at].part == partCheck && !p.rows[at].invented && sums == 2
+	return p.rows[at].part == partCheck && !p.rows[at].invented && sums == 2 && lostIn < 2
 }
 
 // saysNoGoods reports whether row i, without an amount, is by its words no line of the sums

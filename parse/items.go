@@ -44,7 +44,8 @@ func (w *row) anyAmount() int64 {
 }
 
 // pointsNamed is the number of points that the line names, 0 for none: the
-// number before the word, else the last whole number of the line.
+// number before the word, else the last whole number of the line that is no end of a
+// number covered up, as that of a card is: "POINTS CARD ********2322".
 func (w *row) pointsNamed() int {
 	if !w.said.has(markPoints) {
 		return 0
@@ -55,12 +56,23 @@ func (w *row) pointsNamed() int {
 		if l.kind != lexNumber || !l.isWhole() && !(l.dec == 3 && strings.IndexByte(l.text, ',') > 0) || l.digits > 1e8 {
 			continue
 		}
-		last = l.digits
 		if i+1 < len(w.lx) && w.lx[i+1].kind == lexWord && isPointWord(w.lx[i+1].text) {
-			return int(last)
+			return int(l.digits)
+		}
+		if !w.covered(i) {
+			last = l.digits
 		}
 	}
 	return int(last)
+}
+
+// covered reports whether the number at i is glued to a run of stars or of the letter X.
+func (w *row) covered(i int) bool {
+	if i == 0 || !w.lx[i].glued {
+		return false
+	}
+	before := &w.lx[i-1]
+	return before.isSign('*') && before.isRun() || before.kind == lexWord && len(before.text) > 2 && strings.Trim(before.text, "Xx") == ""
 }
 
 func isPointWord(s string) bool {

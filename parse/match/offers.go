@@ -299,6 +299,18 @@ func (c *content) itemAbove(line int) (item int, beneath bool) {
 	return -1, false
 }
 
+// offBasket reports whether t comes off all of several goods that were bought: its line names
+// none of them.
+func (t *target) offBasket() bool {
+	several := 0
+	for _, may := range t.eligible {
+		if may {
+			several++
+		}
+	}
+	return t.offer != nil && t.offer.Spend != nil && several > 1
+}
+
 // suits says how well the text and place of a line speak for t, without its
 // amount: above zero for, below against.
 func (r *reading) suits(t *target) int {
@@ -343,7 +355,7 @@ func (r *reading) suits(t *target) int {
 		own = likeness(&v.rest, &t.text)
 	}
 	for _, l := range r.likes {
-		if t.eligible[l.item] {
+		if t.eligible[l.item] && !(r.cut.Last && t.offBasket() && l.score >= sure) {
 			own = max(own, l.score)
 		} else {
 			other = max(other, l.score)

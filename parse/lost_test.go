@@ -1,0 +1,26 @@
+package parse
+
+import "testing"
+
+// TestLostAmounts: a repair that a reading bears out, or both sums of a statement, proves
+// nothing where a line beside it may have lost just the amount that it makes up for.
+func TestLostAmounts(t *testing.T) {
+	for _, c := range []struct {
+		why, goods, foot string
+		firm             bool
+	}{
+		{"a digit of the cents: no goods cost that", "OATS 4.23 #3 | OATS 4.29 #3\nFROZEN PEAS\nJAM 3.79\n", "SUBTOTAL 8.08\nTOTAL 8.08\nCARD 8.08", true},
+		{"whole dollars, as the goods may have cost", "OATS 4.29 #3 | OATS 6.29 #3\nFROZEN PEAS\nJAM 3.79\n", "SUBTOTAL 10.08\nTOTAL 10.08\nCARD 10.08", false},
+		{"a deposit of ten cents", "OATS 4.29\nBTL DEP\nJAM 3.79 #3 | JAM 3.89 #3\n", "SUBTOTAL 8.18\nTOTAL 8.18\nCARD 8.18", false},
+		{"a deposit of five cents", "OATS 4.29\nBTL DEP\nJAM 3.79 #3 | JAM 3.84 #3\n", "SUBTOTAL 8.13\nTOTAL 8.13\nCARD 8.13", false},
+		{"a coupon of a dollar", "OATS 4.29\nMFR CPN\nJAM 3.79 #3 | JAM 2.79 #3\n", "SUBTOTAL 7.08\nTOTAL 7.08\nCARD 7.08", false},
+		{"a coupon, on a deduction", "OATS 4.29\nMFR CPN\nSALE -0.60 #3 | SALE -0.80 #3\n", "SUBTOTAL 3.49\nTOTAL 3.49\nCARD 3.49", false},
+		{"goods and what came off them", "OATS 4.29\nFROZEN PEAS\nMFR CPN PEAS\nJAM 3.79 #3 | JAM 3.76 #3\n", "SUBTOTAL 8.05\nTOTAL 8.05\nCARD 8.05", false},
+		{"goods above a total, and their coupon below it", "OATS 4.29\nFROZEN PEAS\nJAM 3.79\n", "TOTAL 10.08{8.08:0.8}\nMFR CPN PEAS\nCPN -0.50\nBALANCE 7.58\nCARD 7.58", false},
+		{"goods above a total alone", "OATS 4.29\nFROZEN PEAS\nJAM 3.79\n", "TOTAL 10.08{8.08:0.8}\nCPN -0.50\nBALANCE 7.58\nCARD 7.58", true},
+	} {
+		if r := parsePhoto("HARBOR LANE\n" + c.goods + c.foot); r.Firm != c.firm {
+			t.Errorf("%s: firm is %v, want %v\n%s", c.why, r.Firm, c.firm, dump(r))
+		}
+	}
+}
