@@ -69,6 +69,11 @@ func (c *check) doubtMisread() {
 		if g.what != ofDeduction || g.offer != nil {
 			continue
 		}
+		// It may be the sale or an offer of goods whose name was misread.
+		g.misread = g.misread || slices.ContainsFunc(c.gaps, func(missing *gap) bool {
+			_, ok := missing.lacks()
+			return ok && missing.misread
+		})
 		for _, other := range c.gaps {
 			if other.what == ofDeduction && other.offer != nil && other.actual.IsZero() && other.expected == g.actual {
 				g.misread, other.misread = true, true // its own line, with words misread
@@ -182,10 +187,12 @@ func (c *check) impossible() bool {
 	return false
 }
 
-// nameless reports whether a name is too short to tell anything.
+// nameless reports whether a name is too short to tell anything, or only says how much of
+// what: "1.962 hg @ $1.85/hg".
 func nameless(name string) bool {
 	letters := 0
-	for _, r := range name {
+	before, _, _ := strings.Cut(name, "@")
+	for _, r := range before {
 		if unicode.IsLetter(r) {
 			letters++
 		}

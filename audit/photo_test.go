@@ -387,3 +387,22 @@ func TestCreditInMisreadWords(t *testing.T) {
 		}
 	}
 }
+
+// TestNoFirmDeductionBesideMisreadNames: what comes off on a photo may be the sale of goods
+// whose name was misread; beside goods that are not missing it is surely theirs.
+func TestNoFirmDeductionBesideMisreadNames(t *testing.T) {
+	for _, c := range []struct{ beans, want string }{
+		{"1.9 hg @ 1.95/hg", ""},
+		{"SALTROW BAKED BEANS 4CT", "undercharge proved"},
+	} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\n" + c.beans + "  3.70\nMULTI 40%  -1.30\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  10.00\n" +
+			"SUBTOTAL  28.70\nTOTAL  28.70\nCARD  28.70\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, pantryGoods), Receipt: photographed(text)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want {
+			t.Errorf("%s: %q, want %q", c.beans, got, c.want)
+		}
+	}
+}

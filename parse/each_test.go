@@ -58,3 +58,18 @@ func TestLostUnits(t *testing.T) {
 		}
 	}
 }
+
+// TestPiecesMisread: what stands between units and "@" is the word for pieces, where they come
+// to the amount of the line.
+func TestPiecesMisread(t *testing.T) {
+	for line, want := range map[string]LineKind{
+		"3 EX @ 2.50 7.50":  LineQuantity,
+		"3 EX. @ 2.50 7.50": LineQuantity,
+		"3 EX @ 2.60 7.50":  LineItem, // they do not
+	} {
+		r := parsePhoto("HARBOR LANE\nROLLED OATS\n" + line + "\nPLUM JAM\n1 EA @ 3.79 3.79\nTOTAL 11.29\nCARD 11.29")
+		if got := r.Line(3).Kind; got != want {
+			t.Errorf("%s: %s, want %s\n%s", line, got, want, dump(r))
+		}
+	}
+}

@@ -326,6 +326,10 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		}
 		return out
 	}
+	if len(words) >= 5 && isDigits(words[0].Text, 2) && words[2].Text == "@" && eachRead(words[1].Text) && len(words[1].Text) <= 3 && price(words[3].Text) && price(words[4].Text) && comesTo(words[0].Text, words[3].Text, words[4].Text) {
+		put(1, "EA") // "1 EX @ 5.59 5.59"
+		return out
+	}
 	if words[1].Text == "#" && isDigits(words[0].Text, 3) && (price(words[2].Text) || len(words) > 3 && strings.EqualFold(words[3].Text, "FOR")) {
 		put(1, "@")
 		return out
@@ -336,6 +340,14 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		return out
 	}
 	return mendWeights(words)
+}
+
+// comesTo reports whether so many units at each come to amount.
+func comesTo(units, each, amount string) bool {
+	n, err := strconv.Atoi(units)
+	a, bad := money.Parse(strings.TrimPrefix(each, "$"))
+	b, worse := money.Parse(strings.TrimPrefix(amount, "$"))
+	return err == nil && bad == nil && worse == nil && a.Mul(n) == b
 }
 
 // reworded is out with another word at i; as long as it is words it is copied.
