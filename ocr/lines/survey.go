@@ -275,8 +275,43 @@ func lettersOfAnySlant(pieces []raster.Piece) (letters []raster.Piece, size floa
 // the line than to those above and below. It is not along away nor across it,
 // where that is given. As many neighbours as beside times those along it stand across it.
 func direction(letters []raster.Piece, size float64, away []float64) (angle, beside float64) {
-	const bins = 180
-	var hist [bins]float64
+	hist := directions(letters, size)
+	const bins = len(hist)
+	best, at := 0.0, 0
+	sum := func(i, r int) float64 {
+		total := 0.0
+		for d := -r; d <= r; d++ {
+			total += hist[(i+d+bins)%bins]
+		}
+		return total
+	}
+	for i := range bins {
+		if slices.ContainsFunc(away, func(a float64) bool {
+			return math.Abs(math.Remainder(float64(i)*math.Pi/float64(bins)-a, math.Pi/2)) < apartBy
+		}) {
+			continue
+		}
+		if s := sum(i, 4) + sum(i, 1); s > best {
+			best, at = s, i
+		}
+	}
+	mean, weight := 0.0, 0.0
+	for d := -5; d <= 5; d++ {
+		w := hist[(at+d+bins)%bins]
+		mean += float64(d) * w
+		weight += w
+	}
+	degrees := float64(at) + mean/max(weight, 1)
+	if degrees > 90 {
+		degrees -= 180
+	}
+	return degrees * math.Pi / 180, sum((at+bins/2)%bins, 4) / max(sum(at, 4), 1)
+}
+
+// directions counts, by degrees, in which direction the two nearest neighbours of each of
+// letters stand.
+func directions(letters []raster.Piece, size float64) (hist [180]float64) {
+	const bins = len(hist)
 	slices.SortFunc(letters, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
 	for i, a := range letters {
 		ax, ay := middle(a)
@@ -313,35 +348,7 @@ func direction(letters []raster.Piece, size float64, away []float64) (angle, bes
 			}
 		}
 	}
-	best, at := 0.0, 0
-	sum := func(i, r int) float64 {
-		total := 0.0
-		for d := -r; d <= r; d++ {
-			total += hist[(i+d+bins)%bins]
-		}
-		return total
-	}
-	for i := range bins {
-		if slices.ContainsFunc(away, func(a float64) bool {
-			return math.Abs(math.Remainder(float64(i)*math.Pi/bins-a, math.Pi/2)) < apartBy
-		}) {
-			continue
-		}
-		if s := sum(i, 4) + sum(i, 1); s > best {
-			best, at = s, i
-		}
-	}
-	mean, weight := 0.0, 0.0
-	for d := -5; d <= 5; d++ {
-		w := hist[(at+d+bins)%bins]
-		mean += float64(d) * w
-		weight += w
-	}
-	degrees := float64(at) + mean/max(weight, 1)
-	if degrees > 90 {
-		degrees -= 180
-	}
-	return degrees * math.Pi / 180, sum((at+bins/2)%bins, 4) / max(sum(at, 4), 1)
+	return hist
 }
 
 // regular reports whether c looks like print and not like the grain of a
