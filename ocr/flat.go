@@ -90,25 +90,34 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 	return f, nil
 }
 
-// lieAs is flatten of the paper and print that were seen in p.
-func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, error)) (*flattened, error) {
-	print, by, factor, sheet, found := seen.print, seen.by, seen.factor, seen.sheet, seen.found
-	height := print.Height * factor
-	if found && seen.sizeUnsure() {
-		if worth, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(sheet, factor), 1, narrow, p.grey.Rect)); worth > 0 {
+// largeEnough is p, decoded larger through reload where the print that was seen in it is small
+// and the file has more; how high its letters are then, by how much it is larger than what was
+// looked at, and how many times larger still it is shown.
+func (s sight) largeEnough(p *photo, with hand, reload func(shrink int) (*photo, error)) (larger *photo, height, factor, zoom float64, err error) {
+	height, factor, zoom = s.print.Height*s.factor, s.factor, 1
+	if s.found && s.sizeUnsure() {
+		if worth, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(s.sheet, factor), 1, narrow, p.grey.Rect)); worth > 0 {
 			height = measured
 		}
 	}
 	for p.shrink > 1 && height > 0 && height < goodHeight {
-		larger, err := reload(p.shrink / 2)
-		if err != nil {
-			return nil, err
+		if p, err = reload(p.shrink / 2); err != nil {
+			return nil, 0, 0, 0, err
 		}
-		p, height, factor = larger, 2*height, 2*factor
+		height, factor = 2*height, 2*factor
 	}
-	zoom := 1.0
 	if height > 0 && height < lowHeight {
 		zoom = 2
+	}
+	return p, height, factor, zoom, nil
+}
+
+// lieAs is flatten of the paper and print that were seen in p.
+func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, error)) (*flattened, error) {
+	print, by, sheet, found := seen.print, seen.by, seen.sheet, seen.found
+	p, height, factor, zoom, err := seen.largeEnough(p, with, reload)
+	if err != nil {
+		return nil, err
 	}
 	f := &flattened{hand: with, cut: found, seen: sheet.Seen, beyond: seen.beyond, papers: seen.papers}
 	page := seen.page()

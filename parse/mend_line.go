@@ -131,19 +131,8 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		}
 		return words
 	}
-	if p.habits.behind {
-		switch {
-		case formLostUnits.MatchString(s):
-			return put(n, "0."+s)
-		case formJoined.MatchString(s):
-			return put(n, formJoined.ReplaceAllString(s, "$1.$2"))
-		case p.habits.brackets && formOpened.MatchString(s):
-			return put(n, s+")")
-		case p.habits.brackets && formNought.MatchString(s):
-			return put(n, "("+s[1:])
-		case formLeading.MatchString(s):
-			return put(n, s[1:]) // where the minus stands behind, one before is dirt
-		}
+	if text := p.habits.signed(s); text != "" {
+		return put(n, text)
 	}
 	if text := sumMended(words); text != "" {
 		return put(n, text)
@@ -159,6 +148,25 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		return put(n-1, words[n-1].Text+"."+s)
 	}
 	return words
+}
+
+// signed is the amount s with its minus as the receipt prints it, behind or as brackets; empty
+// where it is so, or where the receipt prints it otherwise.
+func (h *habits) signed(s string) string {
+	switch {
+	case !h.behind:
+	case formLostUnits.MatchString(s):
+		return "0." + s
+	case formJoined.MatchString(s):
+		return formJoined.ReplaceAllString(s, "$1.$2")
+	case h.brackets && formOpened.MatchString(s):
+		return s + ")"
+	case h.brackets && formNought.MatchString(s):
+		return "(" + s[1:]
+	case formLeading.MatchString(s):
+		return s[1:] // where the minus stands behind, one before is dirt
+	}
+	return ""
 }
 
 // sumMended is the amount of a line that is a word of the sums and a number of which the point
