@@ -104,7 +104,7 @@ func (c *check) doubtNames() {
 			if g.what != ofUnplanned || g.entry == nil {
 				continue
 			}
-			samePrice := g.actual == each || g.actual.OneDigitOff(each) || missing.item.Weight != nil && g.entry.Weight != nil
+			samePrice := g.actual == each || g.actual.OneDigitOff(each) && !match.IsUnlike(g.entry, missing.item) || missing.item.Weight != nil && g.entry.Weight != nil
 			if samePrice && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) || gluedName(g.entry.Name, missing.item.Name) {
 				g.misread, missing.misread = true, true
 			}

@@ -406,3 +406,22 @@ func TestNoFirmDeductionBesideMisreadNames(t *testing.T) {
 		}
 	}
 }
+
+// TestUnplannedBesideMissing: goods with nothing of the missing ones' name are others though a
+// digit misread would make their prices the same; at just the same price they may be theirs.
+func TestUnplannedBesideMissing(t *testing.T) {
+	for _, c := range []struct{ price, total, want string }{
+		{"4.70", "31.00", "missing-item proved, unplanned-item proved"},
+		{"3.70", "30.00", ""},
+	} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nCANDLES AND LIGHTS  " + c.price + "\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  10.00\n" +
+			"SUBTOTAL  " + c.total + "\nTOTAL  " + c.total + "\nCARD  " + c.total + "\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, pantryGoods), Receipt: photographed(text)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want {
+			t.Errorf("%s: %q, want %q", c.price, got, c.want)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package match
 
 import (
+	"slices"
 	"strings"
 
 	"tillproof/plan"
@@ -33,4 +34,11 @@ func Alike(e *Entry, it *plan.Item) (name, price int) {
 func IsOther(e *Entry, it *plan.Item) bool {
 	full := newName(it.Name)
 	return varies(&e.name, &full, e.clean) == other
+}
+
+// IsUnlike reports whether an entry's name has nothing of it's, and a word that cannot be
+// misread: other goods, whatever they cost.
+func IsUnlike(e *Entry, it *plan.Item) bool {
+	full := newName(it.Name)
+	return likeness(&e.name, &full) == 0 && slices.ContainsFunc(e.name.words, func(w word) bool { return w.plain && !w.number && len(w.text) >= plainLetters })
 }
