@@ -24,7 +24,7 @@ func TestCreditByChance(t *testing.T) {
 	for _, c := range []struct{ value, line, want string }{
 		{"2.50", "GIFT CARD EARNED  3.50", ""},
 		{"2.50", "GIFT CARD EARNED  2.50", ""},
-		{"2.50", "REWARD EARNED  3.50", ""}, // of any kind
+		{"2.30", "GIFT CARD EARNED  3.50", "missing-credit likely"}, // farther off
 		{"9.00", "GIFT CARD EARNED  3.50", "missing-credit likely"},
 		{"1.00", "GIFT CARD EARNED  3.50", "missing-credit likely"},
 	} {

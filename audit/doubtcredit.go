@@ -95,15 +95,16 @@ func (c *check) takenForVariety(o *plan.Offer, m *match.OfferMatch) bool {
 	return given(o, m, planned, uses) != c.shouldBe(&gap{what: ofCredit, offer: o}, &c.rung)
 }
 
-// nearMissing reports whether what o's lines tell would be, for the missing credit, no more than
-// a mistake in the value, and they may be its own for all that they say of a kind: that o has
-// just what it should be may be chance, and o the one that was not given.
+// nearMissing reports whether what o's lines tell would be, for the missing credit of its kind,
+// less than a third off: that o has just what it should be may be chance, and o the one that
+// was not given. Farther off two mistakes at once are too unlikely to be asked for.
 func (c *check) nearMissing(missing *gap, o *plan.Offer, m *match.OfferMatch) bool {
-	if len(m.Rewards) == 0 || c.aside(o) || !c.alikeCredits(o, missing.offer) {
+	if len(m.Rewards) == 0 || c.aside(o) || o.Credit.Kind != missing.offer.Credit.Kind {
 		return false
 	}
 	_, uses := earned(c.bill, missing.offer)
-	return match.NearValue(given(missing.offer, m, missing.expected, uses), missing.expected)
+	told := given(missing.offer, m, missing.expected, uses)
+	return money.Min(told, missing.expected).Mul(3).Cmp(money.Max(told, missing.expected).Mul(2)) > 0
 }
 
 // aside reports whether a credit is told elsewhere than on the receipt.

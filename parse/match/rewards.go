@@ -258,10 +258,6 @@ func (r *Reward) isShopCard() bool {
 	return slices.ContainsFunc(shopCards, func(n name) bool { return r.name.contains(&n) })
 }
 
-// NearValue reports whether a credit may be told at one value where it should be another: by a
-// mistake in the value, and no more.
-func NearValue(told, due money.Amount) bool { return closeness(told, due) >= 60 }
-
 // MayTell reports whether a line that no offer has may tell of the credit of o,
 // in words or of a value that were not expected. Points are told on every
 // receipt, so of them only what fits counts.
@@ -281,7 +277,7 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 			return true
 		}
 		kind := o.Credit.Kind
-		if r.stands() && kind != "points" && r.names(kind, nil) && NearValue(r.Value, o.Credit.Value) {
+		if r.stands() && kind != "points" && r.names(kind, nil) && closeness(r.Value, o.Credit.Value) >= 60 {
 			return true
 		}
 		if r.stands() || r.urges() || r.known {
@@ -290,7 +286,7 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 		if kind == "points" && r.told && r.Points == 0 && r.namesAny() {
 			return true // what the plan calls points a till may call otherwise
 		}
-		if (r.gives() || r.namesAny()) && NearValue(r.Value, o.Credit.Value) {
+		if (r.gives() || r.namesAny()) && closeness(r.Value, o.Credit.Value) >= 60 {
 			return true
 		}
 		if kind != "points" && (!r.mute && r.told || r.names(kind, nil) && (!r.mute || r.gives())) ||
