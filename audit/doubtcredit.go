@@ -44,7 +44,7 @@ func (c *check) doubtCredits() {
 			if at >= 0 && !c.gaps[at].actual.IsZero() && (sameKind || len(m.Rewards) > 1 || c.gaps[at].expected.IsZero() || !c.tellsKind(m, o)) {
 				c.gaps[at].rival, missing.rival = true, true
 			}
-			if at < 0 && sameKind && !c.aside(o) && len(m.Rewards) > 0 && c.takenForVariety(o, m) {
+			if at < 0 && sameKind && !c.aside(o) && len(m.Rewards) > 0 && c.takenForVariety(o, m) || at < 0 && c.nearMissing(missing, o, m) {
 				missing.rival = true
 			}
 			if len(m.Rewards) > 1 && slices.ContainsFunc(m.Rewards[1:], func(r match.Reward) bool {
@@ -93,6 +93,18 @@ func (c *check) rightWithPrice(g *gap) bool {
 func (c *check) takenForVariety(o *plan.Offer, m *match.OfferMatch) bool {
 	planned, uses := earned(c.expected, o)
 	return given(o, m, planned, uses) != c.shouldBe(&gap{what: ofCredit, offer: o}, &c.rung)
+}
+
+// nearMissing reports whether what o's lines tell would be, for the missing credit of its kind,
+// less than a third off: that o has just what it should be may be chance, and o the one that
+// was not given. Farther off two mistakes at once are too unlikely to be asked for.
+func (c *check) nearMissing(missing *gap, o *plan.Offer, m *match.OfferMatch) bool {
+	if len(m.Rewards) == 0 || c.aside(o) || o.Credit.Kind != missing.offer.Credit.Kind {
+		return false
+	}
+	_, uses := earned(c.bill, missing.offer)
+	told := given(missing.offer, m, missing.expected, uses)
+	return money.Min(told, missing.expected).Mul(3).Cmp(money.Max(told, missing.expected).Mul(2)) > 0
 }
 
 // aside reports whether a credit is told elsewhere than on the receipt.

@@ -101,12 +101,7 @@ func (c *check) feesExchanged(difference money.Amount) bool {
 // feeOfUnplanned lays a deposit or charge to the goods it is printed for, which
 // were not planned themselves: it is their consequence.
 func (c *check) feeOfUnplanned(e *match.Entry) bool {
-	above := e.Of
-	for n := e.Lines[0] - 1; above == 0 && n > 0; n-- {
-		if k := c.r.Line(n).Kind; k == parse.LineItem || k == parse.LineQuantity {
-			above = n
-		}
-	}
+	above := c.goodsOfFee(e)
 	for _, g := range c.gaps {
 		if g.what == ofUnplanned && (slices.Contains(g.lines, above) || g.standsFor != nil && !g.standsFor.Fee.IsZero()) {
 			g.effect = g.effect.Sub(e.Amount)
@@ -116,4 +111,25 @@ func (c *check) feeOfUnplanned(e *match.Entry) bool {
 		}
 	}
 	return false
+}
+
+// goodsOfFee is the line of the goods that a deposit or charge is printed for, or else stands
+// beneath; 0 for none.
+func (c *check) goodsOfFee(e *match.Entry) int {
+	if e.Of > 0 {
+		return e.Of
+	}
+	for n := e.Lines[0] - 1; n > 0; n-- {
+		if k := c.r.Line(n).Kind; k == parse.LineItem || k == parse.LineQuantity {
+			return n
+		}
+	}
+	return 0
+}
+
+// feeOfDoubtful reports whether the goods that a deposit or charge is for were laid to planned
+// ones without a deposit by more than their name: they may be others, and it be theirs.
+func (c *check) feeOfDoubtful(e *match.Entry) bool {
+	i := c.m.ItemOfLine(c.goodsOfFee(e))
+	return i >= 0 && c.m.Items[i].Unsure()
 }

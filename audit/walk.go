@@ -241,7 +241,7 @@ func (c *check) unplannedEntry(e *match.Entry) {
 	if g == nil {
 		g = c.open(ofUnplanned, money.Amount{}, money.Amount{})
 		g.entry, g.items = e, []string{e.Name}
-		g.weak = c.belowSums(e.Lines[0]) || c.seemsTax(e)
+		g.weak = c.belowSums(e.Lines[0]) || c.seemsTax(e) || e.Fee && c.feeOfDoubtful(e)
 	}
 	g.actual = g.actual.Add(e.Amount)
 	g.lines = append(g.lines, e.Lines...)
