@@ -50,6 +50,21 @@ func (c *check) doubtTorn() {
 	}
 }
 
+// doubtOdd marks what an offer took where nothing explains it, and where all its lines but one
+// are what it takes for so many uses: the odd one may be another offer's.
+func (c *check) doubtOdd() {
+	for _, g := range c.gaps {
+		if g.what != ofDeduction || g.offer == nil || g.offer.Deduct == nil || g.offer.Deduct.Amount == nil || g.rival || !c.isUnexplained(g) {
+			continue
+		}
+		each, cuts := g.offer.Deduct.Amount.Cents(), c.m.Offers[g.offer.Index].Cuts
+		g.rival = len(cuts) > 1 && slices.ContainsFunc(cuts, func(odd match.Cut) bool {
+			rest := g.actual.Sub(odd.Off).Cents()
+			return rest > 0 && rest%each == 0
+		})
+	}
+}
+
 // doubtOthersLine marks what an offer took where nothing explains it and what was taken back
 // of another is just what it should take, and what is missing where another offer's line was
 // let pass although it is not what that should take: the lines may be each other's.

@@ -220,6 +220,7 @@ func (c *check) doubtMatches() {
 	}
 	c.doubtNumbers()
 	c.doubtTorn()
+	c.doubtOdd()
 	c.doubtOthersLine()
 	open := func(taxed bool) bool {
 		return slices.ContainsFunc(c.gaps, func(g *gap) bool { return g.what == ofDeduction && g.rival && (!taxed || c.lowersTax(g.offer)) })
