@@ -166,6 +166,8 @@ func (c *check) cutItem(o *plan.Offer, cut *match.Cut) int {
 	switch {
 	case cut.ByCode && i >= 0:
 		return i
+	case i >= 0 && named >= 0 && o.Covers(c.tx.Items[i]) && !o.Covers(c.tx.Items[named]) && cut.Like(named) < fullyNamed:
+		return i // a word of the offer's own goods that others have as well
 	case cut.Last && named >= 0 && (cut.Like(named) >= fullyNamed || !(c.beneathOwn(o, cut) && c.besideItems(o) && !c.headed(cut))) && (i < 0 || !o.Covers(c.tx.Items[i]) || cut.SaysMuch()):
 		return named // among those that are gathered at the end, the words tell
 	case i >= 0 && (o.Covers(c.tx.Items[i]) || !cut.Last && (c.besideItems(o) || c.flagTells(o, cut, i))):
