@@ -142,12 +142,9 @@ func (c *check) aboveGoods(o *plan.Offer, rung *plan.RungOffer) {
 	order := c.inTillOrder()
 	before := order[:slices.Index(order, o)]
 	for i, it := range c.tx.Items {
-		left := c.bill.Lines[i].Price
-		for _, d := range c.bill.Lines[i].Deductions {
-			if slices.ContainsFunc(before, func(other *plan.Offer) bool { return other.ID == d.Offer }) {
-				left = left.Sub(d.Amount)
-			}
-		}
+		left := lessTaken(&c.bill.Lines[i], func(id string) bool {
+			return slices.ContainsFunc(before, func(other *plan.Offer) bool { return other.ID == id })
+		})
 		if above := rung.Items[i].Sub(left); o.Covers(it) && above.Sign() > 0 && left.Sign() >= 0 {
 			rung.Items[i] = left
 			rung.Basket = rung.Basket.Add(above)

@@ -159,9 +159,14 @@ func (c *check) leftOf(i int, o *plan.Offer) money.Amount {
 	if c.p.Store.Policy.Overage {
 		return l.Price
 	}
+	return lessTaken(l, func(id string) bool { return id != o.ID })
+}
+
+// lessTaken is the price of l less what the offers took of it that by names.
+func lessTaken(l *plan.BillLine, by func(id string) bool) money.Amount {
 	left := l.Price
 	for _, d := range l.Deductions {
-		if d.Offer != o.ID {
+		if by(d.Offer) {
 			left = left.Sub(d.Amount)
 		}
 	}

@@ -25,7 +25,7 @@ func blindly(g *image.Gray, print lines.Survey, firm float32) (sheet paper.Sheet
 	most *= blindWorth
 	best := sheet
 	for range 2 {
-		if worth, high, _ := show(layOut(sheet, 1, narrow, g.Rect)); worth > most {
+		if worth, high, _ := show(layOut(sheet, 1, narrowMargin, g.Rect)); worth > most {
 			most, best, height, ok = worth, sheet, high, true
 		}
 		sheet = quarter(sheet) // or the lines run down the picture

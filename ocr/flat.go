@@ -96,7 +96,7 @@ func flatten(p *photo, with hand, only *Sheet, reload func(shrink int) (*photo, 
 func (s sight) largeEnough(p *photo, with hand, reload func(shrink int) (*photo, error)) (larger *photo, height, factor, zoom float64, err error) {
 	height, factor, zoom = s.print.Height*s.factor, s.factor, 1
 	if s.found && s.sizeUnsure() {
-		if worth, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(s.sheet, factor), 1, narrow, p.grey.Rect)); worth > 0 {
+		if worth, measured, _ := printOn(p.grey, with.follow)(layOut(scaled(s.sheet, factor), 1, narrowMargin, p.grey.Rect)); worth > 0 {
 			height = measured
 		}
 	}
@@ -136,10 +136,10 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 		mark()
 	}
 	if found {
-		lay(layOut(scaled(sheet, factor), zoom, narrow, p.grey.Rect))
+		lay(layOut(scaled(sheet, factor), zoom, narrowMargin, p.grey.Rect))
 		if f.cutsLines() {
 			f.sides, edges = nil, false
-			lay(layOut(scaled(sheet, factor), zoom, wide, p.grey.Rect))
+			lay(layOut(scaled(sheet, factor), zoom, wideMargin, p.grey.Rect))
 			f.endAt(toPicture, sideReach, mark)
 		}
 	} else {
@@ -222,9 +222,9 @@ func (f *flattened) lines() *lines.Layout {
 	return f.layout
 }
 
-// narrow and wide are the margins around a sheet, as shares of its width: its edges are not
+// narrowMargin and wideMargin are those around a sheet, as shares of its width: its edges are not
 // known to the pixel, and may be bent.
-const narrow, wide = 0.015, 0.05
+const narrowMargin, wideMargin = 0.015, 0.05
 
 // sideReach is how far from the picture's side the edge of a paper that was found is at most,
 // as a share of the width.

@@ -14,7 +14,8 @@ type sides struct {
 	at     [2][]float64
 }
 
-// sidesOf finds the sides of the flat paper g, from which toPicture leads to the picture.
+// sidesOf finds the sides of the flat paper g, from which toPicture leads to the picture,
+// within reach of those of g.
 func sidesOf(g *image.Gray, toPicture raster.Plane, reach float64) *sides {
 	const step = 8
 	s := &sides{}

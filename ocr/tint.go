@@ -131,7 +131,7 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 	show := likelyOn(small, with.follow)
 	most, _, before := show(upright(s.print, 1, 1, small.Rect))
 	if s.found {
-		most, _, before = show(layOut(s.sheet, 1, narrow, small.Rect))
+		most, _, before = show(layOut(s.sheet, 1, narrowMargin, small.Rect))
 	}
 	if most *= tintWorth; before < leastPrint {
 		most = 0
@@ -139,7 +139,7 @@ func (s sight) byColour(p *photo, with hand, f *flattened) (other sight, ok bool
 	best, better := s, false
 	for _, sheet := range sheets[:min(len(sheets), tintSheets)] {
 		for _, sheet := range waysToLie(small, scaled(sheet, float64(small.Rect.Dx())/float64(y.Rect.Dx())), with.look) {
-			worth, height, letters := show(layOut(sheet, 1, narrow, small.Rect))
+			worth, height, letters := show(layOut(sheet, 1, narrowMargin, small.Rect))
 			if 2*lettersOn(sheet, s.print.Others) > letters {
 				continue // most of it is the page that the receipt lies on
 			}
@@ -245,7 +245,7 @@ func likelyOn(g *image.Gray, firm float32) func(to raster.Plane, w, h float64) (
 
 // printIn surveys the print on a sheet of g, in pixels of g.
 func printIn(g *image.Gray, sheet Sheet, firm float32) lines.Survey {
-	to, w, h := layOut(sheet, 1, narrow, g.Rect)
+	to, w, h := layOut(sheet, 1, narrowMargin, g.Rect)
 	print, _ := survey(raster.Warp(g, int(w), int(h), to), firm)
 	sin, cos := math.Sincos(print.Angle)
 	mid := raster.Point{X: w / 2, Y: h / 2}

@@ -68,24 +68,23 @@ func (p *parser) mendLostUnits() {
 	}
 	for i := range p.rows {
 		w := &p.rows[i]
-		if k := i + step; k < 0 || k >= len(p.rows) || len(w.words) != 3 || !pieces[strings.ToUpper(w.words[0].Text)] || w.words[1].Text != "@" {
+		k := i + step
+		if k < 0 || k >= len(p.rows) || len(w.words) != 3 || !pieces[strings.ToUpper(w.words[0].Text)] || w.words[1].Text != "@" {
 			continue
 		}
-		goods := &p.rows[i+step]
-		price, err := money.Parse(strings.TrimPrefix(w.words[2].Text, "$"))
-		if err != nil || price.Cents() <= 0 || !goods.tail.ok || goods.tail.minus || goods.qty.ok || goods.tail.cents%price.Cents() != 0 {
+		goods := &p.rows[k]
+		price, dec := number(strings.TrimPrefix(w.words[2].Text, "$"))
+		if dec != 2 || price <= 0 || !goods.tail.ok || goods.tail.minus || goods.qty.ok || goods.tail.cents%price != 0 {
 			continue
 		}
-		n := goods.tail.cents / price.Cents()
+		n := goods.tail.cents / price
 		if n < 2 || n > 99 {
 			continue
 		}
 		number := ocr.Word{Text: strconv.FormatInt(n, 10), Box: w.words[0].Box, Confidence: misformedConfidence}
 		number.Box.X, number.Box.W = number.Box.X-number.Box.W, number.Box.W/2
 		w.words = slices.Insert(slices.Clone(w.words), 0, number)
-		p.lexemes = lexWords(w.words, p.lexemes[:0])
-		w.lx = p.keep(p.lexemes)
-		w.tail = findTail(w.lx, p.whole)
+		p.relex(w)
 		w.qty = findQuantity(w.lx, len(w.lx))
 	}
 }

@@ -73,3 +73,18 @@ func TestPiecesMisread(t *testing.T) {
 		}
 	}
 }
+
+// TestUnitsUnsure: a number that leads goods is told to be unsure where a reading or a runner-up
+// has another digit.
+func TestUnitsUnsure(t *testing.T) {
+	for line, want := range map[string]bool{
+		"3{8:0.5} OATS 6.60":              true,
+		"3 OATS 6.60 #2 | 8 OATS 6.60 #2": true,
+		"3 OATS 6.60":                     false,
+	} {
+		r := parsePhoto("HARBOR LANE\n2 JAM 3.80\n" + line + "\n2 TEA 4.00\nTOTAL 14.40\nCARD 14.40")
+		if l := r.Line(3); l.UnitsUnsure != want || (l.Quantity == nil) != want || r.Line(2).UnitsUnsure {
+			t.Errorf("%s: unsure %v, quantity %v\n%s", line, l.UnitsUnsure, l.Quantity, dump(r))
+		}
+	}
+}

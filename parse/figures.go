@@ -291,9 +291,14 @@ func (p *parser) reword(w *row, at, n int, text string) {
 	words[at].Text = text
 	words[at].Box.W = last.X + last.W - words[at].Box.X
 	w.words = slices.Delete(words, at+1, at+n)
-	p.lexemes = lexWords(w.words, p.lexemes[:0])
-	w.lx = p.keep(p.lexemes)
-	if w.tail = findTail(w.lx, p.whole); w.has && w.tail.ok && w.tail.cents != max(w.cents, -w.cents) {
+	if p.relex(w); w.has && w.tail.ok && w.tail.cents != max(w.cents, -w.cents) {
 		w.cents, w.proof = w.tail.signed(), Repaired
 	}
+}
+
+// relex cuts the words of w into lexemes and finds its amount anew.
+func (p *parser) relex(w *row) {
+	p.lexemes = lexWords(w.words, p.lexemes[:0])
+	w.lx = p.keep(p.lexemes)
+	w.tail = findTail(w.lx, p.whole)
 }

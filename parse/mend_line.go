@@ -352,10 +352,10 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 
 // comesTo reports whether so many units at each come to amount.
 func comesTo(units, each, amount string) bool {
-	n, err := strconv.Atoi(units)
-	a, bad := money.Parse(strings.TrimPrefix(each, "$"))
-	b, worse := money.Parse(strings.TrimPrefix(amount, "$"))
-	return err == nil && bad == nil && worse == nil && a.Mul(n) == b
+	n, whole := number(units)
+	price, dec := number(strings.TrimPrefix(each, "$"))
+	cents, dec2 := number(strings.TrimPrefix(amount, "$"))
+	return whole == -1 && dec == 2 && dec2 == 2 && price < largest/1000 && n*price == cents
 }
 
 // reworded is out with another word at i; as long as it is words it is copied.

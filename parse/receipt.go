@@ -148,6 +148,9 @@ type Line struct {
 	// Plain are the words of a photo's line whose letters are beyond doubt. Of a text
 	// every word is.
 	Plain []string `json:"-"`
+	// UnitsUnsure: a photo's line begins with a number of units that was not read for sure,
+	// and Quantity is nil.
+	UnitsUnsure bool `json:"-"`
 }
 
 // Box is left, top, width and height in pixels of the upright photo.

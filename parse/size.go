@@ -21,9 +21,7 @@ func (p *parser) sizes() {
 		}
 		w.words = slices.Clone(w.words)
 		w.words[at].Text = size
-		p.lexemes = lexWords(w.words, p.lexemes[:0])
-		w.lx = p.keep(p.lexemes)
-		w.tail = findTail(w.lx, p.whole)
+		p.relex(w)
 		w.qty = findQuantity(w.lx, len(w.lx))
 		w.said = mark(foldWords(w.spoken(), nil), p.own, w.misread())
 		w.sure = w.surelyRead(p)

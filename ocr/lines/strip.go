@@ -227,9 +227,12 @@ func (s Strip) rhythm(g *image.Gray) (best float64) {
 	const tall, least = 24, 12
 	crop, f := s.Cut(g, tall)
 	r := f.Inner()
-	dark, thin := darkness(crop, r)
-	if r.Dx() < least*tall && !(thin && 2*r.Dx() >= least*tall) {
+	if 2*r.Dx() < least*tall {
 		return 0
+	}
+	dark, thin := darkness(crop, r)
+	if r.Dx() < least*tall && !thin {
+		return 0 // only dashes are told from so little
 	}
 	apart := 1.0
 	for by := 1; by <= 3*tall/2; by++ {

@@ -7,8 +7,7 @@ import (
 	"tillproof/ocr/raster"
 )
 
-// What makes a dark to bright step near the side of a flat paper its edge: how far from
-// the side it is at most, as a share of the width, how many pixels of the small picture
+// What makes a dark to bright step near the side of a flat paper its edge: how many pixels of the small picture
 // around it are compared, how clear it is on the way down and when it is as clear as any,
 // as logarithms, and what a step aside costs, of which there is at most one in so many
 // rows.
@@ -24,7 +23,8 @@ const (
 
 // Sides are the left and right edge of the paper that fills g, nearly, as x at every y:
 // where the paper is bent its edges are no straight lines, and beside them lies what it
-// lies on. A side is nil where no edge is clear along all of it.
+// lies on. They are within reach of the sides of g, a share of its width. A side is nil where
+// no edge is clear along all of it.
 func Sides(g *image.Gray, reach float64) (left, right []float64) {
 	shrink := float64(max(g.Rect.Dx(), g.Rect.Dy())) / longSide
 	w, h := int(float64(g.Rect.Dx())/shrink), int(float64(g.Rect.Dy())/shrink)

@@ -50,22 +50,20 @@ func TestVagueNumberOfUnits(t *testing.T) {
 	}}}}
 	bill := p.Price()
 	for _, c := range []struct {
-		text  string
-		photo int
-		want  int
+		paid   int64
+		unsure bool
+		want   int
 	}{
-		{"3 OAKENSETT LIQUID 34.77", 1, 3},
-		{"3 OAKENSETT LIQUID 34.77", 0, 1},
-		{"OAKENSETT LIQUID 34.77", 1, 1},
-		{"3 OAKENSETT LIQUID 46.36", 1, 4},
+		{3477, true, 3},
+		{3477, false, 1},
+		{4636, true, 4},
 	} {
-		paid, _ := money.Parse(c.text[len(c.text)-5:])
 		r := &parse.Receipt{Lines: []parse.Line{
-			{N: 1, Kind: parse.LineItem, Text: "2 OSTREY PENNE 5.78", Name: "OSTREY PENNE", Quantity: &two, Amount: amount(578), Proof: parse.Proved, Photo: c.photo},
-			{N: 2, Kind: parse.LineItem, Text: c.text, Name: "OAKENSETT LIQUID", Amount: &paid, Proof: parse.Proved, Photo: c.photo},
+			{N: 1, Kind: parse.LineItem, Name: "OSTREY PENNE", Quantity: &two, Amount: amount(578), Proof: parse.Proved, Photo: 1},
+			{N: 2, Kind: parse.LineItem, Name: "OAKENSETT LIQUID", UnitsUnsure: c.unsure, Amount: amount(c.paid), Proof: parse.Proved, Photo: 1},
 		}}
 		if got := Assign(p, p.Transactions[0], bill.Transactions[0], r).Items[1].Units; got != c.want {
-			t.Errorf("%s of photo %d: %d units, want %d", c.text, c.photo, got, c.want)
+			t.Errorf("%d, number unsure %v: %d units, want %d", c.paid, c.unsure, got, c.want)
 		}
 	}
 }

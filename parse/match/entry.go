@@ -234,17 +234,11 @@ func (c *content) newEntry(l *parse.Line) {
 	if e.Name == "" && e.Code == "" {
 		e.Name = l.Text
 	}
-	e.vague = l.Photo != 0 && l.Quantity == nil && leadsWithNumber(l.Text) && !leadsWithNumber(l.Name)
+	e.vague = l.UnitsUnsure
 	c.entries = append(c.entries, e)
 	c.byLine[l.N] = len(c.entries)
 	c.entries[len(c.entries)-1].take(l)
 	c.entries[len(c.entries)-1].Known = !unreadAmount(l)
-}
-
-// leadsWithNumber reports whether s begins with a number of one or two digits and a blank.
-func leadsWithNumber(s string) bool {
-	first, _, found := strings.Cut(s, " ")
-	return found && len(first) <= 2 && strings.Trim(first, "0123456789") == ""
 }
 
 // sameAs reports whether two entries are printed alike: on such a receipt each
