@@ -28,6 +28,8 @@ type Page struct {
 	// Turn is how many quarter turns clockwise bring the photo, as the camera's
 	// own note turns it, upright.
 	Turn int
+	// Way is the Options.Way in which the photo was read.
+	Way int `json:",omitempty"`
 	// Lines run from the top of the paper to its bottom. A line that was seen
 	// and could not be read is there too, with no readings.
 	Lines []Line

@@ -94,7 +94,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	if err != nil {
 		return nil, err
 	}
-	page := &Page{Photo: n, Width: p.width, Height: p.height, Taken: p.exif.taken}
+	page := &Page{Photo: n, Width: p.width, Height: p.height, Way: opts.Way, Taken: p.exif.taken}
 	if p.width < 48 || p.height < 48 {
 		return page, nil
 	}

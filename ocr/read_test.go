@@ -43,9 +43,12 @@ func TestNoReceiptIsReadOnce(t *testing.T) {
 		again bool
 	}{{[]string{"LANES", "NIGHT"}, false}, {[]string{"LANES", "4.29"}, true}} {
 		engine := &counting{words: c.words}
-		pages, err := Read(context.Background(), [][]byte{photo}, engine, Options{})
+		pages, err := Read(context.Background(), [][]byte{photo}, engine, Options{Way: 1})
 		if err != nil {
 			t.Fatal(err)
+		}
+		if pages[0].Way != 1 {
+			t.Errorf("%v: read in way 1, told as %d", c.words, pages[0].Way)
 		}
 		lines := len(pages[0].Lines)
 		if lines < manyLines || !pages[0].readable() {

@@ -85,17 +85,17 @@ func sheetsOf(sources []source, pages []ocr.Page, receipt *parse.Receipt) ([]ove
 	return sheets, nil
 }
 
-// flattenAs lays a photo flat the way up in which page n was read.
+// flattenAs lays a photo flat the way up, and in the way, in which page n was read.
 func flattenAs(photo []byte, pages []ocr.Page, n int) (flat *ocr.Flat, err error) {
-	turn := 0
+	turn, way := 0, 0
 	var only *ocr.Sheet
 	for _, p := range pages {
 		if p.Photo == n {
-			turn, only = p.Turn, p.Paper
+			turn, way, only = p.Turn, p.Way, p.Paper
 		}
 	}
-	for way := range ocr.Ways {
-		if flat, err = ocr.Flatten(photo, turn, looking(way, only)); err == nil {
+	for k := range ocr.Ways {
+		if flat, err = ocr.Flatten(photo, turn, looking(way+k, only)); err == nil {
 			break
 		}
 	}

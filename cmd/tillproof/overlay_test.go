@@ -2,13 +2,19 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"image"
 	"image/png"
 	"math"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"testing"
+
+	"tillproof/fixtures/draw"
+	"tillproof/fixtures/wear"
+	"tillproof/ocr"
 )
 
 // truth is what is known of a drawn photo: where its paper's corners and its
@@ -132,3 +138,33 @@ func paperRows(img image.Image) int {
 }
 
 func paperHeight(img image.Image) float64 { return float64(paperRows(img)) }
+
+// TestFlattenedAsRead: findings are drawn on the paper as it was laid flat when it was read; on
+// a photo that the two ways lay otherwise the frames would else stand beside their lines.
+func TestFlattenedAsRead(t *testing.T) {
+	var receipt []draw.Line
+	for i := range 20 {
+		receipt = append(receipt, draw.Line{Text: fmt.Sprintf("ITEM %02d OATS ROLLED%20d.%02d F", i, i*7%30, i*13%100)})
+	}
+	rng := rand.New(rand.NewPCG(7, 3))
+	paper := draw.Receipt(receipt, draw.DefaultStyle(), rng)
+	photo, err := wear.Apply(paper, wear.Hard.Recipe(paper, rng)).JPEG(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sizes := map[image.Point]bool{}
+	for way := range ocr.Ways {
+		want, err := ocr.Flatten(photo, 0, looking(way, nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := flattenAs(photo, []ocr.Page{{Photo: 1, Way: way}}, 1)
+		if err != nil || got.Image.Rect != want.Image.Rect {
+			t.Errorf("read in way %d, drawn %v on %v, want %v", way, err, got.Image.Rect, want.Image.Rect)
+		}
+		sizes[want.Image.Rect.Max] = true
+	}
+	if len(sizes) < 2 {
+		t.Error("the ways lay this photo alike, and tell nothing")
+	}
+}

@@ -26,8 +26,9 @@ import (
 )
 
 // readingForm counts the changes to what is kept of a photo: 2 keeps each of
-// several receipts, 3 how many papers were not read, 4 no line of a paper beside.
-const readingForm = 4
+// several receipts, 3 how many papers were not read, 4 no line of a paper beside, 5 the way
+// in which it was read.
+const readingForm = 5
 
 // reader names what reads photos: what another has read is read again.
 func (a *app) reader() string {
