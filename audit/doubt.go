@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"tillproof/money"
+	"tillproof/parse"
 	"tillproof/parse/match"
 )
 
@@ -45,6 +46,7 @@ func (c *check) doubtMisread() {
 		return
 	}
 	c.doubtNames()
+	c.doubtUntaxed()
 	var departs []*gap
 	for _, g := range c.gaps {
 		switch g.what {
@@ -108,6 +110,19 @@ func (c *check) doubtNames() {
 			if samePrice && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) || gluedName(g.entry.Name, missing.item.Name) {
 				g.misread, missing.misread = true, true
 			}
+		}
+	}
+}
+
+// doubtUntaxed marks what is unplanned and stands beneath all goods where tax is due and no line
+// of it was read: it may be that line, with its word misread.
+func (c *check) doubtUntaxed() {
+	if c.r.Tax != nil || c.expected.Tax.IsZero() {
+		return
+	}
+	for _, g := range c.gaps {
+		if g.what == ofUnplanned && !slices.ContainsFunc(c.r.Lines[slices.Max(g.lines):], func(l parse.Line) bool { return c.m.ItemOfLine(l.N) >= 0 }) {
+			g.misread = true
 		}
 	}
 }

@@ -425,3 +425,33 @@ func TestUnplannedBesideMissing(t *testing.T) {
 		}
 	}
 }
+
+// TestTaxByAnotherName: what stands beneath all goods of a photo is no firm find where tax is
+// due and no line of tax was read; among the goods it is.
+func TestTaxByAnotherName(t *testing.T) {
+	const taxed = pantryGoods + "tax: {rate: 10%}\n"
+	for _, c := range []struct {
+		name, text string
+		firm       bool
+	}{
+		{"beneath all goods", "SALTROW BAKED BEANS 4C  3.70\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80  10.00\nTOEOX I  3.00\n", false},
+		{"among the goods", "SALTROW BAKED BEANS 4C  3.70\nTOEOX I  3.00\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80  10.00\n", true},
+	} {
+		res, err := Check(Input{Plan: load(t, taxed), Receipt: photographedWith("HARBOR LANE MARKET\n05/09/2026 10:42\n"+c.text+"TOTAL  33.00\nCARD  33.00\nTHANK YOU\n", nil)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := false
+		for _, f := range res.Findings {
+			if f.Kind == UnplannedItem {
+				found = true
+				if f.Certainty.Firm() != c.firm {
+					t.Errorf("%s: the unplanned item is %s", c.name, f.Certainty)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s: no unplanned item among %v", c.name, res.Findings)
+		}
+	}
+}

@@ -254,6 +254,8 @@ func (c *classifier) amountRow(w *row, voiding, earning bool) {
 	case c.at == inFoot:
 		w.kind = c.footKind(w)
 	case c.sumByAmount(w):
+	case c.atRate(w):
+		c.tax(w)
 	case c.deduction(w):
 	case c.at >= inSums && w.tellsFor():
 		w.kind = LineOther

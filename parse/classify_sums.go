@@ -222,6 +222,29 @@ func (w *row) isRate() bool {
 	return rate >= 0
 }
 
+// atRate reports whether a line of a photo whose word was misread charges a rate and stands
+// where a tax does: right above the total, with an @ before its rate or the goods' sum above.
+func (c *classifier) atRate(w *row) bool {
+	end := w.tail.from
+	if w.exact || !w.tail.ok || w.tail.minus || w.tail.cents == 0 || w.said.marks != 0 || c.at > inSums || c.tenders > 0 || w.hasCode() ||
+		end < 3 || !w.lx[end-1].isSign('%') || w.lx[end-2].kind != lexNumber || !c.totalNext() {
+		return false
+	}
+	above := c.i > 0 && c.p.rows[c.i-1].said.has(markSubtotal)
+	return above || w.lx[end-3].isSign('@')
+}
+
+// totalNext reports whether the next line that shows an amount says that it is the total.
+func (c *classifier) totalNext() bool {
+	below := c.below()
+	for i := range below {
+		if v := &below[i]; v.tail.ok {
+			return v.said.has(markTotal) && !v.said.has(markSubtotal|markTax)
+		}
+	}
+	return false
+}
+
 // isShare reports whether the line names a larger amount and a rate, and its own amount
 // is that share of it.
 func (w *row) isShare() bool {

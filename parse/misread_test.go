@@ -52,6 +52,20 @@ Sales tax 1 $0.00
 TOTAL $13.51
 CASH $13.51`,
 			map[int]LineKind{4: LineDeduction, 5: LineTax, 6: LineTotal}, false},
+		{"the word of the tax is misread, and the sum above it lost its amount", `
+SUNN CORN FLAK 500 G 12.30 N
+BRIN BAGS 20CT 46.76 T
+SUBTOTAL 59.0
+TOEOX 1 @ 5.5% 2.57
+TICKET TOTAL 61.63
+BANK CARD 61.63`,
+			map[int]LineKind{4: LineTax, 5: LineTotal, 6: LineTender}, false},
+		{"milk of two percent right above the total is no tax", `
+SUNN CORN FLAK 500 G 12.30 N
+OSTR MLK 2% 3.10
+TICKET TOTAL 15.40
+BANK CARD 15.40`,
+			map[int]LineKind{2: LineItem, 3: LineTotal, 4: LineTender}, false},
 		{"1.5l read as an amount, with quantity and amount below", `
 04777362912 Tolla Laund Liquid 1.51
 6 @ $7.49 ea $44.94 P
