@@ -47,9 +47,10 @@ func (c *check) footUnclear() bool {
 }
 
 // unaccounted reports whether a line outside all sums has an amount that is doubtful and is
-// neither one of the sums' nor what all that came off adds up to, nor any offer's.
+// neither one of the sums' nor what all that came off adds up to, nor any offer's, and the line
+// does not say what could be had.
 func (c *check) unaccounted(l *parse.Line) bool {
-	if l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
+	if l.Conditional || l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
 		return false
 	}
 	var off money.Amount

@@ -1,9 +1,11 @@
 package audit
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
+	"tillproof/ocr"
 	"tillproof/parse"
 )
 
@@ -452,6 +454,42 @@ func TestTaxByAnotherName(t *testing.T) {
 		}
 		if !found {
 			t.Errorf("%s: no unplanned item among %v", c.name, res.Findings)
+		}
+	}
+}
+
+// TestCreditsAmongPromises: on a photo an amount that a line says could be had leaves a missing
+// credit firm, though its digits are doubtful, and a credit below what was saved is its own line.
+func TestCreditsAmongPromises(t *testing.T) {
+	const back = pantryGoods + "offers:\n  - {id: back, title: 3.00 store credit when you buy enough, applies_to: [beans, liquid, tea], spend: 25.00, credit: {kind: store credit, value: 3.00}}\n"
+	const goods = "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS 4C  3.70\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nWEXCOMBE BLACK TEA 80  10.00\nTOTAL  30.00\nCARD  30.00\n"
+	for _, c := range []struct {
+		foot string
+		want string // kind of the only finding and whether it is firm
+	}{
+		{"Eam a $5.00 reward for each $100.00\nTHANK YOU\n", "missing-credit true"},
+		{"You could win one of ten: $100.00\nTHANK YOU\n", "missing-credit true"},
+		{"Ynurs one of ten: $100.00\nTHANK YOU\n", "missing-credit false"},
+		{"Today you kept in your pocket: 33.54\nOn your next visit: store credit 3.00\nTHANK YOU\n", ""},
+	} {
+		page := photoPage(goods + c.foot)
+		for i := range page.Lines {
+			for k := range page.Lines[i].Readings[0].Words {
+				if w := &page.Lines[i].Readings[0].Words[k]; w.Text == "$100.00" {
+					w.Alternatives = []ocr.Alternative{{Text: "$108.00", Cost: 0.3}}
+				}
+			}
+		}
+		res, err := Check(Input{Plan: load(t, back), Receipt: parsePage(page)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprint(f.Kind, " ", f.Certainty.Firm())
+		}
+		if got != c.want {
+			t.Errorf("%q: %q, want %q", c.foot, got, c.want)
 		}
 	}
 }

@@ -50,26 +50,7 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 	if at < 0 {
 		return nil, nil
 	}
-	var crops []*image.Gray
-	var frames []lines.Frame
-	cut := func(s lines.Strip, tall int) {
-		crop, frame := s.Cut(k.flat, tall)
-		crops, frames = append(crops, crop), append(frames, frame)
-	}
-	for i, way := range second {
-		cut(k.strips[at], way.tall)
-		if way.blur > 0 {
-			crops[i] = raster.Blur(crops[i], way.blur)
-		}
-		darken(crops[i], way.heavy)
-	}
-	if !slices.ContainsFunc(l.Readings, hasAmount) {
-		// It may stand where nothing was seen: in a gap, or beyond the line's ends.
-		whole := k.whole(at)
-		for _, tall := range tallies {
-			cut(whole, tall)
-		}
-	}
+	crops, frames := k.prepare(at, l)
 	words, err := engine.ReadLines(ctx, crops)
 	if err != nil {
 		return nil, err
@@ -100,6 +81,30 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 		out = vote(out, line)
 	}
 	return out, nil
+}
+
+// prepare cuts strip at, of line l, out in all ways of a second look.
+func (k *kept) prepare(at int, l Line) (crops []*image.Gray, frames []lines.Frame) {
+	cut := func(s lines.Strip, tall int) {
+		crop, frame := s.Cut(k.flat, tall)
+		crops, frames = append(crops, crop), append(frames, frame)
+	}
+	strip := k.strips[at]
+	for i, way := range second {
+		cut(strip, way.tall)
+		if way.blur > 0 {
+			crops[i] = raster.Blur(crops[i], way.blur)
+		}
+		darken(crops[i], way.heavy)
+	}
+	// The amount may stand where nothing was seen: in a gap, or beyond the line's ends, where
+	// a stroke of a pen runs through it.
+	if whole := k.whole(at); !slices.ContainsFunc(l.Readings, hasAmount) || whole.X1 > strip.X1+2*strip.Height {
+		for _, tall := range tallies {
+			cut(whole, tall)
+		}
+	}
+	return crops, frames
 }
 
 // whole is strip at without the gaps being left out, as far as the lines near by go.

@@ -126,7 +126,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 		case isPrint:
 			line.Readings = readings[i]
 		case unread:
-			if s.Bars(f.even) || s.Repeats(f.even) {
+			if s.Bars(f.even) || s.Repeats(f.even) || f.atEnd(s) {
 				continue
 			}
 		}
@@ -209,6 +209,17 @@ func ends(f *flattened, strips []lines.Strip) (top, bottom bool) {
 
 // mapping is the way of a rectangle from a cut line to the photo.
 type mapping func(lines.Frame, image.Rectangle) Box
+
+// atEnd reports whether s is grain of the table: it lies at an end of the paper that was seen,
+// where the flat picture reaches beyond it. What looks like print has to lie on that end.
+func (f *flattened) atEnd(s lines.Strip) bool {
+	foot, tall, h := s.Base((s.X0+s.X1)/2), s.Up+s.Down, float64(f.even.Rect.Dy())
+	near := tall
+	if s.Regular {
+		near = tall / 4
+	}
+	return f.seen[paper.Top] && !f.beyond[paper.Top] && foot < tall+near || f.seen[paper.Bottom] && !f.beyond[paper.Bottom] && foot > h-near
+}
 
 // toPhoto maps through the flattened paper, which plane maps to the photo.
 func toPhoto(plane raster.Plane) mapping {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tillproof/ocr/lines"
+	"tillproof/ocr/paper"
 	"tillproof/ocr/raster"
 )
 
@@ -87,5 +88,32 @@ func TestSidesThatCut(t *testing.T) {
 	sheet := Sheet{Corners: [4]raster.Point{{X: 181}, {X: 900}, {X: 900, Y: 900}, {X: 181, Y: 900}}, Seen: [4]bool{true, true, true, true}}
 	if left, _ := reaches(t, g, sight{found: true, sheet: sheet}); left > 165 {
 		t.Errorf("lines of print from 155 on begin at %.0f", left)
+	}
+}
+
+// TestGrainAtTheEnd: what does not look like print at an end of the paper that was seen is the
+// table's; inside, or where the paper may go on, it is print that could not be read.
+func TestGrainAtTheEnd(t *testing.T) {
+	for _, c := range []struct {
+		name                  string
+		y                     float64
+		regular, seen, beyond bool
+		want                  bool
+	}{
+		{name: "at the end", y: 895, seen: true, want: true},
+		{name: "at the head", y: 30, seen: true, want: true},
+		{name: "print at the end", y: 890, regular: true, seen: true},
+		{name: "print on the end", y: 899, regular: true, seen: true, want: true},
+		{name: "above the end", y: 860, seen: true},
+		{name: "no end was seen", y: 895},
+		{name: "the paper may go on", y: 895, seen: true, beyond: true},
+	} {
+		f := flattened{even: raster.New(900, 900)}
+		f.seen[paper.Top], f.seen[paper.Bottom] = c.seen, c.seen
+		f.beyond[paper.Bottom] = c.beyond
+		s := lines.Strip{X0: 20, X1: 200, Up: 20, Down: 5, Regular: c.regular, Base: func(float64) float64 { return c.y }}
+		if got := f.atEnd(s); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 const askedBlank = 8
 
 // lookForAmounts asks for a second look at the lines beside sums that stay open which
-// show no amount, those first whose words or end say that they have one: it may not have
+// show no amount, or one left of where the others are, those first whose words or end say that they have one: it may not have
 // been seen. So it asks, whether or not sums stay open, about what was paid where nothing
 // tells it. It reports whether a line now has an amount; the rows are then to be read anew.
 func (p *parser) lookForAmounts(a *attempt) bool {
@@ -27,7 +27,7 @@ func (p *parser) lookForAmounts(a *attempt) bool {
 		for i := slices.Min(rows); i < slices.Max(rows); i++ {
 			switch w := &p.rows[i]; {
 			case slices.Contains(ask, i):
-			case p.mayHaveAmount(i):
+			case p.mayHaveAmount(i), p.mayGoOn(i):
 				ask = append(ask, i)
 			case !w.tail.ok && !w.exact && w.hasName() && !slices.Contains(perhaps, i):
 				perhaps = append(perhaps, i)
@@ -39,6 +39,9 @@ func (p *parser) lookForAmounts(a *attempt) bool {
 	for _, i := range ask[:min(len(ask), askedBlank)] {
 		w := &p.rows[i]
 		more := p.opts.Again(*w.line)
+		if w.tail.ok {
+			more = slices.DeleteFunc(slices.Clone(more), func(r ocr.Reading) bool { return !p.goesFurther(w, r.Words) })
+		}
 		if !slices.ContainsFunc(more, func(r ocr.Reading) bool { return p.tailOf(r.Words).ok }) {
 			continue
 		}
@@ -101,6 +104,23 @@ func (p *parser) mayHaveAmount(i int) bool {
 	return !w.hasCode() && p.reachesAmounts(i)
 }
 
+// mayGoOn reports whether row i, which is in a sum, ends left of where the amounts near by
+// stand: its own may not have been seen, and what was read is a unit price.
+func (p *parser) mayGoOn(i int) bool {
+	w := &p.rows[i]
+	return w.tail.ok && !w.exact && w.part == partAdd && (w.kind == LineItem || w.kind == LineQuantity) && !p.reachesAmounts(i)
+}
+
+// goesFurther reports whether words end in an amount right of the one that w was read to have,
+// which they have too.
+func (p *parser) goesFurther(w *row, words []ocr.Word) bool {
+	t := p.tailOf(words)
+	if !t.ok || p.lexemes[t.at].x0 < w.lx[w.tail.at].x1 {
+		return false
+	}
+	return slices.ContainsFunc(p.lexemes[:t.from], func(l lexeme) bool { return l.isAmount() && l.digits == w.tail.cents })
+}
+
 // reachesAmounts reports whether the print of row i ends where the amounts of the lines
 // above and below it do.
 func (p *parser) reachesAmounts(i int) bool {
@@ -138,9 +158,24 @@ const timesSeen = 2
 
 // multiplyBlank gives the quantities without an amount beside sums that stay open what units
 // and price make, where the receipt's others have their amount on the same line: it was not
-// seen. It reports whether a line has one now; the rows are then to be read anew.
+// seen. So it does for goods that end in units and price where others have their amount in a
+// column behind. It reports whether a line has one now; the rows are then to be read anew.
 func (p *parser) multiplyBlank(a *attempt) bool {
-	beside := slices.DeleteFunc(p.counted(), func(i int) bool {
+	return p.multiply(a, p.counted(), func(w *row) (int64, bool) {
+		cents, ok := w.qty.extension()
+		return cents, ok && !w.tail.ok
+	}) || p.multiply(a, p.inColumns(), func(w *row) (int64, bool) {
+		if !w.tail.ok || w.qty.ok || w.tail.minus || w.tail.from < 2 || !isUnits(&w.lx[w.tail.from-1]) {
+			return 0, false
+		}
+		return w.lx[w.tail.from-1].digits * w.tail.cents, true
+	})
+}
+
+// multiply puts behind those of rows, beside sums that stay open, what makes gives for them,
+// at the place and in the form of an amount that others of them have and that comes out.
+func (p *parser) multiply(a *attempt, rows []int, makes func(*row) (int64, bool)) bool {
+	beside := slices.DeleteFunc(slices.Clone(rows), func(i int) bool {
 		w := &p.rows[i]
 		return !w.tail.ok || !w.comesOut() || w.tail.cents != max(w.cents, -w.cents)
 	})
@@ -153,11 +188,11 @@ func (p *parser) multiplyBlank(a *attempt) bool {
 		if !a.fails(k) {
 			continue
 		}
-		rows := a.chain.segs[k].rows()
-		for _, i := range p.counted() {
+		of := a.chain.segs[k].rows()
+		for _, i := range rows {
 			w := &p.rows[i]
-			cents, ok := w.qty.extension()
-			if i <= slices.Min(rows) || i >= slices.Max(rows) || w.tail.ok || !ok || cents <= 0 || p.made[w.line] {
+			cents, ok := makes(w)
+			if i < slices.Min(of) || i >= slices.Max(of) || !ok || cents <= 0 || p.made[w.line] {
 				continue
 			}
 			amount := end.words[end.lx[end.tail.at].word]
@@ -174,6 +209,17 @@ func (p *parser) multiplyBlank(a *attempt) bool {
 		}
 	}
 	return found
+}
+
+// inColumns are the rows of a photo that are goods with units, price and amount in columns,
+// or that end left of where the amounts stand.
+func (p *parser) inColumns() (out []int) {
+	for i := range p.rows {
+		if w := &p.rows[i]; !w.exact && w.kind == LineItem && (w.qty.ok && w.qty.hasPrice && w.qty.to == w.tail.from || p.mayGoOn(i)) {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // counted are the rows of a photo that are nothing but a quantity and its price.

@@ -76,6 +76,37 @@ func TestBlankQuantities(t *testing.T) {
 	}
 }
 
+// TestColumnNotSeen: goods that end in units and price, left of where the others have their
+// amount, have that amount: as a second look shows it, or what units and price make.
+func TestColumnNotSeen(t *testing.T) {
+	const receipt = "HARBOR LANE\nOATS 2 2.10 4.20\nJAM 3 1.30 3.90\nAPPLES 4 1.25\nSUBTOTAL 13.10\nTAX 0.50\nTOTAL 13.60\nCARD 13.60\n"
+	for _, c := range []struct {
+		why, text, again string
+		amount           string
+		proof            Proof
+		firm             bool
+	}{
+		{"not seen again", receipt, "", "5.00", Repaired, true},
+		{"seen at the second look", receipt, "APPLES 4 1.25 5.00 #3", "5.00", Proved, true},
+		{"the sums want another", strings.NewReplacer("13.10", "13.40", "13.60", "13.90").Replace(receipt), "", "1.25", Doubtful, false},
+		{"it stands where the others do", receipt + "\x00", "", "1.25", Doubtful, false},
+	} {
+		page := photo(strings.TrimSuffix(c.text, "\x00"))
+		if !strings.HasSuffix(c.text, "\x00") {
+			page.Lines[3].Box.W /= 2
+		}
+		r := Parse([]ocr.Page{page}, Options{Again: func(l ocr.Line) []ocr.Reading {
+			if c.again == "" || !strings.HasPrefix(l.Text(), "APPLES") {
+				return nil
+			}
+			return []ocr.Reading{readingOf(c.again, l.Box.Y)}
+		}})
+		if l := r.Line(4); l.Amount == nil || l.Amount.String() != c.amount || l.Proof != c.proof || r.Firm != c.firm {
+			t.Errorf("%s: want %s %s, firm %v\n%s", c.why, c.amount, c.proof, c.firm, dump(r))
+		}
+	}
+}
+
 // TestSumOfNothing: a subtotal above which no amount of goods stands proves nothing.
 func TestSumOfNothing(t *testing.T) {
 	const foot = "TAX 0.47\nTOTAL 55.68\nCPN MFR/BON FAB -2.21\nTO PAY 53.47\nCARD 53.47\n"

@@ -79,6 +79,7 @@ func (w *row) candidates(p *parser) []candidate {
 		s.dollar(p)
 		s.nought(p)
 		s.twice()
+		s.bracket()
 		s.alike()
 	}
 	s.paid(p)

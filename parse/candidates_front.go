@@ -71,6 +71,18 @@ func (s *shortlist) twice() {
 	}
 }
 
+// bracket adds the amount without its first digit where it stands behind an opening bracket
+// that a reader may have seen twice: "(60.45)" for "(0.45)".
+func (s *shortlist) bracket() {
+	w, t := s.w, s.w.tail
+	if printed := w.lx[t.at].text; len(printed) >= 5 && strings.IndexByte("016", printed[0]) >= 0 && digit(printed[1]) && t.at > 0 && w.lx[t.at-1].isSign('(') {
+		if digits, dec := number(printed[1:]); dec == 2 {
+			t.cents = digits
+			s.add(t, costDollar, false)
+		}
+	}
+}
+
 // paid adds the total above to a tender that shows its last digits: the first was not seen.
 // What rewards are called may be one that was earned.
 func (s *shortlist) paid(p *parser) {

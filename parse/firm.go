@@ -181,6 +181,9 @@ func (p *parser) saysNoGoods(i int) bool {
 	case p.givenAbove(i):
 		return true
 	case p.headsDeduction(i):
+		if saysWhatFor(p.rows[i+1].text) {
+			return true
+		}
 		for k := range p.rows {
 			if k != i && p.headsDeduction(k) {
 				return true
@@ -192,8 +195,13 @@ func (p *parser) saysNoGoods(i int) bool {
 
 // givenAbove reports whether row i says what the deduction above it is for: "on Bananas".
 func (p *parser) givenAbove(i int) bool {
-	first := strings.ToUpper(p.rows[i].text)
-	return i > 0 && p.rows[i-1].kind == LineDeduction && p.rows[i-1].has && (strings.HasPrefix(first, "ON ") || strings.HasPrefix(first, "FOR ") || strings.HasPrefix(first, "OFF "))
+	return i > 0 && p.rows[i-1].kind == LineDeduction && p.rows[i-1].has && saysWhatFor(p.rows[i].text)
+}
+
+// saysWhatFor reports whether a line begins as the second of a coupon does.
+func saysWhatFor(text string) bool {
+	text = strings.ToUpper(text)
+	return strings.HasPrefix(text, "ON ") || strings.HasPrefix(text, "FOR ") || strings.HasPrefix(text, "OFF ")
 }
 
 // namesDepartment reports whether all words before the amount are a department's: "PRODUCE/DELI".

@@ -178,6 +178,34 @@ for Jam - temoved 0.20
 TOTAL 17.30
 CARD 17.30`,
 			map[int]string{11: "-0.20 proved", 12: "0.20 proved"}, true},
+		{"brackets of which the first is read as a digit, with a flag behind them", `
+HARBOR LANE
+OATS 5.00 T
+Discount 1.50 OFF 61.50)T
+You pay3.50
+JAM 10.00 T
+Sale discount 00.30)T
+BUTTER 2.00 T
+Sale discount (0.40)T
+BEANS 2.00 T
+Sale discount (10.20)T
+SUBTOTAL 16.60
+Mfr coupon no. 13399
+  for Jam (0.20)T
+TOTAL 16.40
+CARD 16.40`,
+			map[int]string{3: "-1.50 proved", 4: "3.50 doubtful", 6: "-0.30 proved", 10: "-0.20 repaired", 13: "-0.20 proved"}, true},
+		{"a first bracket that was not seen at all", `
+HARBOR LANE
+OATS 25.00
+Sale discount 12.50)
+JAM 10.00
+Sale discount (0.30)
+BUTTER 2.00
+Sale discount (0.40)
+TOTAL 23.80
+CARD 23.80`,
+			map[int]string{3: "-12.50 repaired"}, true},
 		{"a digit at the front seen twice", `
 HARBOR LANE
 OATS 14.29

@@ -32,11 +32,11 @@ var (
 	formPlaces    = regexp.MustCompile(`^(\d\d)([A-Z]{0,2})$`)
 	formLostUnits = regexp.MustCompile(`^\d\d-[A-Z]{0,2}$`)
 	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z]?)$`)
-	formGlued     = regexp.MustCompile(`^(?:[-.,]?\d{8,14}[.,]|[A-Za-z]{1,4}[.,:]+)(\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
+	formGlued     = regexp.MustCompile(`^(?:[-.,]?\d{8,14}[.,]|[A-Za-z]{1,4}[.,:]+|[A-Za-z]{2,})(\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
 	formJoined    = regexp.MustCompile(`^_?(\d{1,3})(\d\d-[A-Z]{0,2})$`)
-	formNought    = regexp.MustCompile(`^0\d+\.\d\d\)[A-Z]?$`)
-	formOpened    = regexp.MustCompile(`^\(\$?\d+\.\d\d$`)
-	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?$`)
+	formOpened    = regexp.MustCompile(`^(\(\$?\d+\.\d\d)([A-Z]{0,2})$`)
+	formClosed    = regexp.MustCompile(`^[^(]?(\$?\d+\.\d\d\)[A-Z]{0,2})$`)
+	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?[A-Z]{0,2}$`)
 	formTwo       = regexp.MustCompile(`^\$?\d{1,4}\.\d\d(\$?\d{1,4}\.\d\d-?[A-Z]{0,2})$`)
 	formLeader    = regexp.MustCompile(`^[.,:;'…]+(-?\$?\d+\.\d\d.*)$`)
 )
@@ -44,7 +44,7 @@ var (
 // habitsOf are the habits of the photos among pages.
 func habitsOf(pages []ocr.Page) habits {
 	h := habits{flags: map[string]bool{}, before: map[string]bool{}}
-	behind, before, brackets := 0, 0, 0
+	behind, before, brackets, halves := 0, 0, 0, 0
 	flags, first := map[string]int{}, map[string]int{}
 	for i := range pages {
 		for j := range pages[i].Lines {
@@ -55,8 +55,11 @@ func habitsOf(pages []ocr.Page) habits {
 			words := readings[0].Words
 			for k := max(0, len(words)-2); k < len(words); k++ {
 				s := words[k].Text
-				if formBracket.MatchString(s) {
+				switch {
+				case formBracket.MatchString(s):
 					brackets++
+				case formClosed.MatchString(s):
+					halves++
 				}
 				switch {
 				case formBehind.MatchString(s):
@@ -75,7 +78,8 @@ func habitsOf(pages []ocr.Page) habits {
 			}
 		}
 	}
-	h.behind, h.brackets = behind >= 2 && before*3 <= behind, brackets >= 3
+	h.brackets = brackets >= 3 || brackets > 0 && brackets+halves >= 2 && behind <= brackets && before == 0
+	h.behind = h.brackets && before == 0 || behind >= 2 && before*3 <= behind
 	for f, n := range flags {
 		h.flags[f] = n >= 2
 	}
@@ -132,7 +136,12 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		return words
 	}
 	if text := p.habits.signed(s); text != "" {
-		return put(n, text)
+		mended := put(n, text)
+		if digit(s[0]) && len(text) == len(s) {
+			// The first digit is the bracket, or it was not seen at all.
+			mended[n].Alternatives = []ocr.Alternative{{Text: "(" + s, Cost: 1}}
+		}
+		return mended
 	}
 	if text := sumMended(words); text != "" {
 		return put(n, text)
@@ -160,9 +169,9 @@ func (h *habits) signed(s string) string {
 	case formJoined.MatchString(s):
 		return formJoined.ReplaceAllString(s, "$1.$2")
 	case h.brackets && formOpened.MatchString(s):
-		return s + ")"
-	case h.brackets && formNought.MatchString(s):
-		return "(" + s[1:]
+		return formOpened.ReplaceAllString(s, "$1)$2")
+	case h.brackets && formClosed.MatchString(s):
+		return "(" + formClosed.FindStringSubmatch(s)[1]
 	case formLeading.MatchString(s):
 		return s[1:] // where the minus stands behind, one before is dirt
 	}

@@ -151,6 +151,9 @@ type Line struct {
 	// UnitsUnsure: a photo's line begins with a number of units that was not read for sure,
 	// and Quantity is nil.
 	UnitsUnsure bool `json:"-"`
+	// Conditional: the line says what could be had, or for what, and gives nothing:
+	// "a 5.00 reward for each 100.00", "you could win 250.00".
+	Conditional bool `json:"-"`
 }
 
 // Box is left, top, width and height in pixels of the upright photo.

@@ -160,7 +160,7 @@ func (p *parser) forgetRules() {
 }
 
 // readRow takes the best reading of the line apart, or the first that has an
-// amount where the best has none.
+// amount where the best has none, or another behind the best's.
 func (p *parser) readRow(w *row, folded []string) []string {
 	if len(w.line.Readings) == 0 {
 		w.unread = !w.exact
@@ -174,6 +174,11 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	}
 	if !w.tail.ok && len(w.line.Readings) > 1 {
 		p.takeReading(w, 0)
+	}
+	for k := range w.line.Readings {
+		if w.tail.ok && !w.exact && p.goesFurther(w, w.line.Readings[k].Words) {
+			p.takeReading(w, k) // the amount is behind the one that was read
+		}
 	}
 	w.unread = !w.exact && strings.TrimSpace(w.text) == ""
 	folded = foldWords(w.spoken(), folded)
@@ -195,9 +200,10 @@ func (p *parser) readRow(w *row, folded []string) []string {
 }
 
 // spoken is the text of the line without flags behind its amount, which are no
-// words ("1.80-TX" is no tax).
+// words ("1.80-TX" is no tax), and with a word apart that was glued to it ("You pay1.85").
 func (w *row) spoken() string {
-	if !w.tail.ok || w.tail.flags == "" {
+	parted := !w.exact && len(w.words) > len(strings.Fields(w.text))
+	if !w.tail.ok || w.tail.flags == "" && !parted {
 		return w.text
 	}
 	return w.beforeAmount()

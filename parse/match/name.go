@@ -256,7 +256,25 @@ func shorthand(p, f *word, clean bool) int {
 	if clean {
 		return 0
 	}
-	return max(misread(p, f), readTwice(p.text, f))
+	return max(misread(p, f), readTwice(p.text, f), runTogether(p.text, f))
+}
+
+// runTogether is shorthand for a word in which r and n were read as m, as they stand in
+// small letters: "Tamwick" for Tarnwick.
+func runTogether(p string, f *word) int {
+	best := 0
+	for i := range len(p) {
+		if p[i] != 'M' {
+			continue
+		}
+		switch q := p[:i] + "RN" + p[i+1:]; {
+		case q == f.text:
+			return 95
+		case q[0] == f.text[0]:
+			best = max(best, cut(q, f)*9/10)
+		}
+	}
+	return best
 }
 
 // readTwice is shorthand for a word of which a letter was read twice, as readers do where

@@ -93,7 +93,8 @@ func TestLikeness(t *testing.T) {
 		{"ROLLED OATS MILL 1KG", 0, 80},  // the goods before the brand
 		{"MlLLBROOK ROLLED OATS", 0, 75}, // an l read for an I
 		{"R0LLEC OATS", 0, 50},
-		{"RLLDD OTS", 0, 68}, // a letter read twice
+		{"RLLDD OTS", 0, 68},             // a letter read twice
+		{"Temn kitchen foil 25m", 3, 95}, // r and n read as m
 	} {
 		p := newName(c.print)
 		best, at := -1, -1

@@ -193,14 +193,15 @@ func (r *Reward) tellsElse() bool {
 var apart = []string{"LIFETIME", "ANNUAL", "YTD", "YEAR", "DELIVERY", "DONATE", "DONATED", "CHARGED", "GALLON", "CHARITY", "SURVEY", "SWEEPSTAKES", "PRIZE"}
 
 // goesOn takes a line with an amount that goes on with the one above, which has another,
-// for what spending would bring: "SAVE 4.00" over "ON YOUR NEXT 40.00".
+// for what spending would bring: "SAVE 4.00" over "ON YOUR NEXT 40.00". What is brought is
+// less than what is spent.
 func (r *Reward) goesOn(of *parse.Receipt) {
 	if r.Line < 2 || len(r.amounts) != 1 || len(r.name.words) == 0 || r.name.words[0].text != "ON" {
 		return
 	}
 	above := of.Line(r.Line - 1).Text
 	both := newName(above + " " + of.Line(r.Line).Text)
-	if more := amountsIn(above); len(more) == 1 && offersMore(2, &both) {
+	if more := amountsIn(above); len(more) == 1 && more[0].Cmp(r.amounts[0]) < 0 && offersMore(2, &both) {
 		r.offers, r.goes = true, true
 		r.amounts = append(r.amounts, more[0])
 	}
