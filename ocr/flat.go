@@ -137,9 +137,12 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 	}
 	if found {
 		lay(layOut(scaled(sheet, factor), zoom, narrowMargin, p.grey.Rect))
-		if f.cutsLines() {
+		for _, margin := range [...]float64{wideMargin, widestMargin} {
+			if !f.cutsLines() {
+				break
+			}
 			f.sides, edges = nil, false
-			lay(layOut(scaled(sheet, factor), zoom, wideMargin, p.grey.Rect))
+			lay(layOut(scaled(sheet, factor), zoom, margin, p.grey.Rect))
 			f.endAt(toPicture, sideReach, mark)
 		}
 	} else {
@@ -222,9 +225,10 @@ func (f *flattened) lines() *lines.Layout {
 	return f.layout
 }
 
-// narrowMargin and wideMargin are those around a sheet, as shares of its width: its edges are not
-// known to the pixel, and may be bent.
-const narrowMargin, wideMargin = 0.015, 0.05
+// narrowMargin, wideMargin and widestMargin are those around a sheet, as shares of its width: its
+// edges are not known to the pixel, and may be bent, or what was taken for one is a shadow's on
+// the paper.
+const narrowMargin, wideMargin, widestMargin = 0.015, 0.05, 0.15
 
 // sideReach is how far from the picture's side the edge of a paper that was found is at most,
 // as a share of the width.

@@ -17,6 +17,9 @@ const (
 	lowBar, highBar, longBar = 0.9, 4, 6
 	// darkBar is the share of the paper's grey below which a cell is of a bar.
 	darkBar = 0.55
+	// bareRim is the share of its rims that is as dark as a bar: a line of bold print in a
+	// shadow is not, however dark it is beside the paper in the light.
+	bareRim = 0.75
 	// fewLight and manyLight are the shares of a bar that its letters take.
 	fewLight, manyLight = 0.04, 0.55
 )
@@ -261,8 +264,8 @@ func (b bar) edges(g *image.Gray, x int) (top, bottom int) {
 // has light bars from its top to its bottom all along.
 func (b bar) hasPrint(g *image.Gray) bool {
 	c := b.m.size
-	limit := uint8(float64(b.paper) * (darkBar + 0.1))
-	light, all, run, longest := 0, 0, 0, 0
+	limit, ground := uint8(float64(b.paper)*(darkBar+0.1)), uint8(float64(b.paper)*(darkBar-0.05))
+	light, all, run, longest, bare, rims := 0, 0, 0, 0, 0, 0
 	for x := b.x0 * c; x < (b.x0+len(b.tops))*c; x++ {
 		top, bottom := b.edges(g, x)
 		rim := max(2, c/2)
@@ -272,13 +275,21 @@ func (b bar) hasPrint(g *image.Gray) bool {
 				here++
 			}
 		}
+		if top+rim < bottom-rim {
+			rims += 2
+			for _, y := range [...]int{top + rim, bottom - rim - 1} {
+				if g.Pix[y*g.Stride+x] <= ground {
+					bare++
+				}
+			}
+		}
 		light += here
 		if run++; 10*here > bottom-top {
 			run = 0
 		}
 		longest = max(longest, run)
 	}
-	return float64(light) > fewLight*float64(all) && float64(light) < manyLight*float64(all) && longest > b.thick*c
+	return float64(bare) > bareRim*float64(rims) && float64(light) > fewLight*float64(all) && float64(light) < manyLight*float64(all) && longest > b.thick*c
 }
 
 // turn writes the bar of g into out with its greys turned round.

@@ -46,6 +46,14 @@ func TestTurnedBars(t *testing.T) {
 		{"light on black", func(set func(image.Rectangle, uint8)) { set(bar, 45); letters(set, 215) }, true},
 		{"a black bar", func(set func(image.Rectangle, uint8)) { set(bar, 45) }, false},
 		{"print in a shadow", func(set func(image.Rectangle, uint8)) { set(bar, 110); letters(set, 30) }, false},
+		{"bold print in a shadow, where paper is in the light near by", func(set func(image.Rectangle, uint8)) {
+			for x := 54; x < 640; x += 4 {
+				set(image.Rect(x, 304, x+4, 336), uint8(60+60*(x/4%3)/2+30*(x/40%2)))
+			}
+			for x := 90; x < 640; x += 60 {
+				set(image.Rect(x, 310, x+6, 330), 150)
+			}
+		}, false},
 		{"a bar code", func(set func(image.Rectangle, uint8)) {
 			for x := 50; x < 640; x += 10 {
 				set(image.Rect(x, 300, x+6, 340), 45)

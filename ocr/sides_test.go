@@ -82,12 +82,14 @@ func TestShadowIsNoSide(t *testing.T) {
 	}
 }
 
-// A paper whose sides cut lines is shown wider.
+// A paper whose sides cut lines is shown wider, and wider still where it cuts them yet.
 func TestSidesThatCut(t *testing.T) {
 	g, _ := printBetween(130, 900)
-	sheet := Sheet{Corners: [4]raster.Point{{X: 181}, {X: 900}, {X: 900, Y: 900}, {X: 181, Y: 900}}, Seen: [4]bool{true, true, true, true}}
-	if left, _ := reaches(t, g, sight{found: true, sheet: sheet}); left > 165 {
-		t.Errorf("lines of print from 155 on begin at %.0f", left)
+	for _, side := range []float64{181, 215} {
+		sheet := Sheet{Corners: [4]raster.Point{{X: side}, {X: 900}, {X: 900, Y: 900}, {X: side, Y: 900}}, Seen: [4]bool{true, true, true, true}}
+		if left, _ := reaches(t, g, sight{found: true, sheet: sheet}); left > 165 {
+			t.Errorf("cut at %.0f, lines of print from 155 on begin at %.0f", side, left)
+		}
 	}
 }
 

@@ -30,6 +30,9 @@ func misformed(words []ocr.Word) (n int, ways []string) {
 		if strings.Trim(s[:from], "$-(") != "" || words[n-1].Text == "@" || isTimesText(words[n-1].Text) {
 			return n, nil
 		}
+		if label := words[0].Text; s[from] == '.' && strings.HasSuffix(label, ":") && !sumWords[strings.ToUpper(strings.Trim(label, ":"))] {
+			return n, nil // the end of a number that is not printed whole: "Customer: ...8900"
+		}
 		size := numberLen(s[from:])
 		behind := s[from+size:]
 		if len(behind) > 3 || strings.ContainsAny(behind, "%/0123456789") || weightsAndPieces(behind) || n+1 < len(words) && weightsAndPieces(words[n+1].Text) {

@@ -206,6 +206,16 @@ Sale discount (0.40)
 TOTAL 23.80
 CARD 23.80`,
 			map[int]string{3: "-12.50 repaired"}, true},
+		{"dirt between minus and currency sign", `
+HARBOR LANE
+OATS $25.00
+DEAL 25% -6$1.04
+JAM
+2 @ 5.00 $10.00
+SOFT ROLLS
+TOTAL $33.96
+CARD $33.96`,
+			map[int]string{3: "-1.04 proved"}, true},
 		{"a digit at the front seen twice", `
 HARBOR LANE
 OATS 14.29

@@ -38,6 +38,7 @@ var (
 	formClosed    = regexp.MustCompile(`^[^(]?(\$?\d+\.\d\d\)[A-Z]{0,2})$`)
 	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?[A-Z]{0,2}$`)
 	formTwo       = regexp.MustCompile(`^\$?\d{1,4}\.\d\d(\$?\d{1,4}\.\d\d-?[A-Z]{0,2})$`)
+	formBetween   = regexp.MustCompile(`^-[^$]{1,2}(\$\d{1,4}\.\d\d[A-Z]{0,2})$`)
 	formLeader    = regexp.MustCompile(`^[.,:;'…]+(-?\$?\d+\.\d\d.*)$`)
 )
 
@@ -162,7 +163,9 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 // signed is the amount s with its minus as the receipt prints it, behind or as brackets; empty
 // where it is so, or where the receipt prints it otherwise.
 func (h *habits) signed(s string) string {
-	switch {
+	switch m := formBetween.FindStringSubmatch(s); {
+	case m != nil:
+		return "-" + m[1] // nothing stands between minus and currency sign
 	case !h.behind:
 	case formLostUnits.MatchString(s):
 		return "0." + s

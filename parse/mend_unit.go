@@ -70,9 +70,16 @@ func groupLetter(words []ocr.Word, i int) bool {
 }
 
 // atNought reports whether the word at i is a nought that was "@": between a weight with
-// its unit and a price that is said to be by weight: "1.16 LB 0 2.65 PER LB".
+// its unit and a price that is said to be by weight, "1.16 LB 0 2.65 PER LB", or in a line
+// that says to be a quantity, "QTY 4 0 2.89".
 func atNought(words []ocr.Word, i int) bool {
-	if i < 2 || i+2 >= len(words) || len(words[i].Text) != 1 || strings.IndexByte("0OoQ", words[i].Text[0]) < 0 {
+	if i < 2 || i+1 >= len(words) || len(words[i].Text) != 1 || strings.IndexByte("0OoQ", words[i].Text[0]) < 0 {
+		return false
+	}
+	if i == 2 && len(words) == 4 && (strings.EqualFold(words[0].Text, "QTY") || strings.EqualFold(words[0].Text, "QUANTITY")) {
+		return isDigits(words[1].Text, 3) && formAmount.MatchString(words[3].Text)
+	}
+	if i+2 >= len(words) {
 		return false
 	}
 	last := words[len(words)-1].Text

@@ -48,6 +48,8 @@ func TestMisreadQuantityLines(t *testing.T) {
 		{"5 PCS X 3.29", "5"},
 		{"S LONG X 3.29", ""}, // no word for pieces
 		{"5 PCS M 3.29", "5"},
+		{"QTY 5 0 3.29", "5"},
+		{"OTY 5 0 3.29", ""},
 		{"5 EA $ 3.29/EA", "5"},
 		{"5 EA @ }.29/EA", "5"},
 	} {

@@ -15,6 +15,14 @@ JAM 3.79
 CASH 28.08
 CHANGE 0.00`,
 		map[int]string{2: "24.29 proved", 4: "28.08 proved", 5: "28.08 proved"}, true},
+	{"a number that is not printed whole", `
+HARBOR LANE
+ustomer: Neighbor Rewards .8900
+OATS 4.29
+JAM 3.79
+TOTAL 8.08
+CARD 8.08`,
+		map[int]string{2: "<nil> ", 5: "8.08 proved"}, true},
 	{"a digit read twice", `
 HARBOR LANE
 OATS 4.29
