@@ -95,8 +95,17 @@ func (c *check) doubtMisread() {
 // doubtNames marks what is missing and what is unplanned at the same price, or
 // both by weight: a name that was misread makes two of one item, unless it says by words
 // read for sure that it is another variety. What has no legible name on a photo may be
-// any of the missing.
+// any of the missing, and not what it was taken for.
 func (c *check) doubtNames() {
+	for i := range c.m.Items {
+		if !slices.ContainsFunc(c.m.Items[i].Entries, func(e match.Entry) bool { return e.Code == "" && c.isNameless(&e) }) {
+			continue
+		}
+		for _, g := range c.gaps {
+			_, missing := g.lacks()
+			g.misread = g.misread || missing || g.item == c.tx.Items[i]
+		}
+	}
 	for _, missing := range c.gaps {
 		each, ok := missing.lacks()
 		if !ok {
@@ -107,7 +116,7 @@ func (c *check) doubtNames() {
 				continue
 			}
 			samePrice := g.actual == each || g.actual.OneDigitOff(each) && !match.IsUnlike(g.entry, missing.item) || missing.item.Weight != nil && g.entry.Weight != nil
-			if samePrice && !match.IsOther(g.entry, missing.item) || nameless(g.entry.Name) || gluedName(g.entry.Name, missing.item.Name) {
+			if samePrice && !match.IsOther(g.entry, missing.item) || c.isNameless(g.entry) || gluedName(g.entry.Name, missing.item.Name) {
 				g.misread, missing.misread = true, true
 			}
 		}
@@ -202,17 +211,20 @@ func (c *check) impossible() bool {
 	return false
 }
 
-// nameless reports whether a name is too short to tell anything, or only says how much of
-// what: "1.962 hg @ $1.85/hg".
-func nameless(name string) bool {
-	letters := 0
-	before, _, _ := strings.Cut(name, "@")
+// isNameless reports whether the name of e is too short to tell anything, or only says how
+// much of what: "1.962 hg @ $1.85/hg", and "0.78 LOS X 3.19" for pounds.
+func (c *check) isNameless(e *match.Entry) bool {
+	letters, least := 0, 3
+	if first, _, _ := strings.Cut(c.r.Line(e.Lines[0]).Text, " "); strings.Contains(strings.Trim(first, "."), ".") && strings.Trim(first, "0123456789.") == "" {
+		least = 5
+	}
+	before, _, _ := strings.Cut(e.Name, "@")
 	for _, r := range before {
 		if unicode.IsLetter(r) {
 			letters++
 		}
 	}
-	return letters < 3
+	return letters < least
 }
 
 // doubtSame doubts a deduction of which as much is missing as of another offer's on the

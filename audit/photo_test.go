@@ -493,3 +493,32 @@ func TestCreditsAmongPromises(t *testing.T) {
 		}
 	}
 }
+
+// TestNothingFirmOfNameless: goods without a legible name that were laid to others make
+// neither these dearer nor those that are missing.
+func TestNothingFirmOfNameless(t *testing.T) {
+	const byWeight = `plan: 1
+store: Harbor Lane Market
+date: 2026-05-09
+transactions:
+  - id: fruit
+    items:
+      - {id: grapes, name: green grapes, weight: 0.78 lb, shelf: 3.19}
+      - {id: carrots, name: carrots loose, weight: 2.04 lb, shelf: 1.09, sale: 0.73}
+      - {id: tea, name: Wexcombe black tea 80 ct, shelf: 10.00}
+`
+	for _, c := range []struct{ grapes, want string }{
+		{"1630045 green grapes\n0.78 LS X 3.19  2.49 Nt", ""},
+		{"1630045 green grapes\n0.78 LOS @ 3.19  2.49 Nt", ""},
+		{"1630045 green grapes\n0.78 lb @ 3.19  2.49 Nt", ""},
+	} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\n" + c.grapes + "\n8679918 carrots loose\n2.04 LB @ 1.09  2.22 Nt\nPrice cut from 2.22  -0.73 Nt\n5519022 WEXCOMBE BLACK TEA\n1 EA @ 10.00  10.00 Nt\nTOTAL  13.98\nCARD  13.98\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, byWeight), Receipt: photographed(text)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want {
+			t.Errorf("%s: %q, want %q", c.grapes, got, c.want)
+		}
+	}
+}

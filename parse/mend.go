@@ -24,6 +24,9 @@ func mendWords(words []ocr.Word) []ocr.Word {
 		if s := joinedAt(words, i); s != words[i].Text {
 			return s
 		}
+		if unitRead(words, i) {
+			return "lb"
+		}
 		return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
 	}
 	for i := range words {

@@ -86,6 +86,24 @@ func atNought(words []ocr.Word, i int) bool {
 	return weights[strings.ToUpper(words[i-1].Text)] != "" && isNumber(words[i-2].Text) && isNumber(strings.TrimPrefix(words[i+1].Text, "$")) && weightsAndPieces(last)
 }
 
+// unitRead reports whether the word at i is "lb", with a letter misread, at the beginning of a
+// weight that comes to the line's amount: "0.78 LS @ 3.19 2.49".
+func unitRead(words []ocr.Word, i int) bool {
+	s := words[i].Text
+	if i != 1 || len(words) < 5 || len(s) != 2 || weights[strings.ToUpper(s)] != "" || words[2].Text != "@" ||
+		strings.IndexByte("LlI1|", s[0]) < 0 && s[1] != 'B' && s[1] != 'b' {
+		return false
+	}
+	weight, dec := number(words[0].Text)
+	price, dec2 := number(strings.TrimPrefix(words[3].Text, "$"))
+	amount, dec3 := number(strings.TrimPrefix(words[4].Text, "$"))
+	if dec != 2 || dec2 != 2 || dec3 != 2 || weight > largest/1000 || price > largest/1000 {
+		return false
+	}
+	off := weight*price - 100*amount
+	return off >= -50 && off <= 50
+}
+
 // pieceSign reports whether the word at i is a sign that was "@": it stands alone between
 // pieces with their number and a price, and all the line is that: "2 PCS M 10.29".
 func pieceSign(words []ocr.Word, i int) bool {

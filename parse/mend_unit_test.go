@@ -29,6 +29,25 @@ func TestMendedUnit(t *testing.T) {
 	}
 }
 
+// A weight's unit with a letter misread is told by what weight and price come to.
+func TestUnitRead(t *testing.T) {
+	for line, want := range map[string]string{
+		"0.78 LS @ 3.19 2.49": "0.78 lb",
+		"0.78 EB @ 3.19 2.49": "0.78 lb",
+		"0.78 LS @ 3.19 2.59": "",
+		"0.78 EA @ 3.19 2.49": "0.78 ",
+	} {
+		r := parsePhoto("GRAPES\n" + line + "\nOATS 4.00\nTOTAL 6.49\nCARD 6.49\n")
+		got := ""
+		if l := r.Line(1); l.Kind == LineItem && r.Line(2).Kind == LineQuantity && r.Line(2).Quantity != nil {
+			got = r.Line(2).Quantity.String() + " " + r.Line(2).Unit
+		}
+		if got != want {
+			t.Errorf("%q: %q, want %q", line, got, want)
+		}
+	}
+}
+
 // oatsOf is the quantity of the item OATS, "" where none was read.
 func oatsOf(r *Receipt) string {
 	for i := range r.Lines {
