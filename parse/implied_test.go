@@ -216,6 +216,23 @@ SOFT ROLLS
 TOTAL $33.96
 CARD $33.96`,
 			map[int]string{3: "-1.04 proved"}, true},
+		{"a line that says what others say, letters misread", `
+HARBOR LANE
+OATS 21.88
+MARKED DOWN FROM 23.25
+JAM 6.44
+MARXKED: OOWN FROM 8.59
+TOTAL 28.32
+CARD 28.32`,
+			map[int]string{5: "8.59 read"}, true},
+		{"the middle of FOR misread, and a point read as two", `
+HARBOR LANE
+OATS 9.78
+3 AT 1 FDR 3.26
+JAM 4.:25
+TOTAL 14.03
+CARD 14.03`,
+			map[int]string{3: "<nil> ", 4: "4.25 proved"}, true},
 		{"a digit at the front seen twice", `
 HARBOR LANE
 OATS 14.29

@@ -27,6 +27,9 @@ func mendWords(words []ocr.Word) []ocr.Word {
 		if unitRead(words, i) {
 			return "lb"
 		}
+		if groupFor(words, i) {
+			return "FOR"
+		}
 		return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
 	}
 	for i := range words {
@@ -121,6 +124,9 @@ func mended(s string) string {
 	if isClock(s) {
 		return s[:5] + ":" + s[6:]
 	}
+	if i := strings.Index(s, ".:"); i > 0 && len(s) >= i+4 && digit(s[i-1]) && digit(s[i+2]) && digit(s[i+3]) {
+		s = s[:i+1] + s[i+2:]
+	}
 	dot := strings.LastIndexByte(s, '.')
 	if dot < 0 && strings.IndexByte(s, '$') >= 0 && strings.Count(s, ":") == 1 {
 		dot = strings.IndexByte(s, ':')
@@ -131,7 +137,7 @@ func mended(s string) string {
 	from, sign := amountStart(s, dot)
 	prefix := s[:from]
 	end := dot
-	for end > from && (s[end-1] == '.' || s[end-1] == ',') {
+	for end > from && strings.IndexByte(".,:", s[end-1]) >= 0 {
 		end--
 	}
 	if end == from {

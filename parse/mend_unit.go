@@ -69,6 +69,14 @@ func groupLetter(words []ocr.Word, i int) bool {
 	return digit != 0 && digit != '0'
 }
 
+// groupFor reports whether the word at i is FOR with a letter misread, between how many are
+// priced together and their price: "3 AT 1 FDR 3.26".
+func groupFor(words []ocr.Word, i int) bool {
+	return i == 3 && len(words) > 4 && forRead(words[i].Text) && !strings.EqualFold(words[i].Text, "for") &&
+		isDigits(words[0].Text, 3) && (words[1].Text == "@" || strings.EqualFold(words[1].Text, "AT")) && isDigits(words[2].Text, 2) &&
+		isNumber(strings.TrimPrefix(words[4].Text, "$"))
+}
+
 // atNought reports whether the word at i is a nought that was "@": between a weight with
 // its unit and a price that is said to be by weight, "1.16 LB 0 2.65 PER LB", or in a line
 // that says to be a quantity, "QTY 4 0 2.89".

@@ -122,6 +122,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	} else {
 		p.mendCutGoods()
 		p.mendLostUnits()
+		p.sayAgain()
 	}
 	p.products()
 	if p.exact {
@@ -129,6 +130,43 @@ func (p *parser) newRows(pages []ocr.Page) {
 		p.columnsHeld()
 		p.signedUnits()
 		p.edge = p.amountEdge()
+	}
+}
+
+// leastSaid is how many letters what a line says has at least for another line to be taken
+// for the same with letters misread.
+const leastSaid = 10
+
+// sayAgain gives to each line of a photo with words that are not known what another line
+// says that is like it but for a letter in five: "MARXKED: OOWN FROM 8.59".
+func (p *parser) sayAgain() {
+	letters := func(w *row) string {
+		return strings.Map(func(r rune) rune {
+			if r >= 'A' && r <= 'Z' {
+				return r
+			}
+			return -1
+		}, strings.ToUpper(w.beforeAmount()))
+	}
+	known := map[string]marked{}
+	for i := range p.rows {
+		if w := &p.rows[i]; !w.exact && w.tail.ok && w.said.marks != 0 && w.said.unknown == 0 && !w.hasCode() {
+			if s := letters(w); len(s) >= leastSaid {
+				known[s] = w.said
+			}
+		}
+	}
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.exact || !w.tail.ok || w.said.unknown == 0 || len(known) == 0 || w.hasCode() {
+			continue
+		}
+		s := letters(w)
+		for other, said := range known {
+			if limit := len(other) / 5; len(s) >= len(other)-limit && distance(s, other, limit+1) <= limit {
+				w.said = said
+			}
+		}
 	}
 }
 
