@@ -16,6 +16,9 @@ func (c *check) doubtCredits() {
 		if g.what == ofCredit && g.offer.Spend != nil && c.openOn(g.offer) {
 			g.rival = true // what was spent is not known
 		}
+		if g.what == ofCredit && g.offer.Spend != nil && g.expected.IsZero() && c.cutElsewhere(g.offer) {
+			g.rival = true
+		}
 		// What comes off all goods by shares comes off those that were not planned too.
 		if g.what == ofCredit && g.offer.Credit.Percent != nil && g.difference().Abs().Cents() <= fewCents && c.isUnexplained(g) && slices.ContainsFunc(c.gaps, func(h *gap) bool { return h.what == ofUnplanned }) {
 			g.rival = true
@@ -54,6 +57,24 @@ func (c *check) doubtCredits() {
 			}
 		}
 	}
+}
+
+// cutElsewhere reports whether, on a receipt that has a deduction right beneath its own goods,
+// another stands right beneath goods that its offer is not for and the credit of o does not count,
+// though it counts the offer's own: the till may have measured these without it.
+func (c *check) cutElsewhere(o *plan.Offer) bool {
+	own, elsewhere := false, false
+	for k, other := range c.p.Offers {
+		for n := range c.m.Offers[k].Cuts {
+			i := c.nearItem(&c.m.Offers[k].Cuts[n])
+			if i < 0 {
+				continue
+			}
+			own = own || other.Covers(c.tx.Items[i])
+			elsewhere = elsewhere || !other.Covers(c.tx.Items[i]) && !o.Covers(c.tx.Items[i]) && c.shareItem(o, other)
+		}
+	}
+	return own && elsewhere
 }
 
 // rightWithPrice reports whether a credit for what was spent is just right if one of an offer's
