@@ -102,8 +102,9 @@ func unitRead(words []ocr.Word, i int) bool {
 		strings.IndexByte("LlI1|", s[0]) < 0 && s[1] != 'B' && s[1] != 'b' {
 		return false
 	}
+	each, _, _ := strings.Cut(words[3].Text, "/")
 	weight, dec := number(words[0].Text)
-	price, dec2 := number(strings.TrimPrefix(words[3].Text, "$"))
+	price, dec2 := number(strings.TrimPrefix(each, "$"))
 	amount, dec3 := number(strings.TrimPrefix(words[4].Text, "$"))
 	if dec != 2 || dec2 != 2 || dec3 != 2 || weight > largest/1000 || price > largest/1000 {
 		return false

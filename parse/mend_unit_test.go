@@ -32,10 +32,11 @@ func TestMendedUnit(t *testing.T) {
 // A weight's unit with a letter misread is told by what weight and price come to.
 func TestUnitRead(t *testing.T) {
 	for line, want := range map[string]string{
-		"0.78 LS @ 3.19 2.49": "0.78 lb",
-		"0.78 EB @ 3.19 2.49": "0.78 lb",
-		"0.78 LS @ 3.19 2.59": "",
-		"0.78 EA @ 3.19 2.49": "0.78 ",
+		"0.78 LS @ 3.19 2.49":    "0.78 lb",
+		"0.78 EB @ 3.19 2.49":    "0.78 lb",
+		"0.78 IB @ 3.19/LB 2.49": "0.78 lb",
+		"0.78 LS @ 3.19 2.59":    "",
+		"0.78 EA @ 3.19 2.49":    "0.78 ",
 	} {
 		r := parsePhoto("GRAPES\n" + line + "\nOATS 4.00\nTOTAL 6.49\nCARD 6.49\n")
 		got := ""
