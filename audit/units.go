@@ -47,6 +47,33 @@ func (c *check) countOpen(it *plan.Item) bool {
 	})
 }
 
+// vagueUnits reports whether a number of units of m is printed that was not read for sure, so
+// that they were made of the price, which may be another, and the number of items that the
+// receipt tells is not what was made of it.
+func (c *check) vagueUnits(m *match.ItemMatch) bool {
+	if !slices.ContainsFunc(m.Entries, func(e match.Entry) bool {
+		return slices.ContainsFunc(e.Lines, func(n int) bool { return c.r.Line(n).UnitsUnsure })
+	}) {
+		return false
+	}
+	if c.r.ItemCount == nil {
+		return true
+	}
+	all := 0
+	for i := range c.m.Items {
+		switch of := &c.m.Items[i]; {
+		case c.tx.Items[i].Weight != nil:
+			all += len(of.Entries)
+		default:
+			all += of.Units
+		}
+	}
+	for i := range c.m.Unplanned {
+		all += max(c.m.Unplanned[i].Units, 1)
+	}
+	return all != *c.r.ItemCount
+}
+
 // printed adds up the units printed on item i's lines, one of the lines without a
 // number counting as each says; all: there is none.
 func (c *check) printed(i, each int) (sum int, all bool) {

@@ -115,7 +115,7 @@ func (c *check) items(rung map[int]plan.RungItem) {
 				c.findVariety(g, it)
 			}
 		}
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it)
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it) || c.vagueUnits(m)
 		g.rests = g.lines
 		c.rung.Items[i] = plan.RungItem{Quantity: got.Quantity, Weight: c.rung.Items[i].Weight}
 		g.effect = c.fix()
