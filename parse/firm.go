@@ -162,7 +162,7 @@ func (p *parser) statedBoth(k int) bool {
 
 // saysNoGoods reports whether row i, without an amount, is by its words no line of the sums
 // that could add to them: the word of a sum or of the count alone, a code under its word, a
-// department's heading, what the deduction above is for, or the first of two lines of a coupon
+// department's heading or the coupons', what the deduction above is for, or the first of two lines of a coupon
 // where another coupon is printed so too.
 func (p *parser) saysNoGoods(i int) bool {
 	w := &p.rows[i]
@@ -178,7 +178,7 @@ func (p *parser) saysNoGoods(i int) bool {
 			}
 		}
 		return true
-	case p.givenAbove(i):
+	case p.givenAbove(i), strings.HasSuffix(strings.TrimSpace(w.text), ":") && w.said.has(markCoupon):
 		return true
 	case p.headsDeduction(i):
 		if saysWhatFor(p.rows[i+1].text) {

@@ -251,14 +251,15 @@ CARD 24.08`,
 func TestNoGoodsLost(t *testing.T) {
 	const goods, foot = "HARBOR LANE\nOATS 4.23{4.29:0.8}\n", "JAM 3.79\nSUBTOTAL 8.08\nTOTAL 8.08\nCARD 8.08"
 	for line, firm := range map[string]bool{
-		"FROZEN PEAS":           false,
-		"PRODUCE/DELI":          true,
-		"Dairy & Frozen":        true,
-		"UPC 046670862814":      true,
-		"PEAS 046670862814":     false,
-		"SUBTOTAL":              true,
-		"DELI SALAD":            false,
-		"PRODUCE\nPRODUCE 0.00": false, // the till rings goods by department
+		"FROZEN PEAS":                false,
+		"PRODUCE/DELI":               true,
+		"Deals and coupons applied:": true,
+		"Dairy & Frozen":             true,
+		"UPC 046670862814":           true,
+		"PEAS 046670862814":          false,
+		"SUBTOTAL":                   true,
+		"DELI SALAD":                 false,
+		"PRODUCE\nPRODUCE 0.00":      false, // the till rings goods by department
 	} {
 		if r := parsePhoto(goods + line + "\n" + foot); r.Firm != firm {
 			t.Errorf("%q: firm is %v, want %v\n%s", line, r.Firm, firm, dump(r))
