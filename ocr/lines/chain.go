@@ -315,12 +315,11 @@ func (l *Layout) joinCost(a, b *chain) (cost float64, ok bool) {
 	small, large := min(a.height, b.height), max(a.height, b.height)
 	off := math.Abs(a.level - b.level)
 	// Chains that reach into each other are parts of one line only where their
-	// levels agree well: print that falls apart, not two lines. Those whose letters
-	// stand beside each other's are no two lines either, though they reach.
+	// levels agree well: print that falls apart, not two lines.
 	overlap := min(a.x1, b.x1) - max(a.x0, b.x0)
 	gap := max(-overlap, 0)
 	allowed := 0.4 * small
-	if overlap > 0.3*small && overlap > 0.1*min(a.x1-a.x0, b.x1-b.x0) && !besideEach(a, b) {
+	if overlap > 0.3*small && overlap > 0.1*min(a.x1-a.x0, b.x1-b.x0) {
 		allowed = 0.25 * small
 	}
 	if off > allowed {
@@ -330,21 +329,6 @@ func (l *Layout) joinCost(a, b *chain) (cost float64, ok bool) {
 		return 0, false
 	}
 	return off/small + 0.01*gap/large, true
-}
-
-// besideEach reports whether the letters of a and b stand beside each other and hardly any
-// above another's.
-func besideEach(a, b *chain) bool {
-	if len(a.letters) > len(b.letters) {
-		a, b = b, a
-	}
-	above := 0
-	for _, p := range a.letters {
-		if slices.ContainsFunc(b.letters, func(q raster.Piece) bool { return min(p.X1, q.X1)-max(p.X0, q.X0) > 0 }) {
-			above++
-		}
-	}
-	return 4*above < len(a.letters)
 }
 
 // absorb drops lines that lie within another line: the upper or lower parts of
