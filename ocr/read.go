@@ -211,9 +211,13 @@ func ends(f *flattened, strips []lines.Strip) (top, bottom bool) {
 type mapping func(lines.Frame, image.Rectangle) Box
 
 // atEnd reports whether s is grain of the table: it lies at an end of the paper that was seen,
-// where the flat picture reaches beyond it. What looks like print has to lie on that end.
+// where the flat picture reaches beyond it, and begins or ends at the picture's side, as no print
+// does that a tear runs through. What looks like print has to lie on that end.
 func (f *flattened) atEnd(s lines.Strip) bool {
 	foot, tall, h := s.Base((s.X0+s.X1)/2), s.Up+s.Down, float64(f.even.Rect.Dy())
+	if s.X0 > tall && s.X1 < float64(f.even.Rect.Dx())-tall {
+		return false
+	}
 	near := tall
 	if s.Regular {
 		near = tall / 4

@@ -98,7 +98,7 @@ func TestSidesThatCut(t *testing.T) {
 func TestGrainAtTheEnd(t *testing.T) {
 	for _, c := range []struct {
 		name                  string
-		y                     float64
+		y, x                  float64
 		regular, seen, beyond bool
 		want                  bool
 	}{
@@ -106,6 +106,7 @@ func TestGrainAtTheEnd(t *testing.T) {
 		{name: "at the head", y: 30, seen: true, want: true},
 		{name: "print at the end", y: 890, regular: true, seen: true},
 		{name: "print on the end", y: 899, regular: true, seen: true, want: true},
+		{name: "print that a tear runs through", y: 895, x: 100, seen: true},
 		{name: "above the end", y: 860, seen: true},
 		{name: "no end was seen", y: 895},
 		{name: "the paper may go on", y: 895, seen: true, beyond: true},
@@ -113,7 +114,7 @@ func TestGrainAtTheEnd(t *testing.T) {
 		f := flattened{even: raster.New(900, 900)}
 		f.seen[paper.Top], f.seen[paper.Bottom] = c.seen, c.seen
 		f.beyond[paper.Bottom] = c.beyond
-		s := lines.Strip{X0: 20, X1: 200, Up: 20, Down: 5, Regular: c.regular, Base: func(float64) float64 { return c.y }}
+		s := lines.Strip{X0: 20 + c.x, X1: 200 + c.x, Up: 20, Down: 5, Regular: c.regular, Base: func(float64) float64 { return c.y }}
 		if got := f.atEnd(s); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
 		}

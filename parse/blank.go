@@ -11,9 +11,9 @@ import (
 const askedBlank = 8
 
 // lookForAmounts asks for a second look at the lines beside sums that stay open which
-// show no amount, or one left of where the others are, those first whose words or end say that they have one: it may not have
-// been seen. So it asks, whether or not sums stay open, about what was paid where nothing
-// tells it. It reports whether a line now has an amount; the rows are then to be read anew.
+// show no amount, or one left of where the others are, those first whose words or end say
+// that they have one: it may not have been seen. So it asks, whether or not sums stay open,
+// about what was paid where nothing tells it. It reports whether a line now has an amount; the rows are then to be read anew.
 func (p *parser) lookForAmounts(a *attempt) bool {
 	if p.opts.Again == nil {
 		return false

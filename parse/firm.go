@@ -178,7 +178,7 @@ func (p *parser) saysNoGoods(i int) bool {
 			}
 		}
 		return true
-	case p.givenAbove(i), strings.HasSuffix(strings.TrimSpace(w.text), ":") && w.said.has(markCoupon):
+	case p.givenAbove(i), strings.HasSuffix(strings.TrimSpace(w.text), ":") && w.said.has(markCoupon) && i+1 < len(p.rows) && p.rows[i+1].kind == LineDeduction:
 		return true
 	case p.headsDeduction(i):
 		if saysWhatFor(p.rows[i+1].text) {
