@@ -137,12 +137,15 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 	}
 	if found {
 		lay(layOut(scaled(sheet, factor), zoom, narrowMargin, p.grey.Rect))
-		for _, margin := range [...]float64{wideMargin, widestMargin} {
-			if !f.cutsLines() {
+		for _, wider := range [...]struct {
+			margin float64
+			cut    int
+		}{{wideMargin, linesCut}, {widestMargin, manyCut}} {
+			if f.cutsLines() < wider.cut {
 				break
 			}
 			f.sides, edges = nil, false
-			lay(layOut(scaled(sheet, factor), zoom, margin, p.grey.Rect))
+			lay(layOut(scaled(sheet, factor), zoom, wider.margin, p.grey.Rect))
 			f.endAt(toPicture, sideReach, mark)
 		}
 	} else {
@@ -235,12 +238,12 @@ const narrowMargin, wideMargin, widestMargin = 0.015, 0.05, 0.15
 const sideReach = 0.15
 
 // linesCut is how many lines that begin or end at a side of the picture of the paper tell that
-// the paper goes on there.
-const linesCut = 4
+// the paper goes on there, manyCut how many that it goes on far.
+const linesCut, manyCut = 4, 12
 
-// cutsLines reports whether the picture of the paper ends, at its left or right, in the midst
-// of lines.
-func (f *flattened) cutsLines() bool {
+// cutsLines is in the midst of how many lines the picture of the paper ends, at its left or
+// right.
+func (f *flattened) cutsLines() int {
 	left, right := 0, 0
 	for _, s := range f.lines().Strips() {
 		if !s.Regular {
@@ -253,7 +256,7 @@ func (f *flattened) cutsLines() bool {
 			right++
 		}
 	}
-	return max(left, right) >= linesCut
+	return max(left, right)
 }
 
 // layOut maps a rectangle to the sheet, with a margin around it that is a share of its width.

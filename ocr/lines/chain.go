@@ -54,7 +54,6 @@ func Find(mask *image.Gray, coarse int) *Layout {
 	letters, small := sortPieces(stack(pieces, l.Height), l.Height)
 	chains := l.onLevels(chainLetters(letters), w, h)
 	l.lines = absorb(l.keep(chains))
-	l.shed()
 	l.addSmall(small)
 	l.addFaded(piecesOf(mask, raster.Weak, coarse))
 	slices.SortFunc(l.lines, func(a, b *chain) int { return cmp.Compare(a.level, b.level) })
