@@ -141,7 +141,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 			margin float64
 			cut    int
 		}{{wideMargin, linesCut}, {widestMargin, manyCut}} {
-			if f.cutsLines() < wider.cut {
+			if f.linesAtSide() < wider.cut {
 				break
 			}
 			f.sides, edges = nil, false
@@ -241,9 +241,9 @@ const sideReach = 0.15
 // the paper goes on there, manyCut how many that it goes on far.
 const linesCut, manyCut = 4, 12
 
-// cutsLines is in the midst of how many lines the picture of the paper ends, at its left or
-// right.
-func (f *flattened) cutsLines() int {
+// linesAtSide counts the lines that reach the left side of the picture of the paper, or the right
+// one if they are more: it ends in the midst of them.
+func (f *flattened) linesAtSide() int {
 	left, right := 0, 0
 	for _, s := range f.lines().Strips() {
 		if !s.Regular {

@@ -2,6 +2,7 @@ package parse
 
 import (
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/ocr"
@@ -13,7 +14,8 @@ const askedBlank = 8
 // lookForAmounts asks for a second look at the lines beside sums that stay open which
 // show no amount, or one left of where the others are, those first whose words or end say
 // that they have one: it may not have been seen. So it asks, whether or not sums stay open,
-// about what was paid where nothing tells it. It reports whether a line now has an amount; the rows are then to be read anew.
+// about what was paid where nothing tells it. It reports whether a line now has an amount;
+// the rows are then to be read anew.
 func (p *parser) lookForAmounts(a *attempt) bool {
 	if p.opts.Again == nil {
 		return false
@@ -114,8 +116,12 @@ func (p *parser) mayGoOn(i int) bool {
 // goesFurther reports whether words end in an amount right of the one that w was read to have,
 // which they have too.
 func (p *parser) goesFurther(w *row, words []ocr.Word) bool {
+	end := w.lx[w.tail.at].x1
+	if !slices.ContainsFunc(words, func(v ocr.Word) bool { return v.Box.X >= int(end) && strings.ContainsAny(v.Text, "0123456789") }) {
+		return false // as nearly always, which needs no closer look
+	}
 	t := p.tailOf(words)
-	if !t.ok || p.lexemes[t.at].x0 < w.lx[w.tail.at].x1 {
+	if !t.ok || p.lexemes[t.at].x0 < end {
 		return false
 	}
 	return slices.ContainsFunc(p.lexemes[:t.from], func(l lexeme) bool { return l.isAmount() && l.digits == w.tail.cents })

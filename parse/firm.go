@@ -162,8 +162,8 @@ func (p *parser) statedBoth(k int) bool {
 
 // saysNoGoods reports whether row i, without an amount, is by its words no line of the sums
 // that could add to them: the word of a sum or of the count alone, a code under its word, a
-// department's heading or the coupons', what the deduction above is for, or the first of two lines of a coupon
-// where another coupon is printed so too.
+// department's heading or the coupons', what the deduction above is for, or the first of two
+// lines of a coupon where another coupon is printed so too, or the second says what it is for.
 func (p *parser) saysNoGoods(i int) bool {
 	w := &p.rows[i]
 	switch {

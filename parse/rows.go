@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -138,7 +139,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 const leastSaid = 10
 
 // sayAgain gives to each line of a photo with words that are not known what another line
-// says that is like it but for a letter in five: "MARXKED: OOWN FROM 8.59".
+// says that is like it but for a letter in five, the likest: "MARXKED: OOWN FROM 8.59".
 func (p *parser) sayAgain() {
 	letters := func(w *row) string {
 		return strings.Map(func(r rune) rune {
@@ -148,11 +149,15 @@ func (p *parser) sayAgain() {
 			return -1
 		}, strings.ToUpper(w.beforeAmount()))
 	}
-	known := map[string]marked{}
+	type saying struct {
+		letters string
+		said    marked
+	}
+	var known []saying
 	for i := range p.rows {
 		if w := &p.rows[i]; !w.exact && w.tail.ok && w.said.marks != 0 && w.said.unknown == 0 && !w.hasCode() {
 			if s := letters(w); len(s) >= leastSaid {
-				known[s] = w.said
+				known = append(known, saying{s, w.said})
 			}
 		}
 	}
@@ -161,10 +166,11 @@ func (p *parser) sayAgain() {
 		if w.exact || !w.tail.ok || w.said.unknown == 0 || len(known) == 0 || w.hasCode() {
 			continue
 		}
-		s := letters(w)
-		for other, said := range known {
-			if limit := len(other) / 5; len(s) >= len(other)-limit && distance(s, other, limit+1) <= limit {
-				w.said = said
+		s, nearest := letters(w), math.MaxInt
+		for _, other := range known {
+			limit := len(other.letters) / 5
+			if d := distance(s, other.letters, limit+1); d <= limit && d < nearest {
+				w.said, nearest = other.said, d
 			}
 		}
 	}

@@ -7,10 +7,10 @@ import (
 	"tillproof/ocr/raster"
 )
 
-// What makes a dark to bright step near the side of a flat paper its edge: how many pixels of the small picture
-// around it are compared, how clear it is on the way down and when it is as clear as any,
-// as logarithms, and what a step aside costs, of which there is at most one in so many
-// rows.
+// What makes a dark to bright step near the side of a flat paper its edge: how many pixels of
+// the small picture around it are compared, how clear it is on the way down and when it is as
+// clear as any, as logarithms, and what a step aside costs, of which there is at most one in so
+// many rows.
 const (
 	sideSpan  = 3
 	sideClear = 0.12

@@ -95,11 +95,6 @@ func within(p, f string) bool {
 // misread is shorthand for words of which a letter or two were misread.
 func misread(p, f *word) int {
 	n := len(p.text)
-	if n > 2 && strings.IndexByte(p.text, 'm') > 0 {
-		if d := strings.Replace(p.text, "m", "rn", 1); strings.HasPrefix(f.text, d) {
-			return 90 // "com" for corn: the two print alike
-		}
-	}
 	if n < 4 || len(f.text) < 4 || bits.OnesCount32(p.letters&^f.letters) > n/4 {
 		return 0
 	}
