@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"regexp"
+
 	"tillproof/money"
 	"tillproof/parse"
 )
@@ -8,12 +10,21 @@ import (
 // What comes back is told below the sums, where no sum proves anything. On a photo a credit
 // that was not found there is missing only if what stands there was read.
 
-// wellRead is the confidence from which a line was read well.
-const wellRead = 0.75
+// wellRead is the confidence from which a line was read well, legible that from which it was
+// so far that an amount in it would have been read as digits.
+const wellRead, legible = 0.75, 0.55
+
+// formTold is what an amount or points may look like in a line that was not read well: digits
+// behind a currency sign or what it is misread as, around a point, at the line's end, or before
+// a P.
+var formTold = regexp.MustCompile(`[$#S]\d|\d ?[.,:'-] ?\d|\d\W*$|\d ?[Pp]`)
+
+// mayTellAmount reports whether a line may tell an amount, however it was misread.
+func mayTellAmount(text string) bool { return formTold.MatchString(text) }
 
 // footUnclear reports whether a credit may have been told on a photo in words that were
 // misread: an amount stands outside all sums that nothing accounts for, in a line that was
-// read badly, or a third of the lines below what was paid was.
+// read badly, or a third of the lines below what was paid was and may tell an amount.
 func (c *check) footUnclear() bool {
 	if c.text {
 		return false
@@ -38,7 +49,7 @@ func (c *check) footUnclear() bool {
 		}
 		if i >= paid {
 			lines++
-			if l.Confidence < wellRead {
+			if l.Confidence < legible || l.Confidence < wellRead && mayTellAmount(l.Text) {
 				bad++
 			}
 		}
@@ -47,13 +58,13 @@ func (c *check) footUnclear() bool {
 }
 
 // unaccounted reports whether a line outside all sums has an amount that is doubtful and is
-// neither one of the sums' nor what all that came off adds up to, nor any offer's, and the line
+// neither one of the sums' nor what all that came off adds up to, with what was taken back or without, nor any offer's, and the line
 // does not say what could be had.
 func (c *check) unaccounted(l *parse.Line) bool {
 	if l.Conditional || l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
 		return false
 	}
-	var off money.Amount
+	var off, back money.Amount
 	for i := range c.r.Lines {
 		o := &c.r.Lines[i]
 		if o.Amount == nil || o.N == l.N {
@@ -62,11 +73,14 @@ func (c *check) unaccounted(l *parse.Line) bool {
 		if o.Proof.Firm() && o.Amount.Abs() == l.Amount.Abs() {
 			return false // told once more
 		}
-		if o.Kind == parse.LineDeduction {
+		switch o.Kind {
+		case parse.LineDeduction:
 			off = off.Add(o.Amount.Abs())
+		case parse.LineVoid:
+			back = back.Add(o.Amount.Abs())
 		}
 	}
-	return off != l.Amount.Abs()
+	return off != l.Amount.Abs() && off.Sub(back) != l.Amount.Abs()
 }
 
 // isReward reports whether a line is taken for what an offer gave.

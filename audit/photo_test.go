@@ -378,7 +378,9 @@ func TestCreditInMisreadWords(t *testing.T) {
 		{"SMONE CRED# AL 0.50\n" + more, map[string]float64{"0.50": 0.7}, ""},
 		{"SMONE CRED# AL 30.00\n" + more, map[string]float64{"30.00": 0.7}, "missing-credit likely"}, // told again
 		{"SMORE CRD AL\nWALTNG FCR\n" + more, map[string]float64{"SMORE": 0.5, "CRD": 0.4, "AL": 0.5, "WALTNG": 0.5, "FCR": 0.5}, ""},
-		{"SMORE CRD AL\n" + more, map[string]float64{"SMORE": 0.5, "CRD": 0.4, "AL": 0.5}, "missing-credit likely"}, // one of five
+		{"SMORE CRD AL\n" + more, map[string]float64{"SMORE": 0.5, "CRD": 0.4, "AL": 0.5}, "missing-credit likely"},                                  // one of five
+		{"OUR SMORE BETS\nWALTNG FCR\n" + more, map[string]float64{"SMORE": 0.6, "BETS": 0.6, "WALTNG": 0.65, "FCR": 0.65}, "missing-credit likely"}, // no amount is in them
+		{"OUR S1 BETS\nWALTNG 2:50\n" + more, map[string]float64{"S1": 0.5, "BETS": 0.6, "WALTNG": 0.65, "2:50": 0.65}, ""},
 	} {
 		res, err := Check(Input{Plan: load(t, credit), Receipt: photographedWith(text+c.foot, c.confidence)})
 		if err != nil {
@@ -386,6 +388,25 @@ func TestCreditInMisreadWords(t *testing.T) {
 		}
 		if got := firm(res); got != c.want {
 			t.Errorf("%q: %q, want %q", c.foot, got, c.want)
+		}
+	}
+}
+
+// TestSavingsLessWhatWasTakenBack: an amount told below what was paid is accounted for where it
+// is all that came off less what was taken back.
+func TestSavingsLessWhatWasTakenBack(t *testing.T) {
+	const credit = pantryGoods + "offers:\n  - {id: half, title: 0.50 off black tea, funded_by: store, carried_as: app, applies_to: [tea], deduct: 0.50}\n" +
+		"  - {id: most, title: 0.80 off laundry liquid, funded_by: store, carried_as: app, applies_to: [liquid], deduct: 0.80}\n" +
+		"  - {id: back, title: 1.50 store credit when you buy enough, carried_as: loyalty, applies_to: [beans], spend: 3.00, credit: {kind: store credit, value: 1.50}}\n"
+	for saved, want := range map[string]bool{"0.70": true, "1.50": true, "1.40": false} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nDISCOUNT 0.80 OFF  -0.80\nDISCOUNT 0.80 OFF - REMOVED  0.80\n" +
+			"WEXCOMBE BLACK TEA 80  10.00\nDISCOUNT 0.50 OFF  -0.50\nDISCOUNT 0.20 OFF  -0.20\nTOTAL  29.30\nCARD  29.30\nYOU SAVED " + saved + "\nTHANK YOU\nCOME AGAIN\nSEE YOU SOON\nOPEN DAILY\n"
+		res, err := Check(Input{Plan: load(t, credit), Receipt: photographedWith(text, map[string]float64{saved: 0.7})})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(firm(res), "missing-credit"); got != want {
+			t.Errorf("%s saved: firm: %q, want the credit among it: %v", saved, firm(res), want)
 		}
 	}
 }

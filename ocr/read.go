@@ -15,7 +15,7 @@ import (
 
 // PrepVersion counts the changes to the preparation of pictures that can
 // change what an engine reads; recorded readings name it.
-const PrepVersion = 13
+const PrepVersion = 14
 
 // Options are the settings of Read. The zero value is good.
 type Options struct {
@@ -117,10 +117,11 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 	again := &kept{flat: f.even, toPhoto: toPhoto}
 	page.kept = again
 	var print []lines.Strip
+	verdicts := judgeAll(strips, readings)
 	for i, s := range strips {
 		frame := s.Frame(100)
 		line := Line{Photo: n, Box: toPhoto(frame, frame.Inner()), Tall: int(s.Up + s.Down)}
-		switch judge(s, readings[i]) {
+		switch verdicts[i] {
 		case noPrint:
 			continue
 		case isPrint:

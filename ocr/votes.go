@@ -139,7 +139,9 @@ func (r *reader) overhead(ctx context.Context) (bool, error) {
 	for _, w := range words {
 		turned = append(turned, []Reading{{Words: w}})
 	}
-	return mean(turned) > mean(asIs)+0.1, nil
+	// Print that can hardly be read either way differs by less, but by as much of what was read.
+	better, was := mean(turned), mean(asIs)
+	return better > 0.1 && better > was+min(0.1, was/2), nil
 }
 
 // mean is the mean confidence of the lines' first readings, each counted by

@@ -1,6 +1,8 @@
 package ocr
 
 import (
+	"context"
+	"image"
 	"strings"
 	"testing"
 
@@ -60,6 +62,78 @@ func TestNoPrintIsLostInSilence(t *testing.T) {
 	} {
 		if got := judge(c.strip, []Reading{readAs(c.text, c.confidence)}); got != c.want {
 			t.Errorf("%s: %d, want %d", c.why, got, c.want)
+		}
+	}
+}
+
+// TestJudgedByOtherLines: a line read with no confidence is print where it says what another
+// says; what cannot be read is none where it lies beside all print. A heading in letters of
+// several sizes is print.
+func TestJudgedByOtherLines(t *testing.T) {
+	at := func(x0, x1 float64, regular bool) lines.Strip {
+		return lines.Strip{X0: x0, X1: x1, Height: 20, Letters: 9, Regular: regular}
+	}
+	for _, c := range []struct {
+		why        string
+		strip      lines.Strip
+		text       string
+		confidence float64
+		others     int
+		want       verdict
+	}{
+		{"what another line says", at(100, 400, true), "Manufagturer coupons:", 0.13, 12, isPrint},
+		{"other words", at(100, 400, true), "Manchester station", 0.13, 12, unread},
+		{"beside all print", at(10, 80, true), "", 0, 12, noPrint},
+		{"beside all print, but few", at(10, 80, true), "", 0, 8, unread},
+		{"beneath print", at(60, 180, true), "", 0, 12, unread},
+		{"beside all print, read in part", at(10, 80, true), "3ox8 2e", 0.4, 12, isPrint},
+		{"a heading", at(120, 260, false), "Verroy Bay arket", 0.26, 12, isPrint},
+		{"a short one", at(120, 180, false), "Verroy Bay arket", 0.26, 12, noPrint},
+	} {
+		strips, readings := []lines.Strip{c.strip}, [][]Reading{nil}
+		if c.text != "" {
+			readings[0] = []Reading{readAs(c.text, c.confidence)}
+		}
+		for range c.others {
+			strips = append(strips, at(100, 420, true))
+			readings = append(readings, []Reading{readAs("Manufacturer coupon:", 0.9)})
+		}
+		if got := judgeAll(strips, readings)[0]; got != c.want {
+			t.Errorf("%s: %d, want %d", c.why, got, c.want)
+		}
+	}
+}
+
+// turnedEngine reads every line with one confidence.
+type turnedEngine float64
+
+func (e turnedEngine) ReadLines(_ context.Context, crops []*image.Gray) ([][]Word, error) {
+	out := make([][]Word, len(crops))
+	for i := range out {
+		out[i] = readAs("TOTAL 12.50", float64(e)).Words
+	}
+	return out, nil
+}
+
+// TestUpsideDown: print that reads badly is turned where it reads better so, by a tenth or, where
+// it can hardly be read at all, by half.
+func TestUpsideDown(t *testing.T) {
+	strip := lines.Strip{X0: 10, X1: 90, Up: 16, Down: 4, Height: 16, Letters: 9, Widen: 1, Base: func(float64) float64 { return 30 }}
+	for _, c := range []struct {
+		was, turned float64
+		want        bool
+	}{
+		{0.8, 0.95, false}, // it reads well
+		{0.5, 0.55, false},
+		{0.5, 0.65, true},
+		{0.09, 0.145, true},
+		{0.09, 0.12, false},
+		{0.02, 0.06, false}, // no print at all
+	} {
+		r := reader{engine: turnedEngine(c.turned), flat: image.NewGray(image.Rect(0, 0, 100, 60)), strips: []lines.Strip{strip}, readings: [][]Reading{{readAs("EEZ TELOT", c.was)}}}
+		got, err := r.overhead(context.Background())
+		if err != nil || got != c.want {
+			t.Errorf("%.2f, turned %.2f: %v, want %v (%v)", c.was, c.turned, got, c.want, err)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -178,7 +179,7 @@ func (p *parser) saysNoGoods(i int) bool {
 			}
 		}
 		return true
-	case p.givenAbove(i), strings.HasSuffix(strings.TrimSpace(w.text), ":") && w.said.has(markCoupon) && i+1 < len(p.rows) && p.rows[i+1].kind == LineDeduction:
+	case p.givenAbove(i), p.describesAbove(i), p.headsCoupons(i), strings.HasSuffix(strings.TrimSpace(w.text), ":") && w.said.has(markCoupon) && i+1 < len(p.rows) && p.rows[i+1].kind == LineDeduction:
 		return true
 	case p.headsDeduction(i):
 		if saysWhatFor(p.rows[i+1].text) {
@@ -198,16 +199,66 @@ func (p *parser) givenAbove(i int) bool {
 	return i > 0 && p.rows[i-1].kind == LineDeduction && p.rows[i-1].has && saysWhatFor(p.rows[i].text)
 }
 
+// describesAbove reports whether row i says what the deduction right above it is worth and for,
+// "1.30 OFF BAKED BEANS", on a receipt that does so for two at least and tells no amount in such
+// a line.
+func (p *parser) describesAbove(i int) bool {
+	if !formWorth.MatchString(strings.ToUpper(p.rows[i].text)) {
+		return false
+	}
+	pairs := 0
+	for k := range p.rows {
+		w := &p.rows[k]
+		if !formWorth.MatchString(strings.ToUpper(w.text)) {
+			continue
+		}
+		if w.tail.ok || k == 0 || p.rows[k-1].kind != LineDeduction && p.rows[k-1].kind != LineVoid || !p.rows[k-1].tail.ok {
+			return false
+		}
+		pairs++
+	}
+	return pairs >= 2
+}
+
+// formWorth is how a line begins that says what a coupon is worth.
+var formWorth = regexp.MustCompile(`^\s*(\$?\d*\.\d\d OFF|\d+% (OFF|ON)|FREE) `)
+
+// headsCoupons reports whether row i, of words alone, is a heading above deductions, or says
+// that the one below is taken back.
+func (p *parser) headsCoupons(i int) bool {
+	if i+1 >= len(p.rows) || !p.rows[i+1].tail.ok {
+		return false
+	}
+	w, next := &p.rows[i], p.rows[i+1].kind
+	return w.namesMany() && next == LineDeduction || w.said.has(markVoid) && next == LineVoid
+}
+
 // saysWhatFor reports whether a line begins as the second of a coupon does.
 func saysWhatFor(text string) bool {
 	text = strings.ToUpper(text)
 	return strings.HasPrefix(text, "ON ") || strings.HasPrefix(text, "FOR ") || strings.HasPrefix(text, "OFF ")
 }
 
-// namesDepartment reports whether all words before the amount are a department's: "PRODUCE/DELI".
+// namesDepartment reports whether all words before the amount are a department's,
+// "PRODUCE/DELI"; beside one that is, others may have letters misread.
 func (w *row) namesDepartment() bool {
 	words := foldWords(w.beforeAmount(), nil)
-	return len(words) > 0 && !slices.ContainsFunc(words, func(s string) bool { return !departments[s] })
+	known := func(s string) bool { return departments[s] }
+	return slices.ContainsFunc(words, known) && !slices.ContainsFunc(words, func(s string) bool { return !known(s) && !(!w.exact && departmentRead(s)) })
+}
+
+// alikeLetters takes letters for each other that worn print makes alike.
+var alikeLetters = strings.NewReplacer("D", "O", "Q", "O", "0", "O", "L", "I", "1", "I", "8", "B", "5", "S", "6", "G")
+
+// departmentRead reports whether a word is a department's but for letters that look alike:
+// "MOSE" for MDSE.
+func departmentRead(word string) bool {
+	for d := range departments {
+		if len(d) == len(word) && alikeLetters.Replace(word) == alikeLetters.Replace(d) {
+			return true
+		}
+	}
+	return false
 }
 
 // departments are words of the headings above groups of goods; common practice, no source.

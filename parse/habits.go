@@ -16,7 +16,7 @@ type habits struct {
 }
 
 // Forms of a word: an amount with a minus behind it or brackets, with a minus before it, with flags; one
-// of which the point was not seen, or is a colon; what is left of an amount below one unit
+// of which the point was not seen, or is a colon, "4:30-T"; what is left of an amount below one unit
 // whose nought and point were not seen; a code, a price or a leader that is glued to an amount.
 var (
 	formBehind    = regexp.MustCompile(`^\$?\d+\.\d\d-[A-Z]{0,2}$|^\(\$?\d+\.\d\d\)`)
@@ -30,6 +30,7 @@ var (
 	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z]?)$`)
 	formGlued     = regexp.MustCompile(`^(?:[-.,]?\d{8,14}[.,]|[A-Za-z]{1,4}[.,:]+|[A-Za-z]{2,})(\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
 	formJoined    = regexp.MustCompile(`^_?(\d{1,3})(\d\d-[A-Z]{0,2})$`)
+	formColoned   = regexp.MustCompile(`^(\$?\d{1,3}):(\d\d-[A-Z]{0,2})$`)
 	formOpened    = regexp.MustCompile(`^(\(\$?\d+\.\d\d)([A-Z]{0,2})$`)
 	formClosed    = regexp.MustCompile(`^[^(]?(\$?\d+\.\d\d\)[A-Z]{0,2})$`)
 	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?[A-Z]{0,2}$`)
@@ -102,6 +103,8 @@ func (h *habits) signed(s string) string {
 		return "0." + s
 	case formJoined.MatchString(s):
 		return formJoined.ReplaceAllString(s, "$1.$2")
+	case formColoned.MatchString(s):
+		return formColoned.ReplaceAllString(s, "$1.$2")
 	case h.brackets && formOpened.MatchString(s):
 		return formOpened.ReplaceAllString(s, "$1)$2")
 	case h.brackets && formClosed.MatchString(s):

@@ -155,6 +155,12 @@ func forRead(s string) bool {
 	return len(s) == 3 && (s[1:] == "or" || s[0] == 'f' && (s[1] == 'o' || s[2] == 'r'))
 }
 
+// perRead is whether s is PER with a letter misread or not seen.
+func perRead(s string) bool {
+	s = strings.ToLower(s)
+	return len(s) <= 3 && s != "per" && (strings.HasPrefix(s, "p") || strings.HasSuffix(s, "er"))
+}
+
 // countedBeside takes the lines of a photo for quantities that begin with a number, end
 // with an amount and name nothing, where these multiply to the amount of the line above or
 // below, or would but for one digit: "2 6? 3.20" beneath 6.40. What stood between the two
@@ -191,6 +197,33 @@ func (p *parser) countedBeside() {
 			p.readRow(w, nil)
 			break
 		}
+	}
+}
+
+// countedByWord takes the lines of a photo for quantities that begin with the word for one and
+// a number and name nothing but what FOR may be, where two others at least are such lines and end with a price:
+// theirs was read as an amount, "Qty 1, 4 (11,00" for 4 for 11.00.
+func (p *parser) countedByWord() {
+	known := 0
+	var ask []*row
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.exact || len(w.words) < 3 || !saysQuantity(w.words) {
+			continue
+		}
+		switch {
+		case !w.tail.ok && w.isQuantity():
+			known++
+		case w.tail.ok && !w.tail.minus && w.tail.flags == "" && !slices.ContainsFunc(w.lx[1:w.tail.from], func(l lexeme) bool { return l.kind == lexWord && len(l.text) > 3 }) && isDigits(strings.TrimSuffix(w.words[1].Text, ","), 3):
+			ask = append(ask, w)
+		}
+	}
+	if known < 2 {
+		return
+	}
+	for _, w := range ask {
+		n, _ := strconv.ParseInt(strings.TrimSuffix(w.words[1].Text, ","), 10, 64)
+		w.tail, w.qty = tail{}, quantity{ok: true, sure: true, units: n, per: 1, to: len(w.lx)}
 	}
 }
 
@@ -241,6 +274,10 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		put(1, "EA") // "1 EX @ 5.59 5.59"
 		return out
 	}
+	if len(words) == 4 && saysQuantity(words) && price(words[2].Text) && eachRead(words[3].Text) && !pieces[strings.ToUpper(words[3].Text)] {
+		put(3, "each") // "Qty 4, 4.95 cach"
+		return out
+	}
 	if words[1].Text == "#" && isDigits(words[0].Text, 3) && (price(words[2].Text) || len(words) > 3 && strings.EqualFold(words[3].Text, "FOR")) {
 		put(1, "@")
 		return out
@@ -286,6 +323,9 @@ func mendWeights(words []ocr.Word) []ocr.Word {
 			put(i, "/"+s[len(s)-2:])
 		}
 		unit := weights[strings.ToUpper(out[i].Text)]
+		if n := len(words); unit != "" && i+4 == n-1 && isNumber(words[i-1].Text) && isNumber(strings.TrimPrefix(words[i+2].Text, "$")) && perRead(words[i+3].Text) && weights[strings.ToUpper(words[n-1].Text)] == unit {
+			put(i+3, "per") // "3.07 lb at 0.55 p@r lb"
+		}
 		last := &words[len(words)-1]
 		if unit != "lb" && unit != "kg" || i+2 >= len(words) || !isNumber(words[i-1].Text) {
 			continue

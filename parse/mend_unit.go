@@ -70,11 +70,21 @@ func groupLetter(words []ocr.Word, i int) bool {
 }
 
 // groupFor reports whether the word at i is FOR with a letter misread, between how many are
-// priced together and their price: "3 AT 1 FDR 3.26".
+// priced together and their price: "3 AT 1 FDR 3.26", "QTY 3, 2 G6R 4.00".
 func groupFor(words []ocr.Word, i int) bool {
-	return i == 3 && len(words) > 4 && forRead(words[i].Text) && !strings.EqualFold(words[i].Text, "for") &&
-		isDigits(words[0].Text, 3) && (words[1].Text == "@" || strings.EqualFold(words[1].Text, "AT")) && isDigits(words[2].Text, 2) &&
-		isNumber(strings.TrimPrefix(words[4].Text, "$"))
+	if i != 3 || len(words) < 5 || strings.EqualFold(words[i].Text, "for") || !isDigits(words[2].Text, 2) || !isNumber(strings.TrimPrefix(words[4].Text, "$")) {
+		return false
+	}
+	if saysQuantity(words) {
+		units, comma := strings.CutSuffix(words[1].Text, ",")
+		return comma && isDigits(units, 3) && (forRead(words[i].Text) || len(words[i].Text) == 3 && strings.HasSuffix(strings.ToUpper(words[i].Text), "R"))
+	}
+	return forRead(words[i].Text) && isDigits(words[0].Text, 3) && (words[1].Text == "@" || strings.EqualFold(words[1].Text, "AT"))
+}
+
+// saysQuantity reports whether a line begins with the word for one.
+func saysQuantity(words []ocr.Word) bool {
+	return len(words) > 0 && (strings.EqualFold(words[0].Text, "QTY") || strings.EqualFold(words[0].Text, "QUANTITY"))
 }
 
 // atNought reports whether the word at i is a nought that was "@": between a weight with
@@ -84,7 +94,7 @@ func atNought(words []ocr.Word, i int) bool {
 	if i < 2 || i+1 >= len(words) || len(words[i].Text) != 1 || strings.IndexByte("0OoQ", words[i].Text[0]) < 0 {
 		return false
 	}
-	if i == 2 && len(words) == 4 && (strings.EqualFold(words[0].Text, "QTY") || strings.EqualFold(words[0].Text, "QUANTITY")) {
+	if i == 2 && len(words) == 4 && saysQuantity(words) {
 		return isDigits(words[1].Text, 3) && formAmount.MatchString(words[3].Text)
 	}
 	if i+2 >= len(words) {

@@ -116,6 +116,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		p.dropNumbering()
 	} else {
 		p.countedBeside()
+		p.countedByWord()
 	}
 	p.flagColumns()
 	if p.exact {
@@ -212,8 +213,8 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	}
 	for k := range w.line.Readings {
 		p.takeReading(w, k)
-		if w.tail.ok || w.exact {
-			break
+		if w.tail.ok || w.exact || k == 0 && saysQuantity(w.words) && w.isQuantity() {
+			break // what stands at the end is a price, however other readings part it
 		}
 	}
 	if !w.tail.ok && len(w.line.Readings) > 1 {
@@ -241,6 +242,12 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	w.damaged = !w.tail.ok && endsDamaged(w.words)
 	w.sure = w.exact || w.surelyRead(p)
 	return folded
+}
+
+// isQuantity reports whether the line is a quantity with its unit price and nothing else.
+func (w *row) isQuantity() bool {
+	q := findQuantity(w.lx, len(w.lx))
+	return q.ok && q.sure && q.hasPrice && q.from == 0 && q.to == len(w.lx)
 }
 
 // spoken is the text of the line without flags behind its amount, which are no

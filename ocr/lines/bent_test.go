@@ -102,3 +102,40 @@ func TestLookOnPrint(t *testing.T) {
 		}
 	}
 }
+
+// TestFindInGaps: an amount that stands off its line by up to half its height is the line's
+// where a stroke beyond the paper makes the line run on at its other side; nothing else can
+// stand there. Where its line is nearer another, it is not.
+func TestFindInGaps(t *testing.T) {
+	const rows, pitch, w, h = 12, 30, 9, 16
+	for _, c := range []struct {
+		why    string
+		by     int
+		beyond bool
+		want   int
+	}{
+		{"in the gap", 7, true, rows},
+		{"the line does not run on", 7, false, rows + 1},
+		{"too far off", 11, true, rows + 1},
+	} {
+		m := newMask(600, 600)
+		for row := range rows {
+			y := 60 + row*pitch
+			for i := range 14 {
+				m.letter(20+i*12, y, w, h)
+			}
+			by := 0
+			if row == 6 {
+				if by = c.by; c.beyond {
+					m.letter(560, y, w, h)
+				}
+			}
+			for i := range 5 {
+				m.letter(420+i*12, y+by, w, h)
+			}
+		}
+		if strips := lines.Find(m.Gray, 1).Strips(); len(strips) != c.want {
+			t.Errorf("%s: %d lines, want %d", c.why, len(strips), c.want)
+		}
+	}
+}

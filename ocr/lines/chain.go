@@ -52,7 +52,7 @@ func Find(mask *image.Gray, coarse int) *Layout {
 	}
 	l := &Layout{Height: singleHeight(pieces, commonHeight(heights))}
 	letters, small := sortPieces(stack(pieces, l.Height), l.Height)
-	chains := l.onLevels(chainLetters(letters), w, h)
+	chains := l.fill(l.onLevels(chainLetters(letters), w, h))
 	l.lines = absorb(l.keep(chains))
 	l.addSmall(small)
 	l.addFaded(piecesOf(mask, raster.Weak, coarse))
@@ -292,11 +292,16 @@ func (l *Layout) join(chains []*chain) []*chain {
 	for _, c := range owner {
 		if !seen[c] {
 			seen[c] = true
-			slices.SortFunc(c.letters, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
+			sortLetters(c)
 			out = append(out, c)
 		}
 	}
 	return out
+}
+
+// sortLetters puts the letters of c from left to right.
+func sortLetters(c *chain) {
+	slices.SortFunc(c.letters, func(a, b raster.Piece) int { return cmp.Compare(a.X0, b.X0) })
 }
 
 // setLevel works out where c's baseline crosses the middle of the picture.

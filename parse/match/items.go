@@ -100,7 +100,7 @@ func compare(e *Entry, w *wanted) ground {
 		case unlike:
 			g.name = min(g.name, sure-1)
 		case perhaps:
-			g.weak = true
+			g.weak = e.clean || priceFit(e, w.item) < exactPrice || !headMisread(text, &w.name)
 		}
 	}
 	if g.name < hint {

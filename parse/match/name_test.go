@@ -217,3 +217,27 @@ func TestWeightless(t *testing.T) {
 		}
 	}
 }
+
+// The word before those that a print shares with a name is the name's brand with a letter
+// misread, or another brand.
+func TestHeadMisread(t *testing.T) {
+	for _, c := range []struct {
+		printed, full string
+		plain         []string
+		want          bool
+	}{
+		{"KEX KIT TOW 2CT", "Wexcombe kitchen towels 2 ct", nil, true},
+		{"KEXC KIT TOW 2CT", "Wexcombe kitchen towels 2 ct", []string{"KEXC"}, false}, // read for sure
+		{"RILL KIT TOW 2CT", "Wexcombe kitchen towels 2 ct", nil, false},
+		{"KEX RILL KIT TOW", "Wexcombe kitchen towels 2 ct", nil, false},
+		{"KIT TOW 2CT", "Wexcombe kitchen towels 2 ct", nil, false}, // none stands before them
+		{"KEX", "Wexcombe kitchen towels 2 ct", nil, false},
+	} {
+		printed := newName(c.printed)
+		printed.trust(&parse.Line{Photo: 1, Plain: c.plain})
+		full := newName(c.full)
+		if got := headMisread(&printed, &full); got != c.want {
+			t.Errorf("%q for %q: %v, want %v", c.printed, c.full, got, c.want)
+		}
+	}
+}

@@ -134,6 +134,24 @@ func (w *word) pieceOf(full *name) bool {
 	return w.qualifies() && slices.ContainsFunc(full.words, func(f word) bool { return strings.Contains(f.text, w.text) })
 }
 
+// headMisread reports whether each word of printed, before the first that it shares with full,
+// begins one of full's but for one letter, which is not beyond doubt: KEX KIT TOW for Wexcombe
+// kitchen towels.
+func headMisread(printed, full *name) bool {
+	for i := range printed.words {
+		p := &printed.words[i]
+		if counterpart(p, full, 0, false) >= 0 {
+			return i > 0
+		}
+		if p.plain || !p.qualifies() || !slices.ContainsFunc(full.words, func(f word) bool {
+			return !f.number && len(f.text) >= len(p.text) && edits(p.text, f.text[:len(p.text)]) == 1
+		}) {
+			return false
+		}
+	}
+	return false
+}
+
 // qualifies reports whether w is long enough to be the name of a variety.
 func (w *word) qualifies() bool { return !w.number && len(w.text) >= 3 }
 

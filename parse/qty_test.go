@@ -1,0 +1,97 @@
+package parse
+
+import "testing"
+
+// Quantities of a photo that begin with the word for one, on lines of their own: what was
+// misread in them took their price for goods.
+func TestQuantityLinesMisread(t *testing.T) {
+	for _, c := range []repairCase{
+		{"the word before a price of several", `
+HARBOR LANE
+OATS 9.78
+Qty 3, 2 g6r 4.00
+JAM 4.75
+Qty 1, 2 Tor 9.50
+TEA 5.00
+TOTAL 19.53
+CARD 19.53`,
+			map[int]string{3: "<nil> ", 5: "<nil> "}, true},
+		{"the price glued to that word", `
+HARBOR LANE
+OATS 9.78
+Qty 2, 4.89 each
+JAM 9.90
+Qty 2, 4.95 cach
+TEA 2.75
+Qty 1, 4 Tor(11,00
+TOTAL 22.43
+CARD 22.43`,
+			map[int]string{5: "<nil> ", 7: "<nil> "}, true},
+		{"another reading parts the words otherwise", `
+HARBOR LANE
+OATS 9.78
+Qty 2, 4 for 19.50 | Qty 2,.4 for 19.50
+TOTAL 9.78
+CARD 9.78`,
+			map[int]string{3: "<nil> "}, true},
+		{"goods that are named", `
+HARBOR LANE
+OATS 9.78
+Qty 2, 4.89 each
+JAM 9.90
+Qty 2, 4.95 each
+QTY 4 ROLLS 2.00
+TOTAL 21.68
+CARD 21.68`,
+			map[int]string{6: "2.00 proved"}, true},
+		{"the word before the unit of a weight", `
+HARBOR LANE
+BANANAS 1.69
+3.07 lb at 0.55 p@r lb
+TEA 5.00
+TOTAL 6.69
+CARD 6.69`,
+			map[int]string{3: "<nil> "}, true},
+		{"a colon for the point before a minus behind", `
+HARBOR LANE
+OATS 9.78
+CPN 04412 1.00-
+CPN 89393 4:30-T
+TEA 5.00
+CPN 1.10-
+TOTAL 8.38
+CARD 8.38`,
+			map[int]string{4: "-4.30 proved"}, true},
+	} {
+		t.Run(c.why, func(t *testing.T) { c.check(t) })
+	}
+	r := parsePhoto("HARBOR LANE\nBANANAS 1.69\n3.07 lb at 0.55 p@r lb\nTEA 2.75\nQty 3, 2 g6r 4.00\nTOTAL 4.44\nCARD 4.44")
+	if q := r.Line(3); q.Kind != LineQuantity || q.Unit != "lb" {
+		t.Errorf("a weight: %s of %q", q.Kind, q.Unit)
+	}
+	if q := r.Line(5); q.Kind != LineQuantity || q.PriceFor != 2 {
+		t.Errorf("two for 4.00: %s, price for %d", q.Kind, q.PriceFor)
+	}
+}
+
+// What a coupon is worth and for, in a line of its own below it, is no goods whose amount was
+// not read, nor is a heading above coupons or a department with letters misread.
+func TestLinesOfCouponsLoseNothing(t *testing.T) {
+	const goods, foot = "HARBOR LANE\nOATS 14.23{14.29:0.8}\n", "\nTOTAL 11.29\nCARD 11.29"
+	for rows, firm := range map[string]bool{
+		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\n2.15 OFF JAM":      true,
+		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\nFREE JAM 250ML":    true,
+		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\nJAM 250ML":         false,
+		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-":                    false, // only once
+		"0.55 OFF OATS 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\n2.15 OFF JAM":  false, // told with its amount too
+		"COUPONS TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                      true,
+		"COUPON TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                       false,
+		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN MOSE":                              true,
+		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN PETS PEAS":                         false,
+		"CPN 17604 2.00-\nCPN 89393 1.00-\nCPN 4444 5.00-\nVoided\nCPN 4444 5.00": true,
+	} {
+		if r := parsePhoto(goods + rows + foot); r.Firm != firm {
+			t.Errorf("%q: firm is %v, want %v\n%s", rows, r.Firm, firm, dump(r))
+		}
+	}
+}
