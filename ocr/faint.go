@@ -54,7 +54,8 @@ func (f *flattened) markFaint() {
 	for _, way := range preparations {
 		ink := f.markAs(way)
 		l := lines.Find(ink, way.coarse)
-		if worth, _ := worthOf(l); worth > best {
+		// Lines that grow together are few large letters, and less of them lies in rows.
+		if worth, in := worthOf(l); worth > best && in >= 0.95*share {
 			best = slightly * worth
 			f.faint, f.ink, f.coarse, f.layout = &way, ink, way.coarse, l
 		}

@@ -2,6 +2,8 @@ package ocr
 
 import (
 	"image"
+	"math"
+	"slices"
 
 	"tillproof/ocr/lines"
 	"tillproof/ocr/paper"
@@ -37,7 +39,14 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 	if s.factor > 1 && mayMiss(s.print) {
 		s.print, s.by = surveyFiner(p.grey, s.factor, with.look, s.print, s.by)
 	}
+	print, plainSheet, onCloth := onPlain(small, p.grey, s.factor, with.look, s.print)
+	if onCloth {
+		s.print, s.by = print, 1
+	}
 	s.sheet, s.found, s.papers = paperIn(small, s.print, only, s.factor*float64(p.shrink))
+	if onCloth && only == nil && !(s.found && nearSheet(s.sheet, plainSheet)) {
+		s.sheet, s.found, s.papers = plainSheet, true, nil
+	}
 	if !s.found && len(s.print.Letters) < surePrint && len(s.print.Others) == 0 {
 		if sheet, height, ok := blindly(small, s.print, with.follow); ok {
 			s.sheet, s.found = sheet, true
@@ -57,6 +66,21 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 		s.beyond[side] = s.beyond[side] || amid && !s.sheet.Seen[side]
 	}
 	return s
+}
+
+// nearSheet reports whether the corners of two sheets lie near each other's, by a sixth of the
+// second's width, whichever of them is called the first.
+func nearSheet(a, b Sheet) bool {
+	near := math.Hypot(b.Corners[0].X-b.Corners[1].X, b.Corners[0].Y-b.Corners[1].Y) / 6
+	for turn := range 4 {
+		if !slices.ContainsFunc([]int{0, 1, 2, 3}, func(i int) bool {
+			p, q := a.Corners[(i+turn)%4], b.Corners[i]
+			return math.Hypot(p.X-q.X, p.Y-q.Y) > near
+		}) {
+			return true
+		}
+	}
+	return false
 }
 
 // sizeUnsure reports whether the print that was seen is too little to tell how large it is,

@@ -67,6 +67,13 @@ func LookAt(mask, even *image.Gray) Survey {
 	return s
 }
 
+// LookWithin is Look among what stands where within says so.
+func LookWithin(mask *image.Gray, within func(x, y float64) bool) Survey {
+	pieces := slices.DeleteFunc(raster.Pieces(mask, raster.Ink), func(p raster.Piece) bool { return !within(middle(p)) })
+	s, _, _ := look(pieces, nil)
+	return s
+}
+
 // look surveys pieces of ink, and says which of them stand in rows that run just as most
 // do; size is the size that most of them have. Lines do not run along away, where that
 // is given.
