@@ -157,11 +157,17 @@ func TestSumsCloseByChance(t *testing.T) {
 // and then nothing else that the sums seem to prove is firm.
 func TestCancelling(t *testing.T) {
 	const head = "HARBOR LANE MARKET\n05/09/2026 10:42\n"
+	const half = "offers:\n  - {id: half, title: 50% off black tea, funded_by: store, carried_as: paper, applies_to: [tea], deduct: 50%}\n"
 	for _, c := range []struct{ why, text, want string }{
+		{"two whose effects cancel, but not what is printed", head + "SALTROW BAKED BEANS  4.30\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  8.80\nCPN 50% OFF BLACK TEA  -4.40\nTOTAL  25.00\nCARD  25.00\nTHANK YOU\n", "overcharge proved, undercharge proved"},
 		{"two that cancel", head + "SALTROW BAKED BEANS  3.10\nBRACKLE LAUNDRY LIQUID  16.90\nWEXCOMBE BLACK TEA 80  10.00\nROAD ATLAS  4.00\nTOTAL  34.00\nCARD  34.00\nTHANK YOU\n", ""},
 		{"one", head + "SALTROW BAKED BEANS  3.10\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  10.00\nROAD ATLAS  4.00\nTOTAL  33.40\nCARD  33.40\nTHANK YOU\n", "undercharge proved, unplanned-item proved"},
 	} {
-		res, err := Check(Input{Plan: load(t, pantryGoods), Receipt: photographedWith(c.text, nil)})
+		offers := ""
+		if strings.Contains(c.text, "CPN") {
+			offers = half
+		}
+		res, err := Check(Input{Plan: load(t, pantryGoods+offers), Receipt: photographedWith(c.text, nil)})
 		if err != nil {
 			t.Fatal(err)
 		}

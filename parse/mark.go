@@ -227,8 +227,11 @@ func nearestWord(w string) string {
 	if commonWords.known[w] || commonWords.goods[w] || !isWord(w) {
 		return ""
 	}
-	if total := fold("total"); len(w) < 5 {
-		// Of short words only what is left of the most important one.
+	if total, void := fold("total"), fold("void"); len(w) < 5 {
+		// Of short words only what is left of the most important ones.
+		if len(w) == len(void) && (w[1:] == void[1:] || w[:2] == void[:2] && w[3] == void[3]) {
+			return void
+		}
 		if distance(w, total, 1) == 1 || w == total[2:] {
 			return total
 		}

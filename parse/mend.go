@@ -24,6 +24,9 @@ func mendWords(words []ocr.Word) []ocr.Word {
 		if s := joinedAt(words, i); s != words[i].Text {
 			return s
 		}
+		if s := groupSign(words, i); s != "" {
+			return s
+		}
 		if unitRead(words, i) {
 			return "lb"
 		}

@@ -256,6 +256,9 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 	if len(words) > 7 {
 		return words
 	}
+	if parted := partedUnits(words); parted != nil {
+		return mendUnits(parted)
+	}
 	out := words
 	put := func(i int, text string) { out = reworded(out, words, i, text) }
 	price := func(s string) bool {
@@ -288,6 +291,31 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		return out
 	}
 	return mendWeights(words)
+}
+
+// formGroupUnits is a number of units to which what the sign behind it was read as is glued.
+var formGroupUnits = regexp.MustCompile(`^(\d{1,2})[.,:]?[@0OQa9]$`)
+
+// partedUnits are the words of a quantity line whose first is units with their sign: "6.@ 2.39
+// ea", "4.9 2 for 3.00"; nil where they are none.
+func partedUnits(words []ocr.Word) []ocr.Word {
+	first := words[0].Text
+	m := formGroupUnits.FindStringSubmatch(first)
+	switch {
+	case m == nil:
+		return nil
+	case len(words) == 3 && strings.HasSuffix(first, "@") && isNumber(strings.TrimPrefix(words[1].Text, "$")) && eachRead(words[2].Text):
+	case len(words) == 4 && isDigits(words[1].Text, 2) && forRead(strings.Trim(words[2].Text, ".,:;'")) && isNumber(strings.TrimPrefix(words[3].Text, "$")):
+	default:
+		return nil
+	}
+	units, sign := words[0], words[0]
+	units.Text, sign.Text, units.Alternatives, sign.Alternatives = m[1], "@", nil, nil
+	out := append([]ocr.Word{units, sign}, words[1:]...)
+	if len(words) == 4 {
+		out[3].Text, out[3].Alternatives = "for", nil
+	}
+	return out
 }
 
 // comesTo reports whether so many units at each come to amount.

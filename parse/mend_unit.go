@@ -69,6 +69,22 @@ func groupLetter(words []ocr.Word, i int) bool {
 	return digit != 0 && digit != '0'
 }
 
+// groupSign is the word at i, the sign between pieces and their price for several or the number
+// of these, put right: "6 EA 9 T FOR 4.29" for 6 EA @ 1 FOR 4.29; "" where it is neither.
+func groupSign(words []ocr.Word, i int) string {
+	if i != 2 && i != 3 || len(words) < 6 || len(words[2].Text) != 1 || len(words[3].Text) != 1 || words[2].Text == "@" || !isDigits(words[0].Text, 3) ||
+		!pieces[strings.ToUpper(words[1].Text)] || !strings.EqualFold(words[4].Text, "FOR") || !isNumber(strings.TrimPrefix(words[5].Text, "$")) {
+		return ""
+	}
+	switch {
+	case i == 2:
+		return "@"
+	case strings.IndexByte("lIiTt|!1", words[3].Text[0]) >= 0:
+		return "1"
+	}
+	return ""
+}
+
 // groupFor reports whether the word at i is FOR with a letter misread, between how many are
 // priced together and their price: "3 AT 1 FDR 3.26", "QTY 3, 2 G6R 4.00".
 func groupFor(words []ocr.Word, i int) bool {

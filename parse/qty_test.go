@@ -44,6 +44,32 @@ QTY 4 ROLLS 2.00
 TOTAL 21.68
 CARD 21.68`,
 			map[int]string{6: "2.00 proved"}, true},
+		{"sign and number between pieces and their price for several", `
+HARBOR LANE
+OATS 25.74
+6 EA 9 T FOR 4.29
+JAM 3.00
+2 EA 0 l FOR 1.50
+TOTAL 28.74
+CARD 28.74`,
+			map[int]string{3: "<nil> ", 5: "<nil> "}, true},
+		{"units to which their sign is glued", `
+HARBOR LANE
+OATS 14.34
+6.@ 2.39 ea
+JAM 6.00
+4.9 2 for' 3.00
+TOTAL 20.34
+CARD 20.34`,
+			map[int]string{3: "<nil> ", 5: "<nil> "}, true},
+		{"a word for what is taken back", `
+HARBOR LANE
+OATS 9.78
+JAM 4.75
+*YOID*{*YOIO*:1.0} JAM 4.75-
+TOTAL 9.78
+CARD 9.78`,
+			map[int]string{4: "-4.75 proved"}, true},
 		{"the word before the unit of a weight", `
 HARBOR LANE
 BANANAS 1.69
@@ -64,6 +90,9 @@ CARD 8.38`,
 			map[int]string{4: "-4.30 proved"}, true},
 	} {
 		t.Run(c.why, func(t *testing.T) { c.check(t) })
+	}
+	if r := parsePhoto("HARBOR LANE\nOATS 9.78\nJAM 4.75\n*YOID*{*YOIO*:1.0} JAM 4.75-\nTOTAL 9.78\nCARD 9.78"); r.Line(4).Kind != LineVoid {
+		t.Errorf("taken back: %s, want a void", r.Line(4).Kind)
 	}
 	r := parsePhoto("HARBOR LANE\nBANANAS 1.69\n3.07 lb at 0.55 p@r lb\nTEA 2.75\nQty 3, 2 g6r 4.00\nTOTAL 4.44\nCARD 4.44")
 	if q := r.Line(3); q.Kind != LineQuantity || q.Unit != "lb" {

@@ -205,7 +205,7 @@ func aroundTimes(lx []lexeme, i, end int) quantity {
 		q.from, q.to, q.ok, q.sure = beforeQuantity(lx, j), to, true, true
 		return q
 	}
-	if right := &lx[i+1]; left.dec == 2 && right.isWhole() && right.digits < 1000 {
+	if right := &lx[i+1]; left.dec == 2 && right.isWhole() && right.digits < 1000 && !(j > 0 && isFor(&lx[j-1])) { // "FOR 0.93 X2" is a coupon's price
 		q := quantity{ok: true, sure: true, hasPrice: true, price: left.digits, priceDec: 2, per: 1, from: j, to: i + 2}
 		if j > 0 && isCurrency(lx, j-1) {
 			q.from = j - 1

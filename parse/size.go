@@ -7,11 +7,19 @@ import (
 )
 
 // sizes finds sizes at the end of a name on a photo that were taken for amounts, "1.5l"
-// as 1.51: a reader saw the letter, and the amounts above and below end further right.
+// as 1.51: a reader saw the letter, or the unit stands behind it, and the amounts above and
+// below end further right.
 func (p *parser) sizes() {
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.exact || !w.tail.ok || w.tail.minus || w.tail.flags != "" || w.tail.from != w.tail.at {
+		if w.exact || !w.tail.ok || w.tail.minus || w.tail.from != w.tail.at {
+			continue
+		}
+		if unit := w.tail.flags; unit != "" {
+			if (weights[unit] != "" || unit == "GG") && p.leftOfAmounts(i) {
+				w.tail, w.qty = tail{}, findQuantity(w.lx, len(w.lx)) // "SMOO.500 G"
+				w.said = mark(foldWords(w.spoken(), nil), p.own, w.misread())
+			}
 			continue
 		}
 		at := w.lx[w.tail.at].word

@@ -75,6 +75,18 @@ Oat Juice 1.51{1.5l:1.2}
 Merchandise of the day 2.72
 Amount due of the day 2.72
 CARD 2.72`, map[int]LineKind{1: LineItem}, true},
+		{"a size glued to a name, left of the amounts", `
+Oats Smooth Brand 500 grams 3.29
+Soft Rolls 00.50 G
+4 @ 3.49 EACH                       13.96
+Subtotal of the whole da 17.25
+Amount due of the day in 17.25
+CARD of a bank in townxx 17.25`, map[int]LineKind{2: LineItem, 3: LineQuantity}, true},
+		{"a flag like a unit, beneath the amounts", `
+Oats Brand 3.29 G
+Butt Br 10.50 G
+Subtotal 13.79
+CARD TO 13.79`, map[int]LineKind{2: LineItem}, true},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
