@@ -24,6 +24,9 @@ func mendWords(words []ocr.Word) []ocr.Word {
 		if s := joinedAt(words, i); s != words[i].Text {
 			return s
 		}
+		if i == 0 && youRead(words) {
+			return "You"
+		}
 		if s := groupSign(words, i); s != "" {
 			return s
 		}
@@ -72,6 +75,14 @@ func mendWords(words []ocr.Word) []ocr.Word {
 		out = append(out, w)
 	}
 	return out
+}
+
+// youRead reports whether a line begins with YOU, its first letter misread, before what it is
+// told of: "Tou pay 8.37" beneath goods and what came off them.
+func youRead(words []ocr.Word) bool {
+	s := words[0].Text
+	return len(words) > 1 && len(s) == 3 && strings.EqualFold(s[1:], "ou") && s[0] != 'Y' && s[0] != 'y' &&
+		(strings.EqualFold(words[1].Text, "pay") || strings.EqualFold(words[1].Text, "saved") || strings.EqualFold(words[1].Text, "save"))
 }
 
 // splitAmount reports whether a and b are an amount that was read with a space

@@ -70,6 +70,17 @@ JAM 4.75
 TOTAL 9.78
 CARD 9.78`,
 			map[int]string{4: "-4.75 proved"}, true},
+		{"the first word of what is told beneath goods", `
+HARBOR LANE
+OATS 2 2.99 5.98
+Farm card 30% x2 (1.79)
+Tou pay 4.19
+JAM 4.75
+Farm card (0.75)
+1OU PAY 4.00
+TOTAL 8.19
+CARD 8.19`,
+			map[int]string{4: "4.19 read", 7: "4.00 read"}, true},
 		{"the word before the unit of a weight", `
 HARBOR LANE
 BANANAS 1.69

@@ -253,7 +253,8 @@ func (w *row) isQuantity() bool {
 // spoken is the text of the line without flags behind its amount, which are no
 // words ("1.80-TX" is no tax), and with a word apart that was glued to it ("You pay1.85").
 func (w *row) spoken() string {
-	parted := !w.exact && len(w.words) > len(strings.Fields(w.text))
+	// Words that were put right count as they are now, where they are more or begin otherwise.
+	parted := !w.exact && (len(w.words) > len(strings.Fields(w.text)) || len(w.words) > 1 && !strings.HasPrefix(strings.TrimSpace(w.text), w.words[0].Text))
 	if !w.tail.ok || w.tail.flags == "" && !parted {
 		return w.text
 	}
