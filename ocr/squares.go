@@ -42,19 +42,7 @@ func plainOf(g *image.Gray, size float64) (p plain, ok bool) {
 	if p.w <= 2*reach || p.h <= 2*reach {
 		return p, false
 	}
-	tones := make([]float64, p.w*p.h)
-	for y := range p.h {
-		for x := range p.w {
-			sum := 0
-			for dy := range p.side {
-				row := filled.Pix[(y*p.side+dy)*filled.Stride+x*p.side:]
-				for dx := range p.side {
-					sum += int(row[dx])
-				}
-			}
-			tones[y*p.w+x] = math.Log(float64(sum)/float64(p.side*p.side) + 4)
-		}
-	}
+	tones := p.tones(filled)
 	change := make([]float64, len(tones))
 	for y := range p.h {
 		for x := range p.w {
@@ -94,6 +82,24 @@ func plainOf(g *image.Gray, size float64) (p plain, ok bool) {
 		}
 	}
 	return p, 50*n >= len(change)
+}
+
+// tones are the mean tones of g's cells, as logarithms: a shadow takes the same off all.
+func (p *plain) tones(g *image.Gray) []float64 {
+	tones := make([]float64, p.w*p.h)
+	for y := range p.h {
+		for x := range p.w {
+			sum := 0
+			for dy := range p.side {
+				row := g.Pix[(y*p.side+dy)*g.Stride+x*p.side:]
+				for dx := range p.side {
+					sum += int(row[dx])
+				}
+			}
+			tones[y*p.w+x] = math.Log(float64(sum)/float64(p.side*p.side) + 4)
+		}
+	}
+	return tones
 }
 
 // at reports whether the picture is plain at x, y.

@@ -12,34 +12,8 @@ import (
 // back as they are.
 func mendWords(words []ocr.Word) []ocr.Word {
 	needed := false
-	unit := func(i int) string {
-		switch {
-		case i == 0 && leadingLetter(words):
-			return string(likeDigits[words[0].Text[0]])
-		case groupLetter(words, i):
-			return string(likeDigits[words[i].Text[0]])
-		case atNought(words, i), pieceSign(words, i):
-			return "@"
-		}
-		if s := joinedAt(words, i); s != words[i].Text {
-			return s
-		}
-		if i == 0 && youRead(words) {
-			return "You"
-		}
-		if s := groupSign(words, i); s != "" {
-			return s
-		}
-		if unitRead(words, i) {
-			return "lb"
-		}
-		if groupFor(words, i) {
-			return "FOR"
-		}
-		return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
-	}
 	for i := range words {
-		if mended(words[i].Text) != words[i].Text || unit(i) != words[i].Text || i+1 < len(words) && splitAmount(&words[i], &words[i+1]) || splitPrice(words, i) {
+		if mended(words[i].Text) != words[i].Text || mendedWord(words, i) != words[i].Text || i+1 < len(words) && splitAmount(&words[i], &words[i+1]) || splitPrice(words, i) {
 			needed = true
 			break
 		}
@@ -57,7 +31,7 @@ func mendWords(words []ocr.Word) []ocr.Word {
 			last.Alternatives = nil
 			continue
 		}
-		if w.Text = unit(i); i == 0 && w.Text != words[0].Text && leadingLetter(words) {
+		if w.Text = mendedWord(words, i); i == 0 && w.Text != words[0].Text && leadingLetter(words) {
 			w.Confidence = min(w.Confidence, 0.8)
 		}
 		if n := len(out); n > 0 && splitAmount(&out[n-1], &w) {
@@ -83,6 +57,34 @@ func youRead(words []ocr.Word) bool {
 	s := words[0].Text
 	return len(words) > 1 && len(s) == 3 && strings.EqualFold(s[1:], "ou") && s[0] != 'Y' && s[0] != 'y' &&
 		(strings.EqualFold(words[1].Text, "pay") || strings.EqualFold(words[1].Text, "saved") || strings.EqualFold(words[1].Text, "save"))
+}
+
+// mendedWord is the word at i as the words around it tell it must be.
+func mendedWord(words []ocr.Word, i int) string {
+	switch {
+	case i == 0 && leadingLetter(words):
+		return string(likeDigits[words[0].Text[0]])
+	case groupLetter(words, i):
+		return string(likeDigits[words[i].Text[0]])
+	case atNought(words, i), pieceSign(words, i):
+		return "@"
+	}
+	if s := joinedAt(words, i); s != words[i].Text {
+		return s
+	}
+	if i == 0 && youRead(words) {
+		return "You"
+	}
+	if s := groupSign(words, i); s != "" {
+		return s
+	}
+	if unitRead(words, i) {
+		return "lb"
+	}
+	if groupFor(words, i) {
+		return "FOR"
+	}
+	return mendedUnit(words[i].Text, i > 0 && i+1 < len(words) && isNumber(words[i-1].Text))
 }
 
 // splitAmount reports whether a and b are an amount that was read with a space
