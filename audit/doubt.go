@@ -47,6 +47,11 @@ func (c *check) doubtMisread() {
 	}
 	c.doubtNames()
 	c.doubtUntaxed()
+	if c.r.Kind != parse.KindReturn && slices.ContainsFunc(c.r.Lines, takesOffAsGoods) {
+		for _, g := range c.gaps {
+			g.misread = g.misread || g.what == ofDeduction || g.what == ofPlace || g.what == ofPrice || g.what == ofUnplanned
+		}
+	}
 	var departs []*gap
 	for _, g := range c.gaps {
 		switch g.what {
@@ -92,6 +97,12 @@ func (c *check) doubtMisread() {
 			}
 		}
 	}
+}
+
+// takesOffAsGoods reports whether a line was taken for goods or a fee and is less than nothing:
+// on the receipt of a sale it may be any of the deductions that are not there.
+func takesOffAsGoods(l parse.Line) bool {
+	return (l.Kind == parse.LineItem || l.Kind == parse.LineFee) && l.Amount != nil && l.Amount.Sign() < 0
 }
 
 // doubtNames marks what is missing and what is unplanned at the same price, or

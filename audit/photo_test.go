@@ -398,6 +398,26 @@ func TestCreditInMisreadWords(t *testing.T) {
 	}
 }
 
+// TestGoodsBelowNothing: what a photo shows as goods for less than nothing may be the deduction
+// that is not there.
+func TestGoodsBelowNothing(t *testing.T) {
+	const offer = pantryGoods + "offers:\n  - {id: off, title: 1.00 off black tea, funded_by: store, carried_as: app, applies_to: [tea], deduct: 1.00}\n"
+	for _, c := range []struct{ line, total, want string }{
+		{"REFUND ROAD ATLAS  -4.00\n", "26.00", ""},
+		{"ROAD ATLAS  4.00\n", "34.00", "missing-deduction proved, unplanned-item proved"},
+	} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  10.00\n" + c.line +
+			"TOTAL  " + c.total + "\nCARD  " + c.total + "\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, offer), Receipt: photographedWith(text, nil)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != c.want {
+			t.Errorf("%q: %q, want %q", c.line, got, c.want)
+		}
+	}
+}
+
 // TestSavingsLessWhatWasTakenBack: an amount told below what was paid is accounted for where it
 // is all that came off less what was taken back.
 func TestSavingsLessWhatWasTakenBack(t *testing.T) {

@@ -24,3 +24,22 @@ func TestLostAmounts(t *testing.T) {
 		}
 	}
 }
+
+// TestSpeckIsNoRefund: a speck behind a subtotal of a photo looks like a minus; what came off is
+// then no goods brought back, as it is where most totals and goods have one.
+func TestSpeckIsNoRefund(t *testing.T) {
+	for _, c := range []struct {
+		why, text string
+		line      int
+		kind      LineKind
+	}{
+		{"a speck", "HARBOR LANE\nOATS 5.00\nQUANTITY DISC 0.55 OFF -0.55\nJAM 3.00\nSUB-TOTAL 7.45-\nLOYALTY OATS -0.40\nTAX 0.00\nTOTAL 7.05\nCARD 7.05", 3, LineDeduction},
+		{"below it", "HARBOR LANE\nOATS 5.00\nQUANTITY DISC 0.55 OFF -0.55\nJAM 3.00\nSUB-TOTAL 7.45-\nLOYALTY OATS -0.40\nTAX 0.00\nTOTAL 7.05\nCARD 7.05", 6, LineDeduction},
+		{"the only total", "HARBOR LANE\nOATS 5.00\nJAM 3.00\nQUANTITY DISC 0.55 OFF -0.55\nTOTAL 7.45-\nCARD 7.45", 4, LineDeduction},
+		{"goods brought back", "HARBOR LANE\nOATS 5.00-\nJAM 3.00-\nSUBTOTAL 8.00-\nTAX 0.40-\nTOTAL 8.40-\nCARD 8.40-", 2, LineItem},
+	} {
+		if r := parsePhoto(c.text); r.Line(c.line).Kind != c.kind {
+			t.Errorf("%s: %s, want %s\n%s", c.why, r.Line(c.line).Kind, c.kind, dump(r))
+		}
+	}
+}
