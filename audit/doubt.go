@@ -90,7 +90,7 @@ func (c *check) doubtMisread() {
 	for i, g := range departs {
 		for _, other := range departs[:i] {
 			prices := g.what == ofPrice && other.what == ofPrice
-			if !g.effect.IsZero() && g.effect.Add(other.effect).IsZero() && (!prices || g.printed().Add(other.printed()).IsZero()) {
+			if !g.effect.IsZero() && g.effect.Add(other.effect).IsZero() && !prices {
 				// A deduction of one that was taken for the other's: "DEAL S0%". Two prices
 				// that are off by as much have no such line between them.
 				g.misread, other.misread = true, true

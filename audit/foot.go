@@ -14,10 +14,9 @@ import (
 // so far that an amount in it would have been read as digits.
 const wellRead, legible = 0.75, 0.55
 
-// formTold is what an amount or points may look like in a line that was not read well: digits
-// behind a currency sign or what it is misread as, around a point, at the line's end, or before
-// a P.
-var formTold = regexp.MustCompile(`[$#S]\d|\d ?[.,:'-] ?\d|\d\W*$|\d ?[Pp]`)
+// formTold is what an amount or points may look like in a line that was not read well: any
+// digit, a currency sign, or letters that digits are misread as, around a point.
+var formTold = regexp.MustCompile(`[\d$]|[OoSlIBZ][.,][OoSlIBZ]{2}`)
 
 // mayTellAmount reports whether a line may tell an amount, however it was misread.
 func mayTellAmount(text string) bool { return formTold.MatchString(text) }
@@ -58,7 +57,8 @@ func (c *check) footUnclear() bool {
 }
 
 // unaccounted reports whether a line outside all sums has an amount that is doubtful and is
-// neither one of the sums' nor what all that came off adds up to, with what was taken back or without, nor any offer's, and the line
+// neither one of the sums' nor what all that came off adds up to, with what was taken back or
+// without, nor any offer's, and the line
 // does not say what could be had.
 func (c *check) unaccounted(l *parse.Line) bool {
 	if l.Conditional || l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
@@ -77,7 +77,9 @@ func (c *check) unaccounted(l *parse.Line) bool {
 		case parse.LineDeduction:
 			off = off.Add(o.Amount.Abs())
 		case parse.LineVoid:
-			back = back.Add(o.Amount.Abs())
+			if o.Amount.Sign() > 0 { // a deduction's, not goods'
+				back = back.Add(*o.Amount)
+			}
 		}
 	}
 	return off != l.Amount.Abs() && off.Sub(back) != l.Amount.Abs()

@@ -424,6 +424,11 @@ func TestSavingsLessWhatWasTakenBack(t *testing.T) {
 	const credit = pantryGoods + "offers:\n  - {id: half, title: 0.50 off black tea, funded_by: store, carried_as: app, applies_to: [tea], deduct: 0.50}\n" +
 		"  - {id: most, title: 0.80 off laundry liquid, funded_by: store, carried_as: app, applies_to: [liquid], deduct: 0.80}\n" +
 		"  - {id: back, title: 1.50 store credit when you buy enough, carried_as: loyalty, applies_to: [beans], spend: 3.00, credit: {kind: store credit, value: 1.50}}\n"
+	for _, text := range []string{"YDU FARNED 50 FUFL PDINTS", "100 BDNUS PTS", "STORE CRED# 5 DOLLARS", "BONUS CREDT $S.OO", "SMDRE CREOIT l.5O EARNED"} {
+		if !mayTellAmount(text) {
+			t.Errorf("%q may tell an amount", text)
+		}
+	}
 	for saved, want := range map[string]bool{"0.70": true, "1.50": true, "1.40": false} {
 		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nDISCOUNT 0.80 OFF  -0.80\nDISCOUNT 0.80 OFF - REMOVED  0.80\n" +
 			"WEXCOMBE BLACK TEA 80  10.00\nDISCOUNT 0.50 OFF  -0.50\nDISCOUNT 0.20 OFF  -0.20\nTOTAL  29.30\nCARD  29.30\nYOU SAVED " + saved + "\nTHANK YOU\nCOME AGAIN\nSEE YOU SOON\nOPEN DAILY\n"

@@ -267,3 +267,33 @@ func (w *row) isShare() bool {
 	}
 	return false
 }
+
+// refunding reports whether the receipt is one of goods brought back: a total
+// with a minus, and no more above it without one; on a photo, where a speck may look like a
+// minus and a minus may be lost, most totals have one, and not much fewer goods.
+func (p *parser) refunding() bool {
+	above, back, forth, minus, plain := int64(0), 0, 0, 0, 0
+	for i := range p.rows {
+		w := &p.rows[i]
+		switch {
+		case !w.tail.ok:
+		case w.said.has(markTotal|markSubtotal) && !w.said.has(markSaved|markCoupon|markVoid|markAfter|markNetTotal|markOff) && w.said.unknown == 0:
+			if !w.tail.minus {
+				forth++
+				continue
+			}
+			if p.exact {
+				return above <= 0
+			}
+			back++
+		case w.said.marks == 0:
+			above += w.tail.signed()
+			if w.tail.minus {
+				minus++
+			} else if w.tail.cents > 0 {
+				plain++
+			}
+		}
+	}
+	return back > forth && 2*minus >= plain
+}

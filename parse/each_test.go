@@ -91,10 +91,12 @@ func TestUnitsUnsure(t *testing.T) {
 
 // TestPriceOfCoupon: what a coupon makes goods cost, and how often, is no quantity of its own.
 func TestPriceOfCoupon(t *testing.T) {
-	r := parseText("HARBOR LANE\nJAM 4.96\nDigital coupon FOR 0.93 x2 -3.10\nTOTAL 1.86\nCARD 1.86\n")
-	for _, s := range r.Sums {
-		if s.Kind == sumExtension {
-			t.Errorf("the coupon's line multiplies to %s, has %s", s.Got, s.Want)
+	for _, price := range [...]string{"0.93", "$0.93"} {
+		r := parseText("HARBOR LANE\nJAM 4.96\nDigital coupon FOR " + price + " x2 -3.10\nTOTAL 1.86\nCARD 1.86\n")
+		for _, s := range r.Sums {
+			if s.Kind == sumExtension {
+				t.Errorf("%s: the coupon's line multiplies to %s, has %s", price, s.Got, s.Want)
+			}
 		}
 	}
 }

@@ -203,25 +203,41 @@ func (p *parser) givenAbove(i int) bool {
 // "1.30 OFF BAKED BEANS", on a receipt that does so for two at least and tells no amount in such
 // a line.
 func (p *parser) describesAbove(i int) bool {
-	if !formWorth.MatchString(strings.ToUpper(p.rows[i].text)) {
+	text := strings.ToUpper(p.rows[i].text)
+	if !formWorth.MatchString(text) || strings.HasPrefix(text, "FREE RANGE") || strings.HasPrefix(text, "FREE FROM") || strings.HasPrefix(text, "FREE-") {
 		return false
 	}
-	pairs := 0
+	if p.described == 0 {
+		p.described = p.describedPairs()
+	}
+	return p.described >= 2
+}
+
+// describedPairs counts the deductions with such a line of an amount or a percentage below
+// them, -1 where one stands elsewhere, tells an amount, or there is none.
+func (p *parser) describedPairs() (pairs int) {
 	for k := range p.rows {
 		w := &p.rows[k]
-		if !formWorth.MatchString(strings.ToUpper(w.text)) {
+		form := formWorth.FindStringSubmatch(strings.ToUpper(w.text))
+		if form == nil {
 			continue
 		}
 		if w.tail.ok || k == 0 || p.rows[k-1].kind != LineDeduction && p.rows[k-1].kind != LineVoid || !p.rows[k-1].tail.ok {
-			return false
+			return -1
 		}
-		pairs++
+		if form[1] != "" {
+			pairs++
+		}
 	}
-	return pairs >= 2
+	if pairs == 0 {
+		return -1
+	}
+	return pairs
 }
 
-// formWorth is how a line begins that says what a coupon is worth.
-var formWorth = regexp.MustCompile(`^\s*(\$?\d*\.\d\d OFF|\d+% (OFF|ON)|FREE) `)
+// formWorth is how a line begins that says what a coupon is worth; goods are called FREE RANGE
+// or FREE FROM.
+var formWorth = regexp.MustCompile(`^\s*(?:(\$?\d*\.\d\d OFF|\d+% (?:OFF|ON))|FREE) `)
 
 // headsCoupons reports whether row i, of words alone, is a heading above deductions, or says
 // that the one below is taken back.
@@ -247,22 +263,21 @@ func (w *row) namesDepartment() bool {
 	return slices.ContainsFunc(words, known) && !slices.ContainsFunc(words, func(s string) bool { return !known(s) && !(!w.exact && departmentRead(s)) })
 }
 
-// alikeLetters takes letters for each other that worn print makes alike.
-var alikeLetters = strings.NewReplacer("D", "O", "Q", "O", "0", "O", "L", "I", "1", "I", "8", "B", "5", "S", "6", "G")
-
-// departmentRead reports whether a word is a department's but for letters that look alike:
-// "MOSE" for MDSE.
-func departmentRead(word string) bool {
-	for d := range departments {
-		if len(d) == len(word) && alikeLetters.Replace(word) == alikeLetters.Replace(d) {
-			return true
-		}
-	}
-	return false
-}
+// departmentRead reports whether a folded word is a department's but for O and D, the letters
+// that worn print makes alike and fold does not: "MOSE" for MDSE.
+func departmentRead(word string) bool { return departmentsAlike[strings.ReplaceAll(word, "D", "O")] }
 
 // departments are words of the headings above groups of goods; common practice, no source.
 var departments = foldedSet("grocery groceries produce deli delicatessen dairy bakery meat meats seafood frozen household home health beauty pharmacy general merchandise gen mdse gm non foods nonfood nonfoods floral garden pet pets baby fresh and")
+
+// departmentsAlike are departments with O for D.
+var departmentsAlike = func() map[string]bool {
+	set := map[string]bool{}
+	for d := range departments {
+		set[strings.ReplaceAll(d, "D", "O")] = true
+	}
+	return set
+}()
 
 // foldedSet is the set of the words of s, folded.
 func foldedSet(s string) map[string]bool {

@@ -30,7 +30,7 @@ var (
 	formUnitless  = regexp.MustCompile(`^(-?)([0-9][0-9O]|O[0-9])([A-Z]?)$`)
 	formGlued     = regexp.MustCompile(`^(?:[-.,]?\d{8,14}[.,]|[A-Za-z]{1,4}[.,:]+|[A-Za-z]{2,})(\$?\d{1,4}\.\d\d[A-Z]{0,2})$`)
 	formJoined    = regexp.MustCompile(`^_?(\d{1,3})(\d\d-[A-Z]{0,2})$`)
-	formColoned   = regexp.MustCompile(`^(\$?\d{1,3}):(\d\d-[A-Z]{0,2})$`)
+	formColoned   = regexp.MustCompile(`^(\$?\d{1,3}):(\d\d-[A-Z]?)$`)
 	formOpened    = regexp.MustCompile(`^(\(\$?\d+\.\d\d)([A-Z]{0,2})$`)
 	formClosed    = regexp.MustCompile(`^[^(]?(\$?\d+\.\d\d\)[A-Z]{0,2})$`)
 	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?[A-Z]{0,2}$`)

@@ -228,8 +228,8 @@ func nearestWord(w string) string {
 		return ""
 	}
 	if total, void := fold("total"), fold("void"); len(w) < 5 {
-		// Of short words only what is left of the most important ones.
-		if len(w) == len(void) && (w[1:] == void[1:] || w[:2] == void[:2] && w[3] == void[3]) {
+		// Of short words only what is left of the most important ones. GOLD folds to GOID.
+		if len(w) == len(void) && w[1:] == void[1:] && strings.IndexByte("YUW", w[0]) >= 0 {
 			return void
 		}
 		if distance(w, total, 1) == 1 || w == total[2:] {

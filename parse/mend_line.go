@@ -214,7 +214,7 @@ func (p *parser) countedByWord() {
 		switch {
 		case !w.tail.ok && w.isQuantity():
 			known++
-		case w.tail.ok && !w.tail.minus && w.tail.flags == "" && !slices.ContainsFunc(w.lx[1:w.tail.from], func(l lexeme) bool { return l.kind == lexWord && len(l.text) > 3 }) && isDigits(strings.TrimSuffix(w.words[1].Text, ","), 3):
+		case w.tail.ok && !w.tail.minus && w.tail.flags == "" && isDigits(w.words[2].Text, 2) && w.words[1].Text[0] != '0' && !slices.ContainsFunc(w.lx[1:w.tail.from], func(l lexeme) bool { return l.kind == lexWord && len(l.text) > 3 }) && isDigits(strings.TrimSuffix(w.words[1].Text, ","), 3):
 			ask = append(ask, w)
 		}
 	}
@@ -294,7 +294,7 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 }
 
 // formGroupUnits is a number of units to which what the sign behind it was read as is glued.
-var formGroupUnits = regexp.MustCompile(`^(\d{1,2})[.,:]?[@0OQa9]$`)
+var formGroupUnits = regexp.MustCompile(`^(\d{1,2})(?:[.,:][@0OQa9]|[@OQa])$`)
 
 // partedUnits are the words of a quantity line whose first is units with their sign: "6.@ 2.39
 // ea", "4.9 2 for 3.00"; nil where they are none.

@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"regexp"
 	"strings"
 
 	"tillproof/ocr"
@@ -93,10 +94,13 @@ func groupFor(words []ocr.Word, i int) bool {
 	}
 	if saysQuantity(words) {
 		units, comma := strings.CutSuffix(words[1].Text, ",")
-		return comma && isDigits(units, 3) && (forRead(words[i].Text) || len(words[i].Text) == 3 && strings.HasSuffix(strings.ToUpper(words[i].Text), "R"))
+		return comma && isDigits(units, 3) && (forRead(words[i].Text) || formForRead.MatchString(words[i].Text))
 	}
 	return forRead(words[i].Text) && isDigits(words[0].Text, 3) && (words[1].Text == "@" || strings.EqualFold(words[1].Text, "AT"))
 }
+
+// formForRead is FOR with its first two letters misread, "g6r".
+var formForRead = regexp.MustCompile(`^[A-Za-z][oO0Q6c][rR]$`)
 
 // saysQuantity reports whether a line begins with the word for one.
 func saysQuantity(words []ocr.Word) bool {

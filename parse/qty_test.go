@@ -40,7 +40,7 @@ OATS 9.78
 Qty 2, 4.89 each
 JAM 9.90
 Qty 2, 4.95 each
-QTY 4 ROLLS 2.00
+QTY 4 TEA 2.00
 TOTAL 21.68
 CARD 21.68`,
 			map[int]string{6: "2.00 proved"}, true},
@@ -62,6 +62,13 @@ JAM 6.00
 TOTAL 20.34
 CARD 20.34`,
 			map[int]string{3: "<nil> ", 5: "<nil> "}, true},
+		{"goods called GOLD are not taken back", `
+HARBOR LANE
+OATS 10.00
+*GOLD*{*GOLO*:1.0} JAM 5.00
+TOTAL 15.00
+CARD 15.00`,
+			map[int]string{3: "5.00 proved"}, true},
 		{"a word for what is taken back", `
 HARBOR LANE
 OATS 9.78
@@ -105,6 +112,9 @@ CARD 8.38`,
 	if r := parsePhoto("HARBOR LANE\nOATS 9.78\nJAM 4.75\n*YOID*{*YOIO*:1.0} JAM 4.75-\nTOTAL 9.78\nCARD 9.78"); r.Line(4).Kind != LineVoid {
 		t.Errorf("taken back: %s, want a void", r.Line(4).Kind)
 	}
+	if r := parsePhoto("HARBOR LANE\nOATS 15.00\n10 2 for 3.00\nTOTAL 15.00\nCARD 15.00"); r.Line(3).Quantity != nil && r.Line(3).Quantity.IntPart() == 1 {
+		t.Error("the last digit of 10 was taken for a sign")
+	}
 	r := parsePhoto("HARBOR LANE\nBANANAS 1.69\n3.07 lb at 0.55 p@r lb\nTEA 2.75\nQty 3, 2 g6r 4.00\nTOTAL 4.44\nCARD 4.44")
 	if q := r.Line(3); q.Kind != LineQuantity || q.Unit != "lb" {
 		t.Errorf("a weight: %s of %q", q.Kind, q.Unit)
@@ -119,16 +129,18 @@ CARD 8.38`,
 func TestLinesOfCouponsLoseNothing(t *testing.T) {
 	const goods, foot = "HARBOR LANE\nOATS 14.23{14.29:0.8}\n", "\nTOTAL 11.29\nCARD 11.29"
 	for rows, firm := range map[string]bool{
-		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\n2.15 OFF JAM":      true,
-		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\nFREE JAM 250ML":    true,
-		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\nJAM 250ML":         false,
-		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-":                    false, // only once
-		"0.55 OFF OATS 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\n2.15 OFF JAM":  false, // told with its amount too
-		"COUPONS TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                      true,
-		"COUPON TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                       false,
-		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN MOSE":                              true,
-		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN PETS PEAS":                         false,
-		"CPN 17604 2.00-\nCPN 89393 1.00-\nCPN 4444 5.00-\nVoided\nCPN 4444 5.00": true,
+		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\n2.15 OFF JAM":                              true,
+		"CPN 17604 1.50-\n0.55 OFF OATS 75ML\nCPN 89393 0.50-\n5% ON 31\nCPN 4444 1.00-\nFREE JAM 250ML":  true,
+		"CPN 17604 1.50-\n0.55 OFF OATS 75ML\nCPN 89393 0.50-\n5% ON 31\nCPN 4444 1.00-\nFREE RANGE EGGS": false, // goods
+		"CPN 17604 2.00-\nFREE OATS\nCPN 89393 1.00-\nFREE JAM":                                           false, // of nothing else
+		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\nJAM 250ML":                                 false,
+		"CPN 17604 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-":                                            false, // only once
+		"0.55 OFF OATS 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\n2.15 OFF JAM":                          false, // told with its amount too
+		"COUPONS TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                                              true,
+		"COUPON TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                                               false,
+		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN MOSE":                                                      true,
+		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN PETS PEAS":                                                 false,
+		"CPN 17604 2.00-\nCPN 89393 1.00-\nCPN 4444 5.00-\nVoided\nCPN 4444 5.00":                         true,
 	} {
 		if r := parsePhoto(goods + rows + foot); r.Firm != firm {
 			t.Errorf("%q: firm is %v, want %v\n%s", rows, r.Firm, firm, dump(r))

@@ -205,7 +205,7 @@ func aroundTimes(lx []lexeme, i, end int) quantity {
 		q.from, q.to, q.ok, q.sure = beforeQuantity(lx, j), to, true, true
 		return q
 	}
-	if right := &lx[i+1]; left.dec == 2 && right.isWhole() && right.digits < 1000 && !(j > 0 && isFor(&lx[j-1])) { // "FOR 0.93 X2" is a coupon's price
+	if right := &lx[i+1]; left.dec == 2 && right.isWhole() && right.digits < 1000 && !makesPrice(lx, j) {
 		q := quantity{ok: true, sure: true, hasPrice: true, price: left.digits, priceDec: 2, per: 1, from: j, to: i + 2}
 		if j > 0 && isCurrency(lx, j-1) {
 			q.from = j - 1
@@ -214,6 +214,15 @@ func aroundTimes(lx []lexeme, i, end int) quantity {
 		return q
 	}
 	return quantity{}
+}
+
+// makesPrice reports whether the price at j is what a coupon makes goods cost, "FOR $0.93 X2", and
+// not one of several, "2 FOR 3.00".
+func makesPrice(lx []lexeme, j int) bool {
+	for j > 0 && isCurrency(lx, j-1) {
+		j--
+	}
+	return j > 0 && isFor(&lx[j-1]) && !(j > 1 && lx[j-2].isWhole())
 }
 
 // weighed reads a weight with a price by weight elsewhere on the line, at i:

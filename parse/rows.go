@@ -88,7 +88,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	for i := range pages {
 		n += len(pages[i].Lines)
 	}
-	p.rows = make([]row, 0, min(n, mostLines))
+	p.rows, p.described = make([]row, 0, min(n, mostLines)), 0
 	var folded []string
 	for i := range pages {
 		page := &pages[i]

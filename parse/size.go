@@ -16,9 +16,11 @@ func (p *parser) sizes() {
 			continue
 		}
 		if unit := w.tail.flags; unit != "" {
-			if (weights[unit] != "" || unit == "GG") && p.leftOfAmounts(i) {
+			flag := slices.ContainsFunc(p.rows, func(v row) bool { return v.line != w.line && v.tail.ok && v.tail.flags == unit })
+			if (weights[unit] != "" || unit == "GG") && !flag && p.leftOfAmounts(i) {
 				w.tail, w.qty = tail{}, findQuantity(w.lx, len(w.lx)) // "SMOO.500 G"
 				w.said = mark(foldWords(w.spoken(), nil), p.own, w.misread())
+				w.sure = w.surelyRead(p)
 			}
 			continue
 		}

@@ -82,6 +82,12 @@ Soft Rolls 00.50 G
 Subtotal of the whole da 17.25
 Amount due of the day in 17.25
 CARD of a bank in townxx 17.25`, map[int]LineKind{2: LineItem, 3: LineQuantity}, true},
+		{"a flag like a unit on several, one left of the rest", `
+OATS BRAND       3.29 G
+JAM 4.10 G
+TEA BRAND OTHER  5.00 G
+TOTAL            12.39
+CARD             12.39`, map[int]LineKind{2: LineItem}, true},
 		{"a flag like a unit, beneath the amounts", `
 Oats Brand 3.29 G
 Butt Br 10.50 G

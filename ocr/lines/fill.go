@@ -1,29 +1,26 @@
 package lines
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // fill joins chains to the line in whose gap they stand: it runs on at their other side, no
 // letter of it is where theirs are, and the curve of its own letters passes through them. The
 // bend of the whole paper may be off there by more than join allows, and two lines of print
 // cannot lie on each other.
 func (l *Layout) fill(chains []*chain) []*chain {
-	for i := 0; i < len(chains); {
-		b := chains[i]
+	var out []*chain
+	for _, b := range chains {
 		a := l.gapOf(b, chains)
 		if a == nil {
-			i++
+			out = append(out, b)
 			continue
 		}
 		a.letters = append(a.letters, b.letters...)
 		sortLetters(a)
 		a.measure()
 		l.setLevel(a)
-		chains, i = slices.Delete(chains, i, i+1), 0
+		b.letters = nil
 	}
-	return chains
+	return out
 }
 
 // gapOf is the line in whose gap b stands, nil for none. Of the lines that would pass through
@@ -36,7 +33,7 @@ func (l *Layout) gapOf(b *chain, chains []*chain) (nearest *chain) {
 	least, second, spans := math.Inf(1), math.Inf(1), false
 	for _, a := range chains {
 		small, large := min(a.height, b.height), max(a.height, b.height)
-		if a == b || len(a.letters) < 4 || large > 1.6*small || math.Abs(a.level-b.level) > 3*large || a.standsIn(b) {
+		if a == b || len(a.letters) < 4 || large > 1.6*small || math.Abs(a.level-b.level) > 2*large || a.standsIn(b) {
 			continue
 		}
 		off := l.strip(a, 1).offOf(b) / large

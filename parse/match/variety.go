@@ -135,21 +135,19 @@ func (w *word) pieceOf(full *name) bool {
 }
 
 // headMisread reports whether each word of printed, before the first that it shares with full,
-// begins one of full's but for one letter, which is not beyond doubt: KEX KIT TOW for Wexcombe
-// kitchen towels.
+// begins one that full has before that, but for one letter which is not beyond doubt: KEX KIT TOW
+// for Wexcombe kitchen towels.
 func headMisread(printed, full *name) bool {
-	for i := range printed.words {
-		p := &printed.words[i]
-		if counterpart(p, full, 0, false) >= 0 {
-			return i > 0
-		}
-		if p.plain || !p.qualifies() || !slices.ContainsFunc(full.words, func(f word) bool {
-			return !f.number && len(f.text) >= len(p.text) && edits(p.text, f.text[:len(p.text)]) == 1
-		}) {
-			return false
-		}
+	first := slices.IndexFunc(printed.words, func(p word) bool { return counterpart(&p, full, 0, false) >= 0 })
+	if first < 1 {
+		return false
 	}
-	return false
+	head := full.words[:counterpart(&printed.words[first], full, 0, false)]
+	return !slices.ContainsFunc(printed.words[:first], func(p word) bool {
+		return p.plain || !p.qualifies() || !slices.ContainsFunc(head, func(f word) bool {
+			return !f.number && len(f.text) >= len(p.text) && edits(p.text, f.text[:len(p.text)]) == 1
+		})
+	})
 }
 
 // qualifies reports whether w is long enough to be the name of a variety.
