@@ -11,7 +11,7 @@ import (
 // that was not found there is missing only if what stands there was read.
 
 // wellRead is the confidence from which a line was read well, legible that from which it was
-// so far that an amount in it would have been read as digits.
+// so far that an amount in it would look like one.
 const wellRead, legible = 0.75, 0.55
 
 // formTold is what an amount or points may look like in a line that was not read well: any
@@ -58,8 +58,7 @@ func (c *check) footUnclear() bool {
 
 // unaccounted reports whether a line outside all sums has an amount that is doubtful and is
 // neither one of the sums' nor what all that came off adds up to, with what was taken back or
-// without, nor any offer's, and the line
-// does not say what could be had.
+// without, nor any offer's, and the line does not say what could be had.
 func (c *check) unaccounted(l *parse.Line) bool {
 	if l.Conditional || l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
 		return false

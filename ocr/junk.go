@@ -69,7 +69,10 @@ const (
 func says(readings []Reading, known []string) bool {
 	return slices.ContainsFunc(readings, func(r Reading) bool {
 		text := r.Text()
-		return len(text) >= longText && slices.ContainsFunc(known, func(k string) bool { return 8*edlib.LevenshteinDistance(text, k) <= len(k) })
+		return len(text) >= longText && slices.ContainsFunc(known, func(k string) bool {
+			most := len(k) / 8
+			return max(len(text)-len(k), len(k)-len(text)) <= most && edlib.LevenshteinDistance(text, k) <= most
+		})
 	})
 }
 

@@ -3,7 +3,6 @@ package ocr
 import (
 	"image"
 	"math"
-	"slices"
 
 	"tillproof/ocr/lines"
 	"tillproof/ocr/paper"
@@ -71,14 +70,12 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 // nearSheet reports whether the corners of two sheets lie near each other's, by a sixth of the
 // second's width, whichever of them is called the first.
 func nearSheet(a, b Sheet) bool {
-	near := math.Hypot(b.Corners[0].X-b.Corners[1].X, b.Corners[0].Y-b.Corners[1].Y) / 6
-	for turn := range 4 {
-		if !slices.ContainsFunc([]int{0, 1, 2, 3}, func(i int) bool {
-			p, q := a.Corners[(i+turn)%4], b.Corners[i]
-			return math.Hypot(p.X-q.X, p.Y-q.Y) > near
-		}) {
+	reach := math.Hypot(b.Corners[0].X-b.Corners[1].X, b.Corners[0].Y-b.Corners[1].Y) / 6
+	for range 4 {
+		if paper.Near(a, b, reach) {
 			return true
 		}
+		a = quarter(a)
 	}
 	return false
 }

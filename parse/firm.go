@@ -239,8 +239,8 @@ func (p *parser) describedPairs() (pairs int) {
 // or FREE FROM.
 var formWorth = regexp.MustCompile(`^\s*(?:(\$?\d*\.\d\d OFF|\d+% (?:OFF|ON))|FREE) `)
 
-// headsCoupons reports whether row i, of words alone, is a heading above deductions, or says
-// that the one below is taken back.
+// headsCoupons reports whether row i, which has no amount, is a heading above deductions, or says
+// that what stands below it is taken back.
 func (p *parser) headsCoupons(i int) bool {
 	if i+1 >= len(p.rows) || !p.rows[i+1].tail.ok {
 		return false

@@ -201,8 +201,8 @@ func (p *parser) countedBeside() {
 }
 
 // countedByWord takes the lines of a photo for quantities that begin with the word for one and
-// a number and name nothing but what FOR may be, where two others at least are such lines and end with a price:
-// theirs was read as an amount, "Qty 1, 4 (11,00" for 4 for 11.00.
+// a number and name nothing but what FOR may be, where two others at least are such lines and
+// end with a price: theirs was read as an amount, "Qty 1, 4 (11,00" for 4 for 11.00.
 func (p *parser) countedByWord() {
 	known := 0
 	var ask []*row
@@ -211,10 +211,12 @@ func (p *parser) countedByWord() {
 		if w.exact || len(w.words) < 3 || !saysQuantity(w.words) {
 			continue
 		}
+		units := strings.TrimSuffix(w.words[1].Text, ",")
 		switch {
 		case !w.tail.ok && w.isQuantity():
 			known++
-		case w.tail.ok && !w.tail.minus && w.tail.flags == "" && isDigits(w.words[2].Text, 2) && w.words[1].Text[0] != '0' && !slices.ContainsFunc(w.lx[1:w.tail.from], func(l lexeme) bool { return l.kind == lexWord && len(l.text) > 3 }) && isDigits(strings.TrimSuffix(w.words[1].Text, ","), 3):
+		case !w.tail.ok || w.tail.minus || w.tail.flags != "" || !isDigits(units, 3) || units[0] == '0' || !isDigits(w.words[2].Text, 2):
+		case !slices.ContainsFunc(w.lx[1:w.tail.from], func(l lexeme) bool { return l.kind == lexWord && len(l.text) > 3 }):
 			ask = append(ask, w)
 		}
 	}

@@ -53,7 +53,7 @@ func ByColour(y, cb, cr *image.Gray) []Sheet {
 				s.Corners[i].X *= sx
 				s.Corners[i].Y *= sy
 			}
-			if !slices.ContainsFunc(all, func(o Sheet) bool { return near(s, o, 8*max(sx, sy)) }) {
+			if !slices.ContainsFunc(all, func(o Sheet) bool { return Near(s, o, 8*max(sx, sy)) }) {
 				all = append(all, s)
 			}
 		}
@@ -62,8 +62,8 @@ func ByColour(y, cb, cr *image.Gray) []Sheet {
 	return all
 }
 
-// near reports whether all corners of a lie within r of those of b.
-func near(a, b Sheet, r float64) bool {
+// Near reports whether all corners of a lie within r pixels of those of b.
+func Near(a, b Sheet, r float64) bool {
 	for i, c := range a.Corners {
 		if math.Hypot(c.X-b.Corners[i].X, c.Y-b.Corners[i].Y) > r {
 			return false
