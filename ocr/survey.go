@@ -52,6 +52,7 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 			s.print, s.by = lines.Survey{Height: height}, 1
 		}
 	}
+	s.standUp(p.grey, with.follow)
 	amid := false
 	if !s.found && len(s.print.Others) >= pageLetters {
 		s.sheet, s.found = paper.Amid(s.print, small.Rect)
@@ -65,6 +66,35 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 		s.beyond[side] = s.beyond[side] || amid && !s.sheet.Seen[side]
 	}
 	return s
+}
+
+// lyingDown is from how many times as wide as high a sheet is taken for one that lies on its side,
+// standing how many times as many letters must stand in lines that run the other way, seenLess how
+// many of those the survey saw at most: one that saw the print knows how it runs.
+const lyingDown, standing, seenLess = 1.2, 1.5, 0.6
+
+// standUp turns the sheet that was found in a photo g if its print seems to run along it, and
+// clearly more letters stand in lines that run across: receipts are longer than they are wide, and
+// the columns of blurred print look like lines. How large the print is, is then known from those.
+func (s *sight) standUp(g *image.Gray, firm float32) {
+	if !s.found || len(s.papers) > 0 {
+		return
+	}
+	sheet, on := scaled(s.sheet, s.factor), printOn(g, firm)
+	to, w, h := layOut(sheet, 1, narrowMargin, g.Rect)
+	if w < lyingDown*h {
+		return
+	}
+	_, _, along := on(to, w, h)
+	_, height, across := on(layOut(quarter(sheet), 1, narrowMargin, g.Rect))
+	if float64(across) < standing*float64(along) || float64(len(s.print.Letters)) > seenLess*float64(across) {
+		return
+	}
+	s.sheet = quarter(s.sheet)
+	if c := s.sheet.Corners; c[0].Y+c[1].Y > c[2].Y+c[3].Y {
+		s.sheet = quarter(quarter(s.sheet)) // who photographs a receipt mostly sees it upright
+	}
+	s.print.Height, s.by = height/s.factor, 1
 }
 
 // nearSheet reports whether the corners of two sheets lie near each other's, by a sixth of the

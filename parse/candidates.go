@@ -84,6 +84,7 @@ func (w *row) candidates(p *parser) []candidate {
 	}
 	s.paid(p)
 	s.multiplied()
+	s.taxed()
 	s.told(p)
 	slices.SortStableFunc(s.all, func(a, b candidate) int { return cmp.Compare(a.cost, b.cost) })
 	return s.all[:min(len(s.all), mostCandidates)]

@@ -28,14 +28,46 @@ func (s *shortlist) told(p *parser) {
 	}
 }
 
+// taxed adds what a tax comes to that says its rate and what it is of: "Tax 4% on 39.02".
+func (s *shortlist) taxed() {
+	w := s.w
+	if w.kind != LineTax || w.part != partAdd || !w.tail.ok {
+		return
+	}
+	for i := 0; i+2 < w.tail.from; i++ {
+		rate := &w.lx[i]
+		if rate.kind != lexNumber || rate.dec == -2 || rate.digits >= 100_000 || !w.lx[i+1].isSign('%') {
+			continue
+		}
+		of := slices.IndexFunc(w.lx[i+2:w.tail.from], func(l lexeme) bool { return l.isAmount() && l.digits <= largest })
+		if of < 0 {
+			return
+		}
+		hundred := int64(100)
+		for range max(rate.dec, 0) {
+			hundred *= 10
+		}
+		cents := (2*w.lx[i+2+of].digits*rate.digits + hundred) / (2 * hundred)
+		s.enter(candidate{cents: cents, cost: costMultiplied, seen: unseen})
+		return
+	}
+}
+
 // saidOff is what the line says is taken off, for all its uses; 0 where it does not say.
 func (w *row) saidOff() int64 {
 	for i := 1; i < w.tail.from; i++ {
 		if l := &w.lx[i-1]; l.isAmount() && l.digits <= largest && w.lx[i].kind == lexWord && offRead[strings.ToUpper(w.lx[i].text)] {
-			if i+1 < w.tail.from {
-				return 0 // for several uses, or a threshold
+			rest := w.lx[i+1 : w.tail.from]
+			if len(rest) == 0 {
+				return l.digits
 			}
-			return l.digits
+			if len(rest) == 2 && isTimes(&rest[0]) {
+				rest = rest[1:] // readers lose the sign of "0.45 OFF x2"
+			}
+			if len(rest) == 1 && rest[0].isWhole() && rest[0].digits < 100 {
+				return l.digits * rest[0].digits
+			}
+			return 0 // a threshold, or what it is of
 		}
 	}
 	return 0

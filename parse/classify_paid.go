@@ -36,8 +36,8 @@ func (c *classifier) tenderRow(w *row) bool {
 		return true
 	}
 	if w.sure && c.paidBefore(w) && c.totals > 0 && !w.said.has(markTendered) ||
-		!w.exact && c.totals > 0 && c.tenders > 0 && c.tendered == c.total && (w.said.unknown > 0 || w.said.marks&^(markTender|markTendered) != 0) {
-		w.kind = c.footKind(w) // all is paid: "Gift cards sold here from 10.00"
+		!w.exact && c.totals > 0 && c.tenders > 0 && c.tendered >= c.total && (w.said.unknown > 0 || w.said.marks&^(markTender|markTendered) != 0) {
+		w.kind = c.footKind(w) // all is paid, or more by a digit misread: "Gift cards sold here from 10.00"
 		return true
 	}
 	c.takeTender(w, w.said.tender)

@@ -64,8 +64,6 @@ func mendedWord(words []ocr.Word, i int) string {
 	switch {
 	case i == 0 && leadingLetter(words):
 		return string(likeDigits[words[0].Text[0]])
-	case groupLetter(words, i):
-		return string(likeDigits[words[i].Text[0]])
 	case atNought(words, i), pieceSign(words, i):
 		return "@"
 	}
@@ -74,6 +72,12 @@ func mendedWord(words []ocr.Word, i int) string {
 	}
 	if i == 0 && youRead(words) {
 		return "You"
+	}
+	if i == 0 && len(words[0].Text) == 3 && saysQuantity(words) {
+		return "QTY"
+	}
+	if s := groupDigit(words, i); s != "" {
+		return s
 	}
 	if s := groupSign(words, i); s != "" {
 		return s

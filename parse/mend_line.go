@@ -349,6 +349,9 @@ func mendWeights(words []ocr.Word) []ocr.Word {
 		case s == "b" || s == "/b":
 			put(i, "lb")
 		}
+		if n := len(words); i == n-1 && strings.EqualFold(words[i].Text, "perk") && n >= 5 && isNumber(strings.TrimPrefix(words[i-1].Text, "$")) && weights[strings.ToUpper(words[n-4].Text)] == "kg" && isNumber(words[n-5].Text) {
+			put(i, "/kg")
+		}
 		if s := strings.ToLower(words[i].Text); (s == "perkg" || s == "perlb" || s == "akg" || s == "alb") && isNumber(strings.TrimPrefix(words[i-1].Text, "$")) {
 			put(i, "/"+s[len(s)-2:])
 		}

@@ -60,14 +60,21 @@ func leadingLetter(words []ocr.Word) bool {
 
 func isTimesText(s string) bool { return s == "X" || s == "x" || s == "@" || s == "×" }
 
-// groupLetter reports whether the word at i is a letter that was the digit of a price
-// for several: "2 EA @ l FOR 6.60".
-func groupLetter(words []ocr.Word, i int) bool {
-	if i == 0 || i+2 >= len(words) || len(words[i].Text) != 1 || words[i-1].Text != "@" || !strings.EqualFold(words[i+1].Text, "FOR") {
-		return false
+// groupDigit is the digit that the word at i was, a letter or sign in a price for several:
+// "2 EA @ l FOR 6.60", "5 AT ! FOR 11.00"; "" where it is none.
+func groupDigit(words []ocr.Word, i int) string {
+	if i == 0 || i+2 >= len(words) || len(words[i].Text) != 1 || words[i-1].Text != "@" && !strings.EqualFold(words[i-1].Text, "AT") ||
+		!strings.EqualFold(words[i+1].Text, "FOR") || !isNumber(strings.TrimPrefix(words[i+2].Text, "$")) {
+		return ""
 	}
-	digit := likeDigits[words[i].Text[0]]
-	return digit != 0 && digit != '0'
+	c := words[i].Text[0]
+	if strings.IndexByte("!t[](){}", c) >= 0 {
+		return "1"
+	}
+	if digit := likeDigits[c]; digit != 0 && digit != '0' {
+		return string(rune(digit))
+	}
+	return ""
 }
 
 // groupSign is the word at i, the sign between pieces and their price for several or the number
@@ -87,10 +94,13 @@ func groupSign(words []ocr.Word, i int) string {
 }
 
 // groupFor reports whether the word at i is FOR with a letter misread, between how many are
-// priced together and their price: "3 AT 1 FDR 3.26", "QTY 3, 2 G6R 4.00".
+// priced together and their price: "3 AT 1 FDR 3.26", "2 EA @ 1 FQK 3.76", "QTY 3, 2 G6R 4.00".
 func groupFor(words []ocr.Word, i int) bool {
-	if i != 3 || len(words) < 5 || strings.EqualFold(words[i].Text, "for") || !isDigits(words[2].Text, 2) || !isNumber(strings.TrimPrefix(words[4].Text, "$")) {
+	if i < 3 || i > 4 || len(words) < i+2 || strings.EqualFold(words[i].Text, "for") || !isDigits(words[i-1].Text, 2) || !isNumber(strings.TrimPrefix(words[i+1].Text, "$")) {
 		return false
+	}
+	if i == 4 { // what stands there can be nothing else
+		return len(words) == 6 && len(words[i].Text) <= 4 && !strings.ContainsAny(words[i].Text, "0123456789/") && isDigits(words[0].Text, 3) && pieces[strings.ToUpper(words[1].Text)] && (words[2].Text == "@" || strings.EqualFold(words[2].Text, "AT"))
 	}
 	if saysQuantity(words) {
 		units, comma := strings.CutSuffix(words[1].Text, ",")
@@ -102,9 +112,18 @@ func groupFor(words []ocr.Word, i int) bool {
 // formForRead is FOR with its first two letters misread, "g6r".
 var formForRead = regexp.MustCompile(`^[A-Za-z][oO0Q6c][rR]$`)
 
-// saysQuantity reports whether a line begins with the word for one.
+// saysQuantity reports whether a line begins with the word for one, or what readers make of it.
 func saysQuantity(words []ocr.Word) bool {
-	return len(words) > 0 && (strings.EqualFold(words[0].Text, "QTY") || strings.EqualFold(words[0].Text, "QUANTITY"))
+	if len(words) == 0 {
+		return false
+	}
+	switch strings.ToUpper(words[0].Text) {
+	case "QTY", "QUANTITY":
+		return true
+	case "OTY", "0TY", "GTY":
+		return len(words) > 1 && isDigits(strings.TrimSuffix(words[1].Text, ","), 3)
+	}
+	return false
 }
 
 // atNought reports whether the word at i is a nought that was "@": between a weight with
@@ -114,7 +133,7 @@ func atNought(words []ocr.Word, i int) bool {
 	if i < 2 || i+1 >= len(words) || len(words[i].Text) != 1 || strings.IndexByte("0OoQ", words[i].Text[0]) < 0 {
 		return false
 	}
-	if i == 2 && len(words) == 4 && saysQuantity(words) {
+	if i == 2 && (len(words) == 4 || len(words) == 5 && pieces[strings.ToUpper(words[4].Text)]) && saysQuantity(words) {
 		return isDigits(words[1].Text, 3) && formAmount.MatchString(words[3].Text)
 	}
 	if i+2 >= len(words) {

@@ -69,7 +69,11 @@ func TestMisreadQuantityLines(t *testing.T) {
 		{"S LONG X 3.29", ""}, // no word for pieces
 		{"5 PCS M 3.29", "5"},
 		{"QTY 5 0 3.29", "5"},
-		{"OTY 5 0 3.29", ""},
+		{"OTY 5 0 3.29 EACH", "5"},
+		{"5 EA @ 1 FQK 3.29", "5"},
+		{"5 AT ! FOR 3.29", "5"},
+		{"5 AT } FOR 3.29", "5"},
+		{"5 EA @ 1 OAT 3.29 16.45", ""}, // goods, and their amount
 		{"5 EA $ 3.29/EA", "5"},
 		{"5 EA @ }.29/EA", "5"},
 	} {

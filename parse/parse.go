@@ -35,6 +35,8 @@ type parser struct {
 	looked map[*ocr.Line]*ocr.Line
 	// made are those of them whose amount no reader saw: units and price make it.
 	made map[*ocr.Line]bool
+	// told are lines that were found to tell again what others take off.
+	told guess
 	// described: how many deductions have a line below them that says what they are worth, -1
 	// for none, 0 where that was not asked yet.
 	described int

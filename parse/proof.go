@@ -62,7 +62,7 @@ func (p *parser) tally() (held, failed []int) {
 	}
 	for k := range all {
 		s := &all[k]
-		if !p.holds(s) || open && (p.chain.weak && s.kind == sumTenders || !p.exact && s.isCopy() && s.anyOf(failed)) {
+		if !p.holds(s) || p.overMended(s) || open && (p.chain.weak && s.kind == sumTenders || !p.exact && s.isCopy() && s.anyOf(failed)) {
 			continue
 		}
 		for _, i := range s.rows() {
@@ -79,6 +79,17 @@ func (p *parser) tally() (held, failed []int) {
 		}
 	}
 	return held, failed
+}
+
+// overMended reports whether more of the amounts of s were repaired than prove anything.
+func (p *parser) overMended(s *segment) bool {
+	mended := 0
+	for _, i := range s.rows() {
+		if w := &p.rows[i]; w.repaired && w.part != partNone && (w.invented || !w.comesOut()) {
+			mended++
+		}
+	}
+	return !p.exact && mended > mostMended
 }
 
 // isCopy reports whether s only says that one amount is printed twice. A

@@ -25,6 +25,7 @@ const (
 // second look where the first leaves them open. Where they are closed as they
 // were read it only looks for rivals.
 func (p *parser) repair(closed bool, pages []ocr.Page) {
+	closed = closed || p.tellsSum(pages)
 	best := p.search(closed)
 	for _, found := range [...]func(*attempt) bool{p.lookForAmounts, p.multiplyBlank} {
 		if found(best) {

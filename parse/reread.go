@@ -123,7 +123,7 @@ func (p *parser) readAs(pages []ocr.Page, g guess) {
 	p.r.ItemCount, p.countRow = nil, nil
 	p.newRows(pages)
 	p.r.Warnings = p.r.Warnings[:warnings]
-	for _, s := range g {
+	for _, s := range slices.Concat(p.told, g) {
 		p.rows[s.row].said = s.said
 	}
 	p.classify()

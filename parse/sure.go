@@ -151,6 +151,29 @@ func (p *parser) rereadSure(pages []ocr.Page) bool {
 	return false
 }
 
+// tellsSum takes lines with a minus for told that by their words are of many coupons, and are what
+// the deductions right above them come to, where the receipt then works out: what its sum misses
+// by may be one digit.
+func (p *parser) tellsSum(pages []ocr.Page) bool {
+	var told guess
+	for i, again := range p.blocksAgain() {
+		if w := &p.rows[i]; again && w.kind == LineDeduction && w.tail.minus && w.saysMany() {
+			told = append(told, saying(i, markTotal|markCoupon, ""))
+		}
+	}
+	if told == nil {
+		return false
+	}
+	rows, count, counted := p.rows, p.r.ItemCount, p.countRow
+	if p.readAs(pages, told); p.badness() == 0 {
+		p.told = told
+		return true
+	}
+	p.rows, p.r.ItemCount, p.countRow = rows, count, counted
+	p.build(0, &p.chain)
+	return false
+}
+
 // lacksLine reports whether a line among those of the sums was not read.
 func (p *parser) lacksLine() bool {
 	first, last := -1, -1

@@ -47,7 +47,7 @@ func (v *view) mute(all []line, first *quad) []quad {
 	}
 	q, ok := v.with(v.letters, own).paperOf(all)
 	if !ok || area(m.corners) < muteSize*area(q.corners) || insideOf(own, q.corners) > muteOverlap ||
-		math.Abs(v.middleTone(own)-v.middleTone(v.samples(&q))) > muteTone {
+		math.Abs(v.middleTone(own)-v.middleTone(v.samples(&q))) > muteTone || v.goesOn(&q, &m) {
 		return nil
 	}
 	return v.inOrder([]quad{q, m})

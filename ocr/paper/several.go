@@ -60,7 +60,7 @@ func (v *view) divide(all []line, times int) []quad {
 			continue
 		}
 		q, ok := lower.paperOf(all)
-		if !ok {
+		if !ok || v.goesOn(&p, &q) {
 			continue
 		}
 		var out []quad
@@ -77,6 +77,57 @@ func (v *view) divide(all []line, times int) []quad {
 		return out
 	}
 	return nil
+}
+
+// What tells that paper goes on between two that were told apart: how far from each end of the
+// gap it is looked for, as shares of its length, how near its tone must come to that of the papers
+// beside it (as a logarithm), and how wide the gap must be in pixels to show anything.
+const (
+	gapFrom, gapTo = 0.02, 0.1
+	gapTone        = 0.16
+	gapWidth       = 4
+)
+
+// goesOn reports whether p and q are one paper, with a bar code across it: its edges look like a
+// gap between two, but beside it the paper goes on.
+func (v *view) goesOn(p, q *quad) bool {
+	a, b, near := 0, 0, math.Inf(1)
+	for i := range 4 {
+		for j := range 4 {
+			m, n := p.along(i, 0.5), q.along(j, 0.5)
+			if d := math.Hypot(m.X-n.X, m.Y-n.Y); d < near {
+				a, b, near = i, j, d
+			}
+		}
+	}
+	if near < gapWidth {
+		return false
+	}
+	for _, end := range [2]float64{gapFrom, 1 - gapTo} {
+		var gap, paper []raster.Point
+		for k := range 9 {
+			t := end + (gapTo-gapFrom)*float64(k)/8
+			up, low := p.along(a, t), q.along(b, 1-t)
+			if m := between(up, low, 0.5); v.in(m.X, m.Y, 0) {
+				gap = append(gap, m)
+			}
+			paper = append(paper, between(up, p.along(a+2, 1-t), gapTo), between(low, q.along(b+2, t), gapTo))
+		}
+		if len(gap) == 0 || math.Abs(v.middleTone(gap)-v.middleTone(paper)) > gapTone {
+			return false
+		}
+	}
+	return true
+}
+
+// along is the point on side i of q at t of the way from its first corner.
+func (q *quad) along(i int, t float64) raster.Point {
+	return between(q.corners[i%4], q.corners[(i+1)%4], t)
+}
+
+// between is the point from a to b at t of the way.
+func between(a, b raster.Point, t float64) raster.Point {
+	return raster.Point{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y)}
 }
 
 // with is v with only some of its print, and others' beside it.

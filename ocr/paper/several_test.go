@@ -118,3 +118,23 @@ func TestLookOne(t *testing.T) {
 		}
 	}
 }
+
+// A bar code across the paper is no gap between two: beside it the paper goes on.
+func TestLookAcrossBarCode(t *testing.T) {
+	for _, seed := range []uint64{6, 9, 18, 21, 23} {
+		var all []draw.Line
+		for i := range 24 {
+			all = append(all, draw.Line{Text: fmt.Sprintf("ITEM %02d OATS ROLLED%20d.%02d F", i, i*7%30, i*13%100)})
+		}
+		all = append(all, draw.Line{Text: "0042281050926", Bars: true})
+		for range 14 {
+			all = append(all, draw.Line{Text: "  TELL US ABOUT YOUR VISIT IN 3 DAYS"})
+		}
+		p := draw.Receipt(all, draw.DefaultStyle(), rand.New(rand.NewPCG(seed, 3)))
+		r := wear.Hard.Recipe(p, rand.New(rand.NewPCG(seed, 8)))
+		r.Size = image.Pt(660, 880)
+		if got := each(wear.Apply(p, r).Image); got != nil {
+			t.Errorf("seed %d: %d papers found", seed, len(got))
+		}
+	}
+}

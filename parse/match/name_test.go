@@ -149,6 +149,7 @@ func TestVaries(t *testing.T) {
 		{"DAP *LIGH CLO LEM 1L", "Dapplemere cloudy lemonade 1 l", false, other},
 		{"WH *MEAL LOAF MILL", "Millbrook wholemeal loaf 800 g", false, same},
 		{"FENNY *PEACH JAM", "Fenny Orchard plum jam 340 g", false, other},
+		{"GREYLI MILL *SLID *BUIR", "Greyling Mill salted butter 250 g", false, unlike},
 		{"FENNY PEACH JAM", "Fenny Orchard plum jam 340 g", false, unlike},
 		{"LINDQUAY BAKEO BEANS", "Lindquay baked beans 415 g", false, same},
 	} {

@@ -86,7 +86,7 @@ func differ(odd []*word, names []word, at int, clean bool) variance {
 			case p.number && f.number && clean:
 				return other
 			case !p.qualifies() || !f.qualifies() || !clean && nearly(p.text, f.text):
-			case p.plain:
+			case p.plain && (clean || !nearlyCut(p.text, f.text)):
 				return other
 			default:
 				got = unlike
@@ -94,6 +94,20 @@ func differ(odd []*word, names []word, at int, clean bool) variance {
 		}
 	}
 	return got
+}
+
+// nearlyCut reports whether p, of four letters or more, is f cut short but for one letter: a
+// reader that takes one letter of a worn face for another is sure of it, BUIR for BUTR.
+func nearlyCut(p, f string) bool {
+	if len(p) < 4 || p[0] != f[0] {
+		return false
+	}
+	for i := 1; i < len(p); i++ {
+		if within(p[:i]+p[i+1:], f) {
+			return true
+		}
+	}
+	return false
 }
 
 // nearly reports whether two words may be one, misread: one letter in three.

@@ -1,0 +1,77 @@
+package ocr
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"tillproof/fixtures/draw"
+	"tillproof/fixtures/wear"
+	"tillproof/ocr/paper"
+	"tillproof/ocr/raster"
+)
+
+// TestStandUp: a paper whose columns were taken for its lines is turned to where more letters stand
+// in lines, its top up; one that is wider than high, and one that lies right, stay.
+func TestStandUp(t *testing.T) {
+	words := strings.Fields("orchard jam of plums harbour oats and a wholemeal loaf Quarrow lemonade 1l mild soap for dishes")
+	for _, c := range []struct {
+		why   string
+		lines int
+		lies  int // quarter turns that the sheet was found at
+		seen  int // letters by a survey
+	}{
+		{"on its side", 36, 1, 60},
+		{"on its other side", 36, 3, 60},
+		{"its lines were seen", 36, 1, 900},
+		{"upright", 36, 0, 900},
+		{"wide, and so it is", 5, 0, 130},
+	} {
+		var all []draw.Line
+		rng := rand.New(rand.NewPCG(1, 5))
+		for i := range c.lines {
+			text := ""
+			for len(text) < 34 {
+				text += words[rng.IntN(len(words))] + " "
+			}
+			all = append(all, draw.Line{Text: fmt.Sprintf("%s %d.%02d", text, i*7%30, i*13%100)})
+		}
+		style := draw.DefaultStyle()
+		style.Font = draw.Embedded()[slices.IndexFunc(draw.Embedded(), func(f *draw.Font) bool { return f.Proportional })]
+		style.Top, style.Bottom = 30, 30
+		r := wear.Plain(image.Pt(900, 1200), 5)
+		r.Roll = 15
+		shot := wear.Apply(draw.Receipt(all, style, rand.New(rand.NewPCG(1, 3))), r)
+		b := shot.Image.Bounds()
+		g := raster.New(b.Dx(), b.Dy())
+		for y := range b.Dy() {
+			for x := range b.Dx() {
+				g.SetGray(x, y, color.GrayModel.Convert(shot.Image.At(b.Min.X+x, b.Min.Y+y)).(color.Gray))
+			}
+		}
+		var upright paper.Sheet
+		for i, q := range shot.Corners {
+			upright.Corners[i] = raster.Point{X: q.X, Y: q.Y}
+		}
+		s := sight{found: true, sheet: upright, factor: 1}
+		s.print.Letters = make([]raster.Point, c.seen)
+		for range c.lies {
+			s.sheet = quarter(s.sheet)
+		}
+		s.standUp(g, hands[0].follow)
+		if turned := c.seen < 100; turned || c.lies == 0 {
+			if s.sheet.Corners != upright.Corners {
+				t.Errorf("%s: %.0f, want %.0f", c.why, s.sheet.Corners, upright.Corners)
+			}
+		} else if s.sheet.Corners == upright.Corners {
+			t.Errorf("%s: turned", c.why)
+		}
+		if c.seen < 100 && (s.print.Height < 5 || s.by != 1) {
+			t.Errorf("%s: letters of %.1f pixels in a picture smaller by %v", c.why, s.print.Height, s.by)
+		}
+	}
+}
