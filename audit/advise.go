@@ -2,8 +2,10 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
+	"tillproof/parse"
 	"tillproof/plan"
 )
 
@@ -69,10 +71,28 @@ func (c *check) lookFirst(g *gap) string {
 			is = "are"
 		}
 		return fmt.Sprintf("Look first whether %s really %s what the plan means; only then ask at the store.", LinesText(g.lines), is)
-	case g.what == ofCredit && c.firm:
+	}
+	if lines := c.doubtfulOf(g); c.firm && len(lines) > 0 {
+		is := "its amount"
+		if len(lines) > 1 {
+			is = "their amounts"
+		}
+		return fmt.Sprintf("Look first at %s on the paper: %s could not be read for sure. Only then ask at the store.", LinesText(lines), is)
+	}
+	if g.what == ofCredit && c.firm {
 		return "Look first at the lower end of the receipt and at slips printed with it: it was not all read. Only then ask at the store."
 	}
 	return "Not all of the receipt was read for sure. Look at it on the paper, or photograph it again, before you ask at the store."
+}
+
+// doubtfulOf are the lines that g rests on whose amounts are doubtful.
+func (c *check) doubtfulOf(g *gap) (lines []int) {
+	for _, n := range g.rests {
+		if n >= 1 && n <= len(c.r.Lines) && c.r.Line(n).Proof == parse.Doubtful && !slices.Contains(lines, n) {
+			lines = append(lines, n)
+		}
+	}
+	return lines
 }
 
 // at names the lines of a gap, " (lines 4 and 5)".

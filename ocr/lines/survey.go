@@ -168,7 +168,8 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 		var level []raster.Piece
 		on, level, _ = look(rest, away)
 		on.Letters = middles(level) // rows that run aslant may be the table's
-		if len(on.Letters) >= Few && math.Abs(math.Remainder(on.Angle-angle, math.Pi)) >= apartBy {
+		columns := len(table) < page && math.Abs(math.Remainder(on.Angle-angle+math.Pi/2, math.Pi)) < bentBy
+		if len(on.Letters) >= Few && !columns && math.Abs(math.Remainder(on.Angle-angle, math.Pi)) >= apartBy {
 			if on.Others, ok = around(&on, others); ok {
 				return on, true
 			}
@@ -178,6 +179,10 @@ func lyingOn(angle float64, table, pieces []raster.Piece) (on Survey, ok bool) {
 		}
 	}
 }
+
+// bentBy is how far in radians the columns of print may run from across most of its lines, where
+// the paper is bent: what stands so amid fewer letters than a page has is no other paper's.
+const bentBy = 15 * math.Pi / 180
 
 // page is how many letters in rows a page full of print has at least, and mostTries how
 // many directions are tried for what lies on one.

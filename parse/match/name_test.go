@@ -67,7 +67,7 @@ func randomWord(r *rand.Rand) string {
 func TestLikeness(t *testing.T) {
 	names := []string{
 		"Millbrook rolled oats 1 kg", "Fenny Orchard plum jam 340 g", "Fenny Orchard peach jam 340 g", "Tern kitchen foil 25 m",
-		"Dovecote dish soap lemon 500 ml", "Millbrook oat crackers", "Larkhall 2% milk 1 gal", "Crème fraîche Fenny 200 g",
+		"Dovecote dish soap lemon 500 ml", "Millbrook oat crackers", "Larkhall 2% milk 1 gal", "Crème fraîche Fenny 200 g", "Fenny salted butter 25 m",
 	}
 	for _, c := range []struct {
 		print string
@@ -93,8 +93,9 @@ func TestLikeness(t *testing.T) {
 		{"ROLLED OATS MILL 1KG", 0, 80},  // the goods before the brand
 		{"MlLLBROOK ROLLED OATS", 0, 75}, // an l read for an I
 		{"R0LLEC OATS", 0, 50},
-		{"RLLDD OTS", 0, 68},             // a letter read twice
-		{"Temn kitchen foil 25m", 3, 95}, // r and n read as m
+		{"RLLDD OTS", 0, 68},              // a letter read twice
+		{"Temn kitchen foil 25m", 3, 95},  // r and n read as m
+		{"Fenny salted bumer 25m", 8, 95}, // two t read as m
 	} {
 		p := newName(c.print)
 		best, at := -1, -1

@@ -25,19 +25,21 @@ func shorthand(p, f *word, clean bool) int {
 	return max(misread(p, f), readTwice(p.text, f), runTogether(p.text, f))
 }
 
-// runTogether is shorthand for a word in which r and n were read as m, as they stand in
-// small letters: "Tamwick" for Tarnwick.
+// runTogether is shorthand for a word in which r and n, or two t, were read as m, as they stand
+// in small letters: "Tamwick" for Tarnwick, "bumer" for butter.
 func runTogether(p string, f *word) int {
 	best := 0
 	for i := range len(p) {
 		if p[i] != 'M' {
 			continue
 		}
-		switch q := p[:i] + "RN" + p[i+1:]; {
-		case q == f.text:
-			return 95
-		case q[0] == f.text[0]:
-			best = max(best, cut(q, f)*9/10)
+		for _, two := range [...]string{"RN", "TT"} {
+			switch q := p[:i] + two + p[i+1:]; {
+			case q == f.text:
+				return 95
+			case q[0] == f.text[0]:
+				best = max(best, cut(q, f)*9/10)
+			}
 		}
 	}
 	return best
