@@ -2,6 +2,7 @@ package audit
 
 import (
 	"regexp"
+	"slices"
 
 	"tillproof/money"
 	"tillproof/parse"
@@ -58,31 +59,71 @@ func (c *check) footUnclear() bool {
 
 // unaccounted reports whether a line outside all sums has an amount that is doubtful and is
 // neither one of the sums' nor what all that came off adds up to, with what was taken back or
-// without, nor any offer's, and the line does not say what could be had.
+// without, or all in the same words, by itself or with the lines around it, nor any offer's, and the line does not say what could be had.
 func (c *check) unaccounted(l *parse.Line) bool {
 	if l.Conditional || l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
 		return false
 	}
-	var off, back money.Amount
+	off, back, kinds := c.cameOff(l)
+	if slices.ContainsFunc(c.r.Lines, func(o parse.Line) bool {
+		return o.N != l.N && o.Amount != nil && o.Proof.Firm() && o.Amount.Abs() == l.Amount.Abs()
+	}) {
+		return false // told once more
+	}
+	for _, sum := range kinds {
+		if sum == l.Amount.Abs() {
+			return false
+		}
+	}
+	for _, told := range [2]money.Amount{l.Amount.Abs(), c.toldAround(l)} {
+		if told == off || told == off.Sub(back) {
+			return false
+		}
+	}
+	return true
+}
+
+// cameOff is what all deductions but l come to, what of it was taken back, and what they come to by
+// the words of their lines.
+func (c *check) cameOff(l *parse.Line) (off, back money.Amount, kinds map[string]money.Amount) {
+	kinds = map[string]money.Amount{}
 	for i := range c.r.Lines {
 		o := &c.r.Lines[i]
 		if o.Amount == nil || o.N == l.N {
 			continue
 		}
-		if o.Proof.Firm() && o.Amount.Abs() == l.Amount.Abs() {
-			return false // told once more
-		}
 		switch o.Kind {
 		case parse.LineDeduction:
 			off = off.Add(o.Amount.Abs())
+			kind := formLetters.ReplaceAllString(o.Text, "")
+			kinds[kind] = kinds[kind].Add(o.Amount.Abs())
 		case parse.LineVoid:
 			if o.Amount.Sign() > 0 { // a deduction's, not goods'
 				back = back.Add(*o.Amount)
 			}
 		}
 	}
-	return off != l.Amount.Abs() && off.Sub(back) != l.Amount.Abs()
+	return off, back, kinds
 }
+
+// toldAround is what l and the lines right above and below it that tell amounts come to: savings by
+// their kinds.
+func (c *check) toldAround(l *parse.Line) (sum money.Amount) {
+	tells := func(n int) bool {
+		return n >= 1 && n <= len(c.r.Lines) && c.r.Line(n).Amount != nil && (c.r.Line(n).Kind == parse.LineMessage || c.r.Line(n).Kind == parse.LineOther)
+	}
+	from := l.N
+	for tells(from - 1) {
+		from--
+	}
+	for n := from; tells(n); n++ {
+		sum = sum.Add(c.r.Line(n).Amount.Abs())
+	}
+	return sum
+}
+
+// formLetters is all of a line that is no letter.
+var formLetters = regexp.MustCompile(`[^A-Za-z]+`)
 
 // isReward reports whether a line is taken for what an offer gave.
 func (c *check) isReward(line int) bool {

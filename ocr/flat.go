@@ -148,6 +148,15 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 			lay(layOut(scaled(sheet, factor), zoom, wider.margin, p.grey.Rect))
 			f.endAt(toPicture, sideReach, mark)
 		}
+		if top, bottom := f.linesAtEnds(); top+bottom > 0 {
+			was, before, from := *f, inLines(f.lines()), toPicture
+			w, h := float64(f.grey.Rect.Dx()), float64(f.grey.Rect.Dy())
+			if lay(toPicture.After(raster.Plane{1, 0, 0, 0, 1, -top, 0, 0, 1}), w, h+top+bottom); inLines(f.lines()) < before {
+				*f, toPicture = was, from
+			} else {
+				f.seen[paper.Top], f.seen[paper.Bottom] = f.seen[paper.Top] && top == 0, f.seen[paper.Bottom] && bottom == 0
+			}
+		}
 	} else {
 		lay(upright(print, factor, zoom, p.grey.Rect))
 		blank := blankLetters * height * zoom / float64(f.grey.Rect.Dx())
@@ -257,6 +266,28 @@ func (f *flattened) linesAtSide() int {
 		}
 	}
 	return max(left, right)
+}
+
+// endMargin is how far the picture of the paper is shown beyond an end at which a line is cut, as a
+// share of its width.
+const endMargin = 0.25
+
+// linesAtEnds is by how many pixels the picture of the paper should be higher at its upper and its
+// lower end: lines lie at its very edge, since what was taken for the paper's is a shadow's.
+func (f *flattened) linesAtEnds() (top, bottom float64) {
+	w, h := float64(f.grey.Rect.Dx()), float64(f.grey.Rect.Dy())
+	for _, s := range f.lines().Strips() {
+		if !s.Regular {
+			continue
+		}
+		switch base := s.Base((s.X0 + s.X1) / 2); {
+		case base-s.Up < s.Height/2:
+			top = endMargin * w
+		case base+s.Down > h-s.Height/2:
+			bottom = endMargin * w
+		}
+	}
+	return top, bottom
 }
 
 // layOut maps a rectangle to the sheet, with a margin around it that is a share of its width.

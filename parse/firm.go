@@ -246,8 +246,12 @@ func (p *parser) headsCoupons(i int) bool {
 		return false
 	}
 	w, next := &p.rows[i], p.rows[i+1].kind
-	return w.namesMany() && next == LineDeduction || w.said.has(markVoid) && next == LineVoid
+	return w.namesMany() && next == LineDeduction || w.said.has(markVoid) && next == LineVoid ||
+		next == LineDeduction && w.said.has(markCoupon) && w.said.unknown <= 1 && !w.hasNumber() && formValue.MatchString(strings.ToUpper(p.rows[i+1].text))
 }
+
+// formValue is how the second line of a coupon begins that says what it gives, below its kind.
+var formValue = regexp.MustCompile(`^\s*(?:\$?\d*\.\d\d OFF|\d+%|FREE|FOR) `)
 
 // saysWhatFor reports whether a line begins as the second of a coupon does.
 func saysWhatFor(text string) bool {
@@ -307,7 +311,7 @@ func (p *parser) headsDeduction(i int) bool {
 func (p *parser) goodsLostAbove(first int) bool {
 	for i := first - 1; i >= max(0, first-3); i-- {
 		w := &p.rows[i]
-		if w.part == partNone && w.of == 0 && !w.said.has(markDate|markRegister|markTransaction) && (w.damaged || w.kind == LineQuantity || w.kind != LineMessage && w.hasCode() && w.hasName()) {
+		if w.part == partNone && w.of == 0 && p.rows[first].of != i+1 && !w.said.has(markDate|markRegister|markTransaction) && (w.damaged || w.kind == LineQuantity || w.kind != LineMessage && w.hasCode() && w.hasName()) {
 			return true
 		}
 	}

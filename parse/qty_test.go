@@ -138,12 +138,26 @@ func TestLinesOfCouponsLoseNothing(t *testing.T) {
 		"0.55 OFF OATS 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\n2.15 OFF JAM":                          false, // told with its amount too
 		"COUPONS TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                                              true,
 		"COUPON TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                                               false,
+		"Manufacturer coupont~0.6\n2.00 OFF #17604 2.00-\nStore coupon\n40% #30446 1.00-":                 true, // headings whose colon was misread
+		"Manufacturer coupon 4711\n2.00 OFF #17604 2.00-\nStore coupon\n40% #30446 1.00-":                 false,
 		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN MOSE":                                                      true,
 		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN PETS PEAS":                                                 false,
 		"CPN 17604 2.00-\nCPN 89393 1.00-\nCPN 4444 5.00-\nVoided\nCPN 4444 5.00":                         true,
 	} {
 		if r := parsePhoto(goods + rows + foot); r.Firm != firm {
 			t.Errorf("%q: firm is %v, want %v\n%s", rows, r.Firm, firm, dump(r))
+		}
+	}
+}
+
+// TestFirstGoodsAreTheirQuantitys: the goods above the first amount are not lost where that is theirs.
+func TestFirstGoodsAreTheirQuantitys(t *testing.T) {
+	for head, firm := range map[string]bool{
+		"5705318 OATS\n2 EA @ 5.39 10.78 Nt":              true,
+		"4711999 TEA\n5705318 OATS\n2 EA @ 5.39 10.78 Nt": false, // those above are
+	} {
+		if r := parsePhoto("HARBOR LANE\n" + head + "\nJAM 3.49{3.79:0.8}\nTOTAL 14.57\nCARD 14.57"); r.Firm != firm {
+			t.Errorf("%q: firm is %v, want %v\n%s", head, r.Firm, firm, dump(r))
 		}
 	}
 }
