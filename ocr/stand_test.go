@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -11,6 +12,7 @@ import (
 
 	"tillproof/fixtures/draw"
 	"tillproof/fixtures/wear"
+	"tillproof/ocr/lines"
 	"tillproof/ocr/paper"
 	"tillproof/ocr/raster"
 )
@@ -18,7 +20,6 @@ import (
 // TestStandUp: a paper whose columns were taken for its lines is turned to where more letters stand
 // in lines, its top up; one that is wider than high, and one that lies right, stay.
 func TestStandUp(t *testing.T) {
-	words := strings.Fields("orchard jam of plums harbour oats and a wholemeal loaf Quarrow lemonade 1l mild soap for dishes")
 	for _, c := range []struct {
 		why   string
 		lines int
@@ -31,28 +32,8 @@ func TestStandUp(t *testing.T) {
 		{"upright", 36, 0, 900},
 		{"wide, and so it is", 5, 0, 130},
 	} {
-		var all []draw.Line
-		rng := rand.New(rand.NewPCG(1, 5))
-		for i := range c.lines {
-			text := ""
-			for len(text) < 34 {
-				text += words[rng.IntN(len(words))] + " "
-			}
-			all = append(all, draw.Line{Text: fmt.Sprintf("%s %d.%02d", text, i*7%30, i*13%100)})
-		}
-		style := draw.DefaultStyle()
-		style.Font = draw.Embedded()[slices.IndexFunc(draw.Embedded(), func(f *draw.Font) bool { return f.Proportional })]
-		style.Top, style.Bottom = 30, 30
-		r := wear.Plain(image.Pt(900, 1200), 5)
-		r.Roll = 15
-		shot := wear.Apply(draw.Receipt(all, style, rand.New(rand.NewPCG(1, 3))), r)
-		b := shot.Image.Bounds()
-		g := raster.New(b.Dx(), b.Dy())
-		for y := range b.Dy() {
-			for x := range b.Dx() {
-				g.SetGray(x, y, color.GrayModel.Convert(shot.Image.At(b.Min.X+x, b.Min.Y+y)).(color.Gray))
-			}
-		}
+		shot := slanted(c.lines)
+		g := greyOf(shot.Image)
 		var upright paper.Sheet
 		for i, q := range shot.Corners {
 			upright.Corners[i] = raster.Point{X: q.X, Y: q.Y}
@@ -72,6 +53,65 @@ func TestStandUp(t *testing.T) {
 		}
 		if c.seen < 100 && (s.print.Height < 5 || s.by != 1) {
 			t.Errorf("%s: letters of %.1f pixels in a picture smaller by %v", c.why, s.print.Height, s.by)
+		}
+	}
+}
+
+// slanted photographs a receipt of so many lines in words of many lengths, turned by 15 degrees.
+func slanted(n int) wear.Shot {
+	words := strings.Fields("orchard jam of plums harbour oats and a wholemeal loaf Quarrow lemonade 1l mild soap for dishes")
+	var all []draw.Line
+	rng := rand.New(rand.NewPCG(1, 5))
+	for i := range n {
+		text := ""
+		for len(text) < 34 {
+			text += words[rng.IntN(len(words))] + " "
+		}
+		all = append(all, draw.Line{Text: fmt.Sprintf("%s %d.%02d", text, i*7%30, i*13%100)})
+	}
+	style := draw.DefaultStyle()
+	style.Font = draw.Embedded()[slices.IndexFunc(draw.Embedded(), func(f *draw.Font) bool { return f.Proportional })]
+	style.Top, style.Bottom = 30, 30
+	r := wear.Plain(image.Pt(900, 1200), 5)
+	r.Roll = 15
+	return wear.Apply(draw.Receipt(all, style, rand.New(rand.NewPCG(1, 3))), r)
+}
+
+func greyOf(img image.Image) *image.Gray {
+	b := img.Bounds()
+	g := raster.New(b.Dx(), b.Dy())
+	for y := range b.Dy() {
+		for x := range b.Dx() {
+			g.SetGray(x, y, color.GrayModel.Convert(img.At(b.Min.X+x, b.Min.Y+y)).(color.Gray))
+		}
+	}
+	return g
+}
+
+// TestTurnOver: where no paper was found the lines run across what a survey took for them, if it saw
+// little of the print and more stands in lines so.
+func TestTurnOver(t *testing.T) {
+	const slant = 15 * math.Pi / 180
+	shot := slanted(36)
+	g := greyOf(shot.Image)
+	var middles []raster.Point
+	for _, row := range shot.Lines {
+		for _, w := range row.Words {
+			middles = append(middles, raster.Point{X: (w.Quad[0].X + w.Quad[2].X) / 2, Y: (w.Quad[0].Y + w.Quad[2].Y) / 2})
+		}
+	}
+	for _, c := range []struct {
+		why         string
+		angle, want float64
+		seen        int
+	}{
+		{"columns", slant - math.Pi/2, slant, 70},
+		{"columns, most letters seen", slant - math.Pi/2, slant - math.Pi/2, 200},
+		{"lines", slant, slant, 70},
+	} {
+		s := sight{factor: 1, print: lines.Survey{Angle: c.angle, Height: 20, Letters: middles[:c.seen]}}
+		if s.turnOver(g, hands[0].follow); math.Abs(s.print.Angle-c.want) > 1e-9 {
+			t.Errorf("%s: lines run at %.2f, want %.2f", c.why, s.print.Angle, c.want)
 		}
 	}
 }

@@ -53,6 +53,7 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 		}
 	}
 	s.standUp(p.grey, with.follow)
+	s.turnOver(p.grey, with.follow)
 	amid := false
 	if !s.found && len(s.print.Others) >= pageLetters {
 		s.sheet, s.found = paper.Amid(s.print, small.Rect)
@@ -66,6 +67,27 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 		s.beyond[side] = s.beyond[side] || amid && !s.sheet.Seen[side]
 	}
 	return s
+}
+
+// turnOver turns the direction in which lines seem to run, where no paper was found and a survey saw
+// few letters, if clearly more stand in lines that run across.
+func (s *sight) turnOver(g *image.Gray, firm float32) {
+	if s.found || len(s.print.Letters) >= fewLetters || len(s.print.Letters) < lines.Few || len(s.print.Others) > 0 {
+		return
+	}
+	turned, on := s.print, printOn(g, firm)
+	turned.Angle = math.Remainder(turned.Angle+math.Pi/2, math.Pi)
+	_, _, along := on(upright(s.print, s.factor, 1, g.Rect))
+	if _, height, across := on(upright(turned, s.factor, 1, g.Rect)); s.lessThan(along, across) {
+		turned.Height = height / s.factor
+		s.print, s.by = turned, 1
+	}
+}
+
+// lessThan reports whether the letters in lines along the direction that a survey found are
+// clearly fewer than those across it, and it saw little of them.
+func (s *sight) lessThan(along, across int) bool {
+	return float64(across) >= standing*float64(along) && float64(len(s.print.Letters)) <= seenLess*float64(across)
 }
 
 // lyingDown is from how many times as wide as high a sheet is taken for one that lies on its side,
@@ -87,7 +109,7 @@ func (s *sight) standUp(g *image.Gray, firm float32) {
 	}
 	_, _, along := on(to, w, h)
 	_, height, across := on(layOut(quarter(sheet), 1, narrowMargin, g.Rect))
-	if float64(across) < standing*float64(along) || float64(len(s.print.Letters)) > seenLess*float64(across) {
+	if !s.lessThan(along, across) {
 		return
 	}
 	s.sheet = quarter(s.sheet)

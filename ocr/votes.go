@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
 	"unicode/utf8"
 
 	"tillproof/ocr/lines"
@@ -118,9 +119,11 @@ func (r *reader) overhead(ctx context.Context) (bool, error) {
 	if mean(r.readings) >= enough {
 		return false, nil
 	}
-	order := make([]int, len(r.strips))
-	for i := range order {
-		order[i] = i
+	var order []int
+	for i := range r.strips {
+		if len(r.readings[i]) == 0 || !isRule(r.readings[i][0].Text()) {
+			order = append(order, i)
+		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(r.strips[b].Letters, r.strips[a].Letters) })
 	order = order[:min(len(order), tries)]
@@ -142,6 +145,17 @@ func (r *reader) overhead(ctx context.Context) (bool, error) {
 	// Print that can hardly be read either way differs by less, but by as much of what was read.
 	better, was := mean(turned), mean(asIs)
 	return better > 0.1 && better > was+min(0.1, was/2), nil
+}
+
+// isRule reports whether most of a text is signs: a rule of stars reads alike either way up.
+func isRule(text string) bool {
+	signs := 0
+	for _, r := range text {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != ' ' {
+			signs++
+		}
+	}
+	return 2*signs > utf8.RuneCountInString(text)
 }
 
 // mean is the mean confidence of the lines' first readings, each counted by

@@ -136,4 +136,14 @@ func TestUpsideDown(t *testing.T) {
 			t.Errorf("%.2f, turned %.2f: %v, want %v (%v)", c.was, c.turned, got, c.want, err)
 		}
 	}
+	// Rules of stars read alike either way up, and are not asked.
+	r := reader{engine: turnedEngine(0.65), flat: image.NewGray(image.Rect(0, 0, 100, 60)), strips: []lines.Strip{strip}, readings: [][]Reading{{readAs("EEZ TELOT", 0.35)}}}
+	rule := strip
+	rule.Letters = 30
+	for range 8 {
+		r.strips, r.readings = append(r.strips, rule), append(r.readings, []Reading{readAs("********", 0.6)})
+	}
+	if got, err := r.overhead(context.Background()); err != nil || !got {
+		t.Errorf("rules beside one line that reads better upside down: %v (%v)", got, err)
+	}
 }

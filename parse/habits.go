@@ -10,6 +10,8 @@ import (
 type habits struct {
 	// behind: the minus stands behind the amounts, or brackets round them; brackets: these.
 	behind, brackets bool
+	// leading: it stands before them, and nowhere else.
+	leading bool
 	// flags are the letters that stand behind at least two amounts, before those that
 	// stand before them.
 	flags, before map[string]bool
@@ -36,6 +38,7 @@ var (
 	formBracket   = regexp.MustCompile(`^\(\$?\d+\.\d\d\)?[A-Z]{0,2}$`)
 	formTwo       = regexp.MustCompile(`^\$?\d{1,4}\.\d\d(\$?\d{1,4}\.\d\d-?[A-Z]{0,2})$`)
 	formBetween   = regexp.MustCompile(`^-[^$]{1,2}(\$\d{1,4}\.\d\d[A-Z]{0,2})$`)
+	formSignRead  = regexp.MustCompile(`^[_=~]{1,2}(\$?\d*\.\d\d[A-Z]{0,2})$`)
 	formLeader    = regexp.MustCompile(`^[.,:;'…]+(-?\$?\d+\.\d\d.*)$`)
 )
 
@@ -78,6 +81,7 @@ func habitsOf(pages []ocr.Page) habits {
 	}
 	h.brackets = brackets >= 3 || brackets > 0 && brackets+halves >= 2 && behind <= brackets && before == 0
 	h.behind = h.brackets && before == 0 || behind >= 2 && before*3 <= behind
+	h.leading = before >= 2 && behind+brackets == 0
 	for f, n := range flags {
 		h.flags[f] = n >= 2
 	}
@@ -98,6 +102,8 @@ func (h *habits) signed(s string) string {
 	switch m := formBetween.FindStringSubmatch(s); {
 	case m != nil:
 		return "-" + m[1] // nothing stands between minus and currency sign
+	case h.leading && formSignRead.MatchString(s):
+		return "-" + formSignRead.FindStringSubmatch(s)[1]
 	case !h.behind:
 	case formLostUnits.MatchString(s):
 		return "0." + s

@@ -23,6 +23,26 @@ JAM 3.79
 TOTAL 8.08
 CARD 8.08`,
 		map[int]string{2: "<nil> ", 5: "8.08 proved"}, true},
+	{"a minus read as other strokes, where it stands before amounts", `
+HARBOR LANE
+OATS 4.29
+CPN 4711 -1.00
+JAM 3.79
+CPN 4712 -0.50
+CPN 4713 _=2.70
+TOTAL 3.88
+CARD 3.88`,
+		map[int]string{6: "-2.70 proved", 7: "3.88 proved"}, true},
+	{"where minuses stand behind, such strokes are none", `
+HARBOR LANE
+OATS 4.29
+CPN 4711 1.00-
+JAM 3.79
+CPN 4712 0.50-
+TEA =2.70
+TOTAL 9.28
+CARD 9.28`,
+		map[int]string{6: "2.70 proved", 7: "9.28 proved"}, true},
 	{"a digit read twice", `
 HARBOR LANE
 OATS 4.29
