@@ -231,7 +231,10 @@ func (c *check) isNameless(e *match.Entry) bool {
 	if first, _, _ := strings.Cut(c.r.Line(e.Lines[0]).Text, " "); strings.Contains(strings.Trim(first, "."), ".") && strings.Trim(first, "0123456789.") == "" {
 		least = 5
 	}
-	before, _, _ := strings.Cut(e.Name, "@")
+	before, _, quantity := strings.Cut(e.Name, "@")
+	if quantity {
+		least = 5 // units and their word, misread
+	}
 	for _, r := range before {
 		if unicode.IsLetter(r) {
 			letters++

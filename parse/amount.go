@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -115,6 +116,8 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		// "FREE RANGE EGGS 6 X    4.65": a flag
 	case t.minus && isTimes(l):
 		// "MFR COUPON OATS 700g x   0.70-": the number of uses was cut off
+	case isTimes(l) && takesCouponBack(lx[:j]):
+		// "VOID STR CPN SPRKL WTR 1 x  3.78": so it was
 	case j > 0 && lx[j-1].isWhole() && lx[j-1].digits < 10000 && (l.isSign('/') || isFor(l) || isTimes(l)):
 		t.ok = false
 	case l.isSign('/') && j > 1 && lx[j-2].isWhole() && isWeight(&lx[j-1]):
@@ -125,6 +128,14 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		t.ok = false
 	}
 	return t.leader(lx)
+}
+
+// takesCouponBack reports whether lx begins with the word for taking back and has a coupon's.
+func takesCouponBack(lx []lexeme) bool {
+	return len(lx) > 1 && lx[0].kind == lexWord && strings.HasPrefix(strings.ToUpper(lx[0].text), "VOID") && slices.ContainsFunc(lx[1:], func(l lexeme) bool {
+		word := strings.ToUpper(l.text)
+		return word == "CPN" || word == "COUPON"
+	})
 }
 
 // numbersTax reports whether lx ends with the number of a tax, "SALES TAX 1", and has no

@@ -131,6 +131,14 @@ deduction|MC MIL OATS 700g x             0.70-
 deduction|Paid by them who make it        0.30-
 BALANCE                        6.00
 CASH                           6.00`,
+		"a coupon taken back, its number of uses cut off": `
+OATS MILBROOK                  4.29
+item|SPRKL WTR 1L                  10.14 B
+deduction|STR CPN SPRKL WTR 1 x6          3.78-B
+void|VOID STR CPN SPRKL WTR 1 x      3.78 B
+SUBTOTAL                      14.43
+TOTAL                         14.43
+CASH                          14.43`,
 	} {
 		t.Run(name, func(t *testing.T) { checkForm(t, receipt) })
 	}

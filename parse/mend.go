@@ -55,7 +55,7 @@ func mendWords(words []ocr.Word) []ocr.Word {
 // told of: "Tou pay 8.37" beneath goods and what came off them.
 func youRead(words []ocr.Word) bool {
 	s := words[0].Text
-	return len(words) > 1 && len(s) == 3 && strings.EqualFold(s[1:], "ou") && s[0] != 'Y' && s[0] != 'y' &&
+	return len(words) > 1 && (len(s) == 3 || len(s) == 4) && strings.EqualFold(s[len(s)-2:], "ou") && !strings.EqualFold(s, "you") &&
 		(strings.EqualFold(words[1].Text, "pay") || strings.EqualFold(words[1].Text, "saved") || strings.EqualFold(words[1].Text, "save"))
 }
 
@@ -75,6 +75,9 @@ func mendedWord(words []ocr.Word, i int) string {
 	}
 	if i == 0 && len(words[0].Text) == 3 && saysQuantity(words) {
 		return "QTY"
+	}
+	if s := piecesRead(words, i); s != "" {
+		return s
 	}
 	if s := groupDigit(words, i); s != "" {
 		return s

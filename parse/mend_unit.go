@@ -2,6 +2,7 @@ package parse
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"tillproof/ocr"
@@ -170,6 +171,39 @@ func pieceSign(words []ocr.Word, i int) bool {
 	}
 	price, unit, _ := strings.Cut(words[3].Text, "/")
 	return formAmount.MatchString(price) && (unit == "" || pieces[strings.ToUpper(unit)])
+}
+
+// piecesRead is the word at i as it was before its letters were misread, in a line that is pieces
+// with their number, a price, and the amount these come to: "IT1 ER @ 5.09 5.09" and "2ER @ 2.00 4.00"
+// for 1 EA and 2 EA; "" where it is none.
+func piecesRead(words []ocr.Word, i int) string {
+	at := slices.IndexFunc(words, func(w ocr.Word) bool { return w.Text == "@" })
+	if at < 1 || at > 2 || i >= at || len(words) < at+3 {
+		return ""
+	}
+	price, dec := number(strings.TrimPrefix(words[at+1].Text, "$"))
+	amount, dec2 := number(strings.TrimPrefix(words[at+2].Text, "$"))
+	units, unit := words[0].Text, words[1].Text
+	if at == 1 {
+		end := strings.LastIndexAny(units, "0123456789") + 1
+		units, unit = units[:end], units[end:]
+	}
+	start := len(units)
+	for start > 0 && digit(units[start-1]) {
+		start--
+	}
+	n, whole := number(units[start:])
+	if start == len(units) || whole != -1 || dec != 2 || dec2 != 2 || n < 1 || n >= 1000 || price >= largest/1000 || n*price != amount ||
+		len(unit) != 2 || !strings.EqualFold(unit[:1], "E") || strings.ContainsAny(unit, "0123456789") || pieces[strings.ToUpper(unit)] && start == 0 {
+		return ""
+	}
+	switch {
+	case at == 1:
+		return units[start:] + "EA"
+	case i == 1:
+		return "EA"
+	}
+	return units[start:]
 }
 
 // splitPrice reports whether the words at i and after it are a quantity with its unit

@@ -84,6 +84,19 @@ func TestMisreadQuantityLines(t *testing.T) {
 	}
 }
 
+// TestPiecesMisreadBeside: so are those that stand beside their amount.
+func TestPiecesMisreadBeside(t *testing.T) {
+	for line, want := range map[string]string{
+		"5ER @ 3.29 16.45 N": "5", "IT5 ER @ 3.29 16.45 N": "5", "5 EA @ 3.29 16.45 N": "5",
+		"4ER @ 3.29 16.45 N": "", "IT5 OATS @ 3.29 16.45": "", "SIZE5 ER @ 3.29 16.49": "",
+	} {
+		r := parsePhoto("HARBOR LANE\nOATS\n" + line + "\nJAM 3.79\nTOTAL 20.24\nCARD 20.24")
+		if got := oatsOf(r); got != want {
+			t.Errorf("%q: quantity %q, want %q\n%s", line, got, want, dump(r))
+		}
+	}
+}
+
 // What a shop sells is not its name.
 func TestListIsNoStore(t *testing.T) {
 	for _, c := range []struct{ head, want string }{

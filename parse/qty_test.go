@@ -81,7 +81,7 @@ CARD 9.78`,
 HARBOR LANE
 OATS 2 2.99 5.98
 Farm card 30% x2 (1.79)
-Tou pay 4.19
+YTou pay 4.19
 JAM 4.75
 Farm card (0.75)
 1OU PAY 4.00

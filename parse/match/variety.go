@@ -130,7 +130,27 @@ func standsFor(p, f *word, clean bool) bool {
 	if clean {
 		return p.text == f.text || !p.number && !f.number && p.text[0] == f.text[0] && cut(p.text, f) >= 40
 	}
-	return shorthand(p, f, false) >= 40
+	return shorthand(p, f, false) >= 40 || lookAlike(p, f)
+}
+
+// lookAlike reports whether p, of three letters, cuts f short but for one that prints like
+// another: LOM for long, BXD for baked. Of so few letters any other is another word.
+func lookAlike(p, f *word) bool {
+	if len(p.text) != 3 || p.number || f.number {
+		return false
+	}
+	for i := range len(p.text) {
+		for _, pair := range [...]string{"MN", "UV", "IL", "IT", "CG", "CO", "OQ", "OD", "EF", "KX", "HN"} {
+			at := strings.IndexByte(pair, p.text[i])
+			if at < 0 {
+				continue
+			}
+			if q := p.text[:i] + pair[1-at:2-at] + p.text[i+1:]; q[0] == f.text[0] && cut(q, f) >= 80 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // elsewhere reports whether a word of printed may stand for f.
