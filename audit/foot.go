@@ -3,6 +3,7 @@ package audit
 import (
 	"regexp"
 	"slices"
+	"strings"
 
 	"tillproof/money"
 	"tillproof/parse"
@@ -59,7 +60,8 @@ func (c *check) footUnclear() bool {
 
 // unaccounted reports whether a line outside all sums has an amount that is doubtful and is
 // neither one of the sums' nor what all that came off adds up to, with what was taken back or
-// without, or all in the same words, by itself or with the lines around it, nor any offer's, and the line does not say what could be had.
+// without, or all in the same words, by itself or with the lines around it, nor any offer's, and the
+// line does not say what could be had.
 func (c *check) unaccounted(l *parse.Line) bool {
 	if l.Conditional || l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
 		return false
@@ -70,8 +72,8 @@ func (c *check) unaccounted(l *parse.Line) bool {
 	}) {
 		return false // told once more
 	}
-	for _, sum := range kinds {
-		if sum == l.Amount.Abs() {
+	for words, sum := range kinds {
+		if sum == l.Amount.Abs() && sharesWord(words, l.Text) {
 			return false
 		}
 	}
@@ -95,7 +97,7 @@ func (c *check) cameOff(l *parse.Line) (off, back money.Amount, kinds map[string
 		switch o.Kind {
 		case parse.LineDeduction:
 			off = off.Add(o.Amount.Abs())
-			kind := formLetters.ReplaceAllString(o.Text, "")
+			kind := formNoLetters.ReplaceAllString(o.Text, " ")
 			kinds[kind] = kinds[kind].Add(o.Amount.Abs())
 		case parse.LineVoid:
 			if o.Amount.Sign() > 0 { // a deduction's, not goods'
@@ -106,11 +108,14 @@ func (c *check) cameOff(l *parse.Line) (off, back money.Amount, kinds map[string
 	return off, back, kinds
 }
 
-// toldAround is what l and the lines right above and below it that tell amounts come to: savings by
-// their kinds.
+// toldAround is what l and the lines right above and below it come to that tell amounts in words of
+// what was saved: savings by their kinds.
 func (c *check) toldAround(l *parse.Line) (sum money.Amount) {
 	tells := func(n int) bool {
-		return n >= 1 && n <= len(c.r.Lines) && c.r.Line(n).Amount != nil && (c.r.Line(n).Kind == parse.LineMessage || c.r.Line(n).Kind == parse.LineOther)
+		return n >= 1 && n <= len(c.r.Lines) && c.r.Line(n).Amount != nil && (c.r.Line(n).Kind == parse.LineMessage || c.r.Line(n).Kind == parse.LineOther) && formSaving.MatchString(c.r.Line(n).Text)
+	}
+	if !tells(l.N) {
+		return l.Amount.Abs()
 	}
 	from := l.N
 	for tells(from - 1) {
@@ -122,8 +127,22 @@ func (c *check) toldAround(l *parse.Line) (sum money.Amount) {
 	return sum
 }
 
-// formLetters is all of a line that is no letter.
-var formLetters = regexp.MustCompile(`[^A-Za-z]+`)
+// formNoLetters is what of a line is no letter, formSaving a word of what was saved.
+var (
+	formNoLetters = regexp.MustCompile(`[^A-Za-z]+`)
+	formSaving    = regexp.MustCompile(`(?i)sav|disc|off|coup|cpn|deal|special`)
+)
+
+// sharesWord reports whether a word of four letters or more stands in both texts.
+func sharesWord(a, b string) bool {
+	known := strings.Fields(strings.ToUpper(a))
+	for word := range strings.FieldsSeq(strings.ToUpper(formNoLetters.ReplaceAllString(b, " "))) {
+		if len(word) >= 4 && slices.Contains(known, word) {
+			return true
+		}
+	}
+	return false
+}
 
 // isReward reports whether a line is taken for what an offer gave.
 func (c *check) isReward(line int) bool {

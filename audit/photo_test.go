@@ -374,7 +374,7 @@ func TestMayBeDearer(t *testing.T) {
 func TestCreditInMisreadWords(t *testing.T) {
 	const credit = pantryGoods + "offers:\n  - {id: back, title: 1.50 store credit when you buy enough, carried_as: loyalty, applies_to: [beans, liquid], spend: 15.00, credit: {kind: store credit, value: 1.50}}\n"
 	const text = "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nWEXCOMBE BLACK TEA 80  10.00\nSUBTOTAL  30.00\nTOTAL  30.00\nCARD  30.00\nTHANK YOU\n"
-	const more = "COME AGAIN\nSEE YOU SOON\nOPEN DAILY\nGOODS FROM NEAR\nFRESH EACH DAY\n"
+	const more = "COME AGAIN\nSEE YOU SOON\nOPEN DAILY\n"
 	for _, c := range []struct {
 		foot       string
 		confidence map[string]float64
@@ -432,6 +432,7 @@ func TestSavingsLessWhatWasTakenBack(t *testing.T) {
 	for saved, want := range map[string]bool{
 		"0.70": true, "1.50": true, "1.40": false,
 		"1.10\nSALE SAVINGS 0.40": true, "0.30\nSALE SAVINGS 0.40": true, "0.30\nSALE SAVINGS 0.60": false, // by their kinds
+		"0.40\nSMONE CRED# AL 1.10": false, // words of nothing that was saved
 	} {
 		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS  3.70\nBRACKLE LAUNDRY LIQUID  16.30\nDISCOUNT 0.80 OFF  -0.80\nDISCOUNT 0.80 OFF - REMOVED  0.80\n" +
 			"WEXCOMBE BLACK TEA 80  10.00\nDISCOUNT 0.50 OFF  -0.50\nDISCOUNT 0.20 OFF  -0.20\nTOTAL  29.30\nCARD  29.30\nYOU SAVED " + saved + "\nTHANK YOU\nCOME AGAIN\nSEE YOU SOON\nOPEN DAILY\nGOODS FROM NEAR\nFRESH EACH DAY\n"
@@ -608,17 +609,5 @@ func TestVagueUnits(t *testing.T) {
 		if got := firm(res); got != c.want {
 			t.Errorf("%s: %q, want %q: %+v", c.foot, got, c.want, res.Findings)
 		}
-	}
-}
-
-// TestNothingFirmOfMisreadPieces: what is left of a quantity with its price names no goods.
-func TestNothingFirmOfMisreadPieces(t *testing.T) {
-	text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS 4CT  3.70\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\nJAXC N*RS 339224575286\nIT4 LR @ 9.40  9.40\nTOTAL  29.40\nCARD  29.40\nTHANK YOU\n"
-	res, err := Check(Input{Plan: load(t, pantryGoods), Receipt: photographed(text)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := firm(res); got != "" {
-		t.Errorf("%q: %+v", got, res.Findings)
 	}
 }

@@ -135,12 +135,18 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 		f.page, f.pageHeight = onFlat(page, factor, to.Inverse()), height*zoom
 		mark()
 	}
+	// relay is lay where no less print stands in lines then.
+	relay := func(to raster.Plane, w, h float64) bool {
+		was, before, from := *f, inLines(f.lines()), toPicture
+		if lay(to, w, h); inLines(f.lines()) < before {
+			*f, toPicture = was, from
+			return false
+		}
+		return true
+	}
 	if found {
 		lay(layOut(scaled(sheet, factor), zoom, narrowMargin, p.grey.Rect))
-		for _, wider := range [...]struct {
-			margin float64
-			cut    int
-		}{{wideMargin, linesCut}, {widestMargin, manyCut}} {
+		for _, wider := range margins {
 			if f.linesAtSide() < wider.cut {
 				break
 			}
@@ -148,14 +154,10 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 			lay(layOut(scaled(sheet, factor), zoom, wider.margin, p.grey.Rect))
 			f.endAt(toPicture, sideReach, mark)
 		}
-		if top, bottom := f.linesAtEnds(); top+bottom > 0 {
-			was, before, from := *f, inLines(f.lines()), toPicture
+		if top, bottom := f.linesAtEnds(); top+bottom > 0 && seen.alone() {
 			w, h := float64(f.grey.Rect.Dx()), float64(f.grey.Rect.Dy())
-			if lay(toPicture.After(raster.Plane{1, 0, 0, 0, 1, -top, 0, 0, 1}), w, h+top+bottom); inLines(f.lines()) < before {
-				*f, toPicture = was, from
-			} else {
-				f.seen[paper.Top], f.seen[paper.Bottom] = f.seen[paper.Top] && top == 0, f.seen[paper.Bottom] && bottom == 0
-			}
+			relay(toPicture.After(raster.Plane{1, 0, 0, 0, 1, -top, 0, 0, 1}), w, h+top+bottom)
+			f.seen[paper.Top], f.seen[paper.Bottom] = f.seen[paper.Top] && top == 0, f.seen[paper.Bottom] && bottom == 0
 		}
 	} else {
 		lay(upright(print, factor, zoom, p.grey.Rect))
@@ -171,9 +173,7 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 		if !crooked {
 			break
 		}
-		was, before, from := *f, inLines(f.lines()), toPicture
-		if lay(toPicture.After(back), w, h); inLines(f.lines()) < before {
-			*f, toPicture = was, from
+		if !relay(toPicture.After(back), w, h) {
 			break
 		}
 	}
@@ -250,6 +250,12 @@ const sideReach = 0.15
 // the paper goes on there, manyCut how many that it goes on far.
 const linesCut, manyCut = 4, 12
 
+// margins are those that are tried where so many lines are cut.
+var margins = [...]struct {
+	margin float64
+	cut    int
+}{{wideMargin, linesCut}, {widestMargin, manyCut}}
+
 // linesAtSide counts the lines that reach the left side of the picture of the paper, or the right
 // one if they are more: it ends in the midst of them.
 func (f *flattened) linesAtSide() int {
@@ -271,6 +277,9 @@ func (f *flattened) linesAtSide() int {
 // endMargin is how far the picture of the paper is shown beyond an end at which a line is cut, as a
 // share of its width.
 const endMargin = 0.25
+
+// alone reports whether nothing but the receipt itself prints beyond the ends of its paper.
+func (s sight) alone() bool { return !s.given && len(s.papers) == 0 && len(s.print.Others) == 0 }
 
 // linesAtEnds is by how many pixels the picture of the paper should be higher at its upper and its
 // lower end: lines lie at its very edge, since what was taken for the paper's is a shadow's.

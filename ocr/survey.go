@@ -22,12 +22,14 @@ type sight struct {
 	papers []Sheet
 	// beyond says of each side (paper.Top and so on) that the receipt may go on beyond it.
 	beyond [4]bool
+	// given: the sheet is one of several that an earlier look has seen.
+	given bool
 }
 
 // lookAt looks for print and paper in p; only is taken for the paper where it is given.
 func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 	small := p.grey
-	s.factor = 1
+	s.factor, s.given = 1, only != nil
 	for small.Rect.Dx()*small.Rect.Dy() > surveyPixels {
 		small, s.factor = raster.Halve(small), 2*s.factor
 	}
@@ -72,22 +74,22 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 // turnOver turns the direction in which lines seem to run, where no paper was found and a survey saw
 // few letters, if clearly more stand in lines that run across.
 func (s *sight) turnOver(g *image.Gray, firm float32) {
-	if s.found || len(s.print.Letters) >= fewLetters || len(s.print.Letters) < lines.Few || len(s.print.Others) > 0 {
+	if s.found || len(s.print.Letters) >= 2*fewLetters || len(s.print.Letters) < lines.Few || len(s.print.Others) > 0 {
 		return
 	}
 	turned, on := s.print, printOn(g, firm)
 	turned.Angle = math.Remainder(turned.Angle+math.Pi/2, math.Pi)
 	_, _, along := on(upright(s.print, s.factor, 1, g.Rect))
-	if _, height, across := on(upright(turned, s.factor, 1, g.Rect)); s.lessThan(along, across) {
+	if _, height, across := on(upright(turned, s.factor, 1, g.Rect)); s.runsAcross(along, across) {
 		turned.Height = height / s.factor
 		s.print, s.by = turned, 1
 	}
 }
 
-// lessThan reports whether the letters in lines along the direction that a survey found are
-// clearly fewer than those across it, and it saw little of them.
-func (s *sight) lessThan(along, across int) bool {
-	return float64(across) >= standing*float64(along) && float64(len(s.print.Letters)) <= seenLess*float64(across)
+// runsAcross reports whether so many letters in lines along the direction that a survey found are
+// clearly fewer than those across it, which are print, and it saw little of these.
+func (s *sight) runsAcross(along, across int) bool {
+	return across >= lines.Few && float64(across) >= standing*float64(along) && float64(len(s.print.Letters)) <= seenLess*float64(across)
 }
 
 // lyingDown is from how many times as wide as high a sheet is taken for one that lies on its side,
@@ -99,7 +101,7 @@ const lyingDown, standing, seenLess = 1.2, 1.5, 0.6
 // clearly more letters stand in lines that run across: receipts are longer than they are wide, and
 // the columns of blurred print look like lines. How large the print is, is then known from those.
 func (s *sight) standUp(g *image.Gray, firm float32) {
-	if !s.found || len(s.papers) > 0 {
+	if !s.found || s.given || len(s.papers) > 0 {
 		return
 	}
 	sheet, on := scaled(s.sheet, s.factor), printOn(g, firm)
@@ -109,7 +111,7 @@ func (s *sight) standUp(g *image.Gray, firm float32) {
 	}
 	_, _, along := on(to, w, h)
 	_, height, across := on(layOut(quarter(sheet), 1, narrowMargin, g.Rect))
-	if !s.lessThan(along, across) {
+	if !s.runsAcross(along, across) {
 		return
 	}
 	s.sheet = quarter(s.sheet)

@@ -125,6 +125,9 @@ func (r *reader) overhead(ctx context.Context) (bool, error) {
 			order = append(order, i)
 		}
 	}
+	if len(order) == 0 {
+		return false, nil // nothing but rules
+	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(r.strips[b].Letters, r.strips[a].Letters) })
 	order = order[:min(len(order), tries)]
 	var crops []*image.Gray
@@ -147,15 +150,21 @@ func (r *reader) overhead(ctx context.Context) (bool, error) {
 	return better > 0.1 && better > was+min(0.1, was/2), nil
 }
 
-// isRule reports whether most of a text is signs: a rule of stars reads alike either way up.
+// isRule reports whether a text is one sign repeated, and another at most: a rule of stars reads
+// alike either way up.
 func isRule(text string) bool {
-	signs := 0
+	signs := map[rune]int{}
+	n := 0
 	for _, r := range text {
-		if !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != ' ' {
-			signs++
+		switch {
+		case unicode.IsLetter(r) || unicode.IsDigit(r):
+			return false
+		case r != ' ':
+			signs[r]++
+			n++
 		}
 	}
-	return 2*signs > utf8.RuneCountInString(text)
+	return n >= 8 && len(signs) <= 2
 }
 
 // mean is the mean confidence of the lines' first readings, each counted by

@@ -1,6 +1,9 @@
 package parse
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // TestCouponsToldAgain: a line that says what the coupons above it come to takes nothing off, though
 // its amount is one digit, where the receipt works out without it and a coupon of a name does.
@@ -12,12 +15,14 @@ func TestCouponsToldAgain(t *testing.T) {
 		firm  bool
 	}{
 		{goods + "MFG COUPON OATS -0.40\nCOUPON SAVINGS -0.40\nSUBTOTAL 9.68\nTAX 0.32\nTOTAL 10.00\nCARD 10.00", LineMessage, true},
-		{goods + "MFG COUPON OATS -0.40\nCOUPON SAVINGS -0.40\nSUBTOTAL 9.28\nTAX 0.32\nTOTAL 9.60\nCARD 9.60", LineDeduction, true}, // it was taken off
+		{goods + "MFG COUPON OATS -0.40\nCOUPON SAVINGS -0.40\nSUBTOTAL 9.28\nTAX 0.32\nTOTAL 9.60\nCARD 9.60", LineDeduction, true},                                                 // it was taken off
+		{strings.Replace(goods, "5.29", "5.29{5.69:1.5}", 1) + "MFG COUPON OATS -0.40\nCOUPON SAVINGS -0.40\nSUBTOTAL 9.68\nTAX 0.32\nTOTAL 10.00\nCARD 10.00", LineDeduction, true}, // the oats may be dearer
+		{goods + "STORE COUPONS -0.40\nCOUPON SAVINGS -0.40\nSUBTOTAL 9.68\nTAX 0.32\nTOTAL 10.00\nCARD 10.00", LineDeduction, false},                                                // of like words
 		{goods + "MFG COUPON OATS -0.40\nCOUPON JAM -0.40\nSUBTOTAL 9.68\nTAX 0.32\nTOTAL 10.00\nCARD 10.00", LineDeduction, false},
 	} {
 		r := parsePhoto(c.lines)
 		if l := r.Line(8); l.Kind != c.kind || r.Firm != c.firm {
-			t.Errorf("%s, firm %v; want %s, %v\n%s", l.Kind, r.Firm, c.kind, c.firm, dump(r))
+			t.Errorf("%q: %s, firm %v; want %s, %v\n%s", c.lines, l.Kind, r.Firm, c.kind, c.firm, dump(r))
 		}
 	}
 }
@@ -73,8 +78,8 @@ func TestUsesOfCouponLostTheirSign(t *testing.T) {
 	}
 }
 
-// TestNoPrices: the time beside a terminal's number is no price, nor is a reward below all that was paid a tender, where a digit too
-// many was read of that.
+// TestNoPrices: the time beside a terminal's number is no price, nor is a reward below all that was
+// paid a tender, where a digit too many was read of that.
 func TestNoPrices(t *testing.T) {
 	r := parsePhoto("HARBOR LANE\nTERMINAL 05 5.17\nOATS 4.29\nJAM 3.79\nTOTAL 8.08\nCARD 8.08")
 	if l := r.Line(2); l.Kind != LineOther || !r.Firm {

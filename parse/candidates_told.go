@@ -28,6 +28,9 @@ func (s *shortlist) told(p *parser) {
 	}
 }
 
+// mostPlaces is how many decimals a tax rate has at most.
+const mostPlaces = 4
+
 // taxed adds what a tax comes to that says its rate and what it is of: "Tax 4% on 39.02".
 func (s *shortlist) taxed() {
 	w := s.w
@@ -36,7 +39,7 @@ func (s *shortlist) taxed() {
 	}
 	for i := 0; i+2 < w.tail.from; i++ {
 		rate := &w.lx[i]
-		if rate.kind != lexNumber || rate.dec == -2 || rate.digits >= 100_000 || !w.lx[i+1].isSign('%') {
+		if rate.kind != lexNumber || rate.dec < -1 || rate.dec > mostPlaces || rate.digits >= 100_000 || !w.lx[i+1].isSign('%') {
 			continue
 		}
 		of := slices.IndexFunc(w.lx[i+2:w.tail.from], func(l lexeme) bool { return l.isAmount() && l.digits <= largest })
@@ -61,10 +64,13 @@ func (w *row) saidOff() int64 {
 			if len(rest) == 0 {
 				return l.digits
 			}
-			if len(rest) == 2 && isTimes(&rest[0]) {
-				rest = rest[1:] // readers lose the sign of "0.45 OFF x2"
+			signed := isTimes(&rest[0])
+			if signed {
+				rest = rest[1:]
 			}
-			if len(rest) == 1 && rest[0].isWhole() && rest[0].digits < 100 {
+			// Readers lose the sign of "0.45 OFF x2"; without it, the best reading has to say so,
+			// since "1.00 OFF 2" is off two together as well.
+			if len(rest) == 1 && rest[0].isWhole() && rest[0].digits > 0 && rest[0].digits < 100 && (signed || l.digits*rest[0].digits == w.tail.cents) {
 				return l.digits * rest[0].digits
 			}
 			return 0 // a threshold, or what it is of

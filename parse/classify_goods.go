@@ -366,7 +366,7 @@ func (c *classifier) paysNext() bool {
 // that is only told.
 func (c *classifier) item(w *row) {
 	switch {
-	case c.at == inHead && (w.said.has(markDate|markTransaction) && w.said.unknown == 0 || !w.exact && w.said.has(markRegister) && w.said.unknown == 0 && !w.qty.ok || !w.exact && w.said.has(markDate)):
+	case c.at == inHead && (w.said.has(markDate|markTransaction) && w.said.unknown == 0 || !w.exact && w.said.has(markRegister) && w.said.unknown == 0 && !w.qty.ok && w.hasNumberBefore() || !w.exact && w.said.has(markDate)):
 		w.kind = LineOther
 	case w.qty.ok && w.qty.units == 0 && !w.hasName() && w.tail.from >= w.qty.to:
 		// "2 for 5.00 = 5.00": a group's price and an amount.

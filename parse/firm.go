@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"tillproof/ocr"
 )
 
 // firmBody finds out what FirmBody reports.
@@ -90,7 +92,7 @@ func (p *parser) mendedBeside(first, total int) bool {
 		rows := p.chain.segs[k].rows()
 		mended, tooLittle := 0, 0
 		for _, i := range rows {
-			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && (w.invented || !w.comesOut()) && (w.part != partCheck || w.tail.ok) {
+			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && w.mendedAlone() && (w.part != partCheck || w.tail.ok) {
 				mended++
 				if w.otherwise && w.mendedByCents() {
 					tooLittle++ // what is lost beside it would have to be just that
@@ -113,6 +115,9 @@ func (p *parser) mendedBeside(first, total int) bool {
 	}
 	return false
 }
+
+// mendedAlone reports whether nothing but the sum bears out what the row was repaired to.
+func (w *row) mendedAlone() bool { return w.invented || !w.comesOut() }
 
 // lostAmong counts the lines among rows, from first to total, that may have lost an amount.
 func (p *parser) lostAmong(rows []int, first, total int) (lost int) {
@@ -246,8 +251,32 @@ func (p *parser) headsCoupons(i int) bool {
 		return false
 	}
 	w, next := &p.rows[i], p.rows[i+1].kind
-	return w.namesMany() && next == LineDeduction || w.said.has(markVoid) && next == LineVoid ||
-		next == LineDeduction && w.said.has(markCoupon) && w.said.unknown <= 1 && !w.hasNumber() && formValue.MatchString(strings.ToUpper(p.rows[i+1].text))
+	if w.namesMany() && next == LineDeduction || w.said.has(markVoid) && next == LineVoid {
+		return true
+	}
+	pairs := 0
+	for k := range p.rows {
+		if p.headsValue(k) {
+			pairs++
+		}
+	}
+	return pairs > 1 && p.headsValue(i)
+}
+
+// headsValue reports whether row i is nothing but a coupon's kind, a letter of which may be misread,
+// and the row below a deduction that says what it gives and names nothing.
+func (p *parser) headsValue(i int) bool {
+	w := &p.rows[i]
+	if w.tail.ok || i+1 >= len(p.rows) || w.hasNumber() || !w.said.has(markCoupon) || w.said.unknown > 0 && !(w.said.unknown == 1 && w.anyVague()) {
+		return false
+	}
+	next := &p.rows[i+1]
+	return next.kind == LineDeduction && next.tail.ok && next.said.unknown == 0 && formValue.MatchString(strings.ToUpper(next.text))
+}
+
+// anyVague reports whether the letters of a word of the line may be misread.
+func (w *row) anyVague() bool {
+	return slices.ContainsFunc(w.words, func(word ocr.Word) bool { return !isPlain(&word) })
 }
 
 // formValue is how the second line of a coupon begins that says what it gives, below its kind.

@@ -102,8 +102,6 @@ func (h *habits) signed(s string) string {
 	switch m := formBetween.FindStringSubmatch(s); {
 	case m != nil:
 		return "-" + m[1] // nothing stands between minus and currency sign
-	case h.leading && formSignRead.MatchString(s):
-		return "-" + formSignRead.FindStringSubmatch(s)[1]
 	case !h.behind:
 	case formLostUnits.MatchString(s):
 		return "0." + s

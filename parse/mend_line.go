@@ -56,6 +56,11 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 		mended[n].Alternatives = unseenBracket(s, text)
 		return mended
 	}
+	if m := formSignRead.FindStringSubmatch(s); m != nil && p.habits.leading && saysOff(words[:n]) {
+		mended := put(n, "-"+m[1])
+		mended[n].Alternatives = []ocr.Alternative{{Text: m[1], Cost: 1}}
+		return mended
+	}
 	if text := sumMended(words); text != "" {
 		return put(n, text)
 	}
@@ -71,6 +76,14 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 	}
 	return words
 }
+
+// saysOff reports whether words say that something is taken off.
+func saysOff(words []ocr.Word) bool {
+	return slices.ContainsFunc(words, func(w ocr.Word) bool { return formOff.MatchString(w.Text) })
+}
+
+// formOff is a word of what is taken off.
+var formOff = regexp.MustCompile(`^(?i:cpn|coupons?|off|disc|discount|savings?|deal|mfr|mfg)\b`)
 
 // sumMended is the amount of a line that is a word of the sums and a number of which the point
 // was not seen, "TOTAL 2160", or is a colon, "CASH 100:00"; "" where it is none.

@@ -69,7 +69,7 @@ func groupDigit(words []ocr.Word, i int) string {
 		return ""
 	}
 	c := words[i].Text[0]
-	if strings.IndexByte("!t[](){}", c) >= 0 {
+	if strings.IndexByte("!tT[](){}", c) >= 0 {
 		return "1"
 	}
 	if digit := likeDigits[c]; digit != 0 && digit != '0' {
@@ -100,8 +100,8 @@ func groupFor(words []ocr.Word, i int) bool {
 	if i < 3 || i > 4 || len(words) < i+2 || strings.EqualFold(words[i].Text, "for") || !isDigits(words[i-1].Text, 2) || !isNumber(strings.TrimPrefix(words[i+1].Text, "$")) {
 		return false
 	}
-	if i == 4 { // what stands there can be nothing else
-		return len(words) == 6 && len(words[i].Text) <= 4 && !strings.ContainsAny(words[i].Text, "0123456789/") && isDigits(words[0].Text, 3) && pieces[strings.ToUpper(words[1].Text)] && (words[2].Text == "@" || strings.EqualFold(words[2].Text, "AT"))
+	if i == 4 {
+		return len(words) == 6 && formForLike.MatchString(words[i].Text) && weights[strings.ToUpper(words[i].Text)] == "" && !pieces[strings.ToUpper(words[i].Text)] && isDigits(words[0].Text, 3) && pieces[strings.ToUpper(words[1].Text)] && (words[2].Text == "@" || strings.EqualFold(words[2].Text, "AT"))
 	}
 	if saysQuantity(words) {
 		units, comma := strings.CutSuffix(words[1].Text, ",")
@@ -109,6 +109,9 @@ func groupFor(words []ocr.Word, i int) bool {
 	}
 	return forRead(words[i].Text) && isDigits(words[0].Text, 3) && (words[1].Text == "@" || strings.EqualFold(words[1].Text, "AT"))
 }
+
+// formForLike is FOR with any of its letters left where it was: "FQK".
+var formForLike = regexp.MustCompile(`^(?i:f[a-z]{1,3}|[a-z]o[a-z]|[a-z]{2}r)$`)
 
 // formForRead is FOR with its first two letters misread, "g6r".
 var formForRead = regexp.MustCompile(`^[A-Za-z][oO0Q6c][rR]$`)

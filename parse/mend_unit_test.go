@@ -73,6 +73,7 @@ func TestMisreadQuantityLines(t *testing.T) {
 		{"5 EA @ 1 FQK 3.29", "5"},
 		{"5 AT ! FOR 3.29", "5"},
 		{"5 AT } FOR 3.29", "5"},
+		{"5 AT T FOR 3.29", "5"},
 		{"5 EA @ 1 OAT 3.29 16.45", ""}, // goods, and their amount
 		{"5 EA $ 3.29/EA", "5"},
 		{"5 EA @ }.29/EA", "5"},
@@ -93,6 +94,15 @@ func TestPiecesMisreadBeside(t *testing.T) {
 		r := parsePhoto("HARBOR LANE\nOATS\n" + line + "\nJAM 3.79\nTOTAL 20.24\nCARD 20.24")
 		if got := oatsOf(r); got != want {
 			t.Errorf("%q: quantity %q, want %q\n%s", line, got, want, dump(r))
+		}
+	}
+}
+
+// TestNoGroupOfPieces: a word for pieces behind a price's number is no FOR, and what follows an amount.
+func TestNoGroupOfPieces(t *testing.T) {
+	for _, line := range []string{"3 EA @ 2 EA 6.00", "3 EA @ 2 = 6.00"} {
+		if r := parsePhoto("HARBOR LANE\nOATS\n" + line + "\nJAM 3.79\nTOTAL 9.79\nCARD 9.79"); !r.Firm || r.Line(3).Amount == nil {
+			t.Errorf("%s: firm %v\n%s", line, r.Firm, dump(r))
 		}
 	}
 }

@@ -33,6 +33,15 @@ CPN 4713 _=2.70
 TOTAL 3.88
 CARD 3.88`,
 		map[int]string{6: "-2.70 proved", 7: "3.88 proved"}, true},
+	{"an equals sign before what goods come to", `
+HARBOR LANE
+OATS 4.29
+CPN 4711 -1.00
+TEA 2 @ 1.35 =2.70
+CPN 4712 -0.50
+TOTAL 5.49
+CARD 5.49`,
+		map[int]string{4: "2.70 proved", 6: "5.49 proved"}, true},
 	{"where minuses stand behind, such strokes are none", `
 HARBOR LANE
 OATS 4.29

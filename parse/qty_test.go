@@ -138,7 +138,9 @@ func TestLinesOfCouponsLoseNothing(t *testing.T) {
 		"0.55 OFF OATS 2.00-\n0.55 OFF OATS 75ML\nCPN 89393 1.00-\n2.15 OFF JAM":                          false, // told with its amount too
 		"COUPONS TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                                              true,
 		"COUPON TENDERED\nCPN 17604 2.00-\nCPN 89393 1.00-":                                               false,
-		"Manufacturer coupont~0.6\n2.00 OFF #17604 2.00-\nStore coupon\n40% #30446 1.00-":                 true, // headings whose colon was misread
+		"Manufacturer coupont~0.6\n2.00 OFF #17604 2.00-\nStore coupon\n40% #30446 1.00-":                 true,  // headings whose colon was misread
+		"Manufacturer coupon\n2.00 OFF #17604 2.00-\nStore coupon jam\n40% #30446 1.00-":                  false, // jam may have lost its amount
+		"Store coupon\n2.00 OFF OATS 2.00-\nCPN 4711 1.00-":                                               false,
 		"Manufacturer coupon 4711\n2.00 OFF #17604 2.00-\nStore coupon\n40% #30446 1.00-":                 false,
 		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN MOSE":                                                      true,
 		"CPN 17604 2.00-\nCPN 89393 1.00-\nGEN PETS PEAS":                                                 false,

@@ -153,11 +153,18 @@ func (p *parser) rereadSure(pages []ocr.Page) bool {
 
 // tellsSum takes lines with a minus for told that by their words are of many coupons, and are what
 // the deductions right above them come to, where the receipt then works out: what its sum misses
-// by may be one digit.
+// by may be one digit. So nobody may have seen an amount in that sum which is just that much
+// larger or smaller, and a line of like words above may be a coupon as well as this.
 func (p *parser) tellsSum(pages []ocr.Page) bool {
+	if p.lacksLine() {
+		return false
+	}
 	var told guess
 	for i, again := range p.blocksAgain() {
 		if w := &p.rows[i]; again && w.kind == LineDeduction && w.tail.minus && w.saysMany() {
+			if p.rows[i-1].saysMany() || p.otherBy(i, w.cents) {
+				return false
+			}
 			told = append(told, saying(i, markTotal|markCoupon, ""))
 		}
 	}
@@ -173,6 +180,30 @@ func (p *parser) tellsSum(pages []ocr.Page) bool {
 	p.build(0, &p.chain)
 	return false
 }
+
+// otherBy reports whether a row in the sums of row i may have another amount, by what readers saw
+// or what looks alike where they were not sure, that differs by just cents from what was read.
+func (p *parser) otherBy(i int, cents int64) bool {
+	for k := range p.chain.segs {
+		rows := p.chain.segs[k].rows()
+		if !slices.Contains(rows, i) {
+			continue
+		}
+		for _, j := range rows {
+			w := &p.rows[j]
+			if j != i && slices.ContainsFunc(w.candidates(p), func(c candidate) bool {
+				by := c.cents - w.cents
+				return (by == cents || by == -cents) && c.cost < otherwiseSeen
+			}) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// otherwiseSeen is what another amount costs at most to be one that a row may have.
+const otherwiseSeen = 550
 
 // lacksLine reports whether a line among those of the sums was not read.
 func (p *parser) lacksLine() bool {

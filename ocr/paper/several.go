@@ -81,11 +81,15 @@ func (v *view) divide(all []line, times int) []quad {
 
 // What tells that paper goes on between two that were told apart: how far from each end of the
 // gap it is looked for, as shares of its length, how near its tone must come to that of the papers
-// beside it (as a logarithm), and how wide the gap must be in pixels to show anything.
+// beside it, and how much darker it must be in its midst (as logarithms), how wide the gap must be
+// in pixels to show anything, and how far one paper's sides may be off the other's, as a share of
+// the gap's length.
 const (
 	gapFrom, gapTo = 0.02, 0.1
 	gapTone        = 0.16
+	gapCode        = 0.03
 	gapWidth       = 4
+	gapAside       = 0.12
 )
 
 // goesOn reports whether p and q are one paper, with a bar code across it: its edges look like a
@@ -100,9 +104,10 @@ func (v *view) goesOn(p, q *quad) bool {
 			}
 		}
 	}
-	if near < gapWidth {
+	if near < gapWidth || !inLine(p, q, a, b) {
 		return false
 	}
+	ends := math.Inf(1)
 	for _, end := range [2]float64{gapFrom, 1 - gapTo} {
 		var gap, paper []raster.Point
 		for k := range 9 {
@@ -116,8 +121,26 @@ func (v *view) goesOn(p, q *quad) bool {
 		if len(gap) == 0 || math.Abs(v.middleTone(gap)-v.middleTone(paper)) > gapTone {
 			return false
 		}
+		ends = min(ends, v.middleTone(gap))
 	}
-	return true
+	var code []raster.Point
+	for k := range 9 {
+		t := 0.3 + 0.05*float64(k)
+		code = append(code, between(p.along(a, t), q.along(b, 1-t), 0.5))
+	}
+	return v.middleTone(code) < ends-gapCode
+}
+
+// inLine reports whether the sides of p and q that meet side a of p and b of q run on from each
+// other: papers that lie beside each other hardly ever do.
+func inLine(p, q *quad, a, b int) bool {
+	from, to := p.along(a, 0), p.along(a, 1)
+	long := math.Hypot(to.X-from.X, to.Y-from.Y)
+	off := func(at, far, near raster.Point) float64 { // of near, from the line through far and at
+		dx, dy := at.X-far.X, at.Y-far.Y
+		return math.Abs(dx*(near.Y-far.Y)-dy*(near.X-far.X)) / max(math.Hypot(dx, dy), 1)
+	}
+	return off(from, p.along(a+3, 0), q.along(b, 1)) < gapAside*long && off(to, p.along(a+2, 0), q.along(b, 0)) < gapAside*long
 }
 
 // along is the point on side i of q at t of the way from its first corner.

@@ -119,6 +119,23 @@ func TestLookOne(t *testing.T) {
 	}
 }
 
+// Two papers in line on a table nearly as bright as they are are told apart now and then, and then
+// the gap, which is as bright in its midst, makes no one paper of them.
+func TestLookInLineOnLight(t *testing.T) {
+	told := 0
+	for seed := range uint64(4) {
+		papers := []draw.Paper{receipt(18, seed), receipt(14, seed+9)}
+		r := wear.Plain(image.Pt(700, 1300), seed)
+		r.Table, r.Noise, r.Fill, r.Gradient = "light", 2, 0.9, 0.3
+		if got := each(wear.Several(papers, wear.SideBySide(papers, r, true, 0.06))[0].Image); len(got) == 2 {
+			told++
+		}
+	}
+	if told == 0 {
+		t.Error("told apart on no photo")
+	}
+}
+
 // A bar code across the paper is no gap between two: beside it the paper goes on.
 func TestLookAcrossBarCode(t *testing.T) {
 	for _, seed := range []uint64{6, 9, 18, 21, 23} {
