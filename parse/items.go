@@ -191,8 +191,8 @@ func (w *row) clearLead() bool {
 		}
 	}
 	for _, a := range w.words[0].Alternatives {
-		if a.Cost < clearCost && !sameDigits(a.Text, w.words[0].Text) {
-			return false
+		if a.Cost < clearCost && isOther(a.Text, w.words[0].Text) {
+			return false // a letter instead is no other number
 		}
 	}
 	return true

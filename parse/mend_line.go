@@ -64,7 +64,7 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 	if text := sumMended(words); text != "" {
 		return put(n, text)
 	}
-	taxed := n > 1 && isPercent(words[0].Text) && strings.HasPrefix(strings.ToUpper(words[1].Text), "TAX")
+	taxed := n > 1 && (isPercent(words[0].Text) && strings.HasPrefix(strings.ToUpper(words[1].Text), "TAX") || isPercent(words[n-1].Text) && strings.EqualFold(words[0].Text, "TAX"))
 	if m := formUnitless.FindStringSubmatch(s); m != nil && (p.unitless && (p.habits.flags[m[3]] || m[3] == "" && m[1] == "-") || m[1] == "" && taxed) {
 		return put(n, m[1]+"."+strings.ReplaceAll(m[2], "O", "0")+m[3])
 	}
@@ -122,7 +122,8 @@ var sumWords = map[string]bool{"TOTAL": true, "SUBTOTAL": true, "SUB-TOTAL": tru
 
 // isPercent reports whether s is a rate in percent.
 func isPercent(s string) bool {
-	return strings.HasSuffix(s, "%") && isNumber(strings.TrimSuffix(s, "%"))
+	rate, ok := strings.CutSuffix(s, "%")
+	return ok && (isNumber(rate) || isDigits(rate, 2))
 }
 
 // split parts the word n of words at a byte.

@@ -33,6 +33,13 @@ CPN 4713 _=2.70
 TOTAL 3.88
 CARD 3.88`,
 		map[int]string{6: "-2.70 proved", 7: "3.88 proved"}, true},
+	{"a tax below one unit whose point was not seen, behind its rate", `
+HARBOR LANE
+OATS 12.69
+TAX T 6% 2 #1 | TAX T 6% 12 #1 | TAX 6555.52~0.1 #1
+TOTAL 12.81
+CARD 12.81`,
+		map[int]string{3: "0.12 proved", 4: "12.81 proved"}, true},
 	{"an equals sign before what goods come to", `
 HARBOR LANE
 OATS 4.29

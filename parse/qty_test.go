@@ -163,3 +163,21 @@ func TestFirstGoodsAreTheirQuantitys(t *testing.T) {
 		}
 	}
 }
+
+// TestUnitsLikeLetter: that the number before the goods may be a letter too makes it no other number.
+func TestUnitsLikeLetter(t *testing.T) {
+	for lead, want := range map[string]string{"5{S:1.3}": "5", "5{3:1.3}": ""} {
+		r := parsePhoto("HARBOR LANE\n" + lead + " OATS 21.45\n1 JAM 3.79\n2 TEA 4.00\nTOTAL 29.24\nCARD 29.24")
+		if got := oatsOf(r); got != want {
+			t.Errorf("%s: quantity %q, want %q\n%s", lead, got, want, dump(r))
+		}
+	}
+}
+
+// TestWeightInColumns: on a photo the blank between a weight and its price may be narrow.
+func TestWeightInColumns(t *testing.T) {
+	r := parsePhoto("HARBOR LANE\n380733 OATS 1.46 1.49 2.18\n1 JAM 3.79\nTOTAL 5.97\nCARD 5.97")
+	if got := oatsOf(r); got != "1.46" {
+		t.Errorf("quantity %q\n%s", got, dump(r))
+	}
+}

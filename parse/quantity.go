@@ -365,6 +365,9 @@ func columnGroup(lx []lexeme, p int, t *tail) quantity {
 	return q
 }
 
+// pixels is how wide a character is at least where widths are those of a picture.
+const pixels = 5
+
 // columnWeight is a weight in a column of its own before the unit price at p, the last
 // thing before the amount: "GREEN GRAPES 2.06 2.29 4.72".
 func columnWeight(lx []lexeme, p int, price int64, t *tail) quantity {
@@ -372,7 +375,13 @@ func columnWeight(lx []lexeme, p int, price int64, t *tail) quantity {
 	for u > 0 && isCurrency(lx, u) {
 		u--
 	}
-	if u < 1 || p != t.from-1 || lx[u].kind != lexNumber || lx[u].dec < 1 || lx[u].dec > 3 || lx[u].digits == 0 || lx[u].glued || lx[p].x0-lx[u].x1 < 2*charWidth(&lx[p]) {
+	if u < 1 || p != t.from-1 || lx[u].kind != lexNumber || lx[u].dec < 1 || lx[u].dec > 3 || lx[u].digits == 0 || lx[u].glued {
+		return quantity{}
+	}
+	// In a text a name may end in a number, a blank before the price; on a photo, whose words have
+	// pixels, blanks come out narrower.
+	width := charWidth(&lx[p])
+	if gap := lx[p].x0 - lx[u].x1; gap < 2*width && (width < pixels || 2*gap < width || lx[u].dec != 2) {
 		return quantity{}
 	}
 	q := quantity{ok: true, sure: true, hasPrice: true, price: price, priceDec: 2, per: 1, units: lx[u].digits, unitsDec: lx[u].dec, from: u, to: p + 1}
