@@ -90,3 +90,15 @@ func TestNoPrices(t *testing.T) {
 		t.Errorf("%s\n%s", l.Kind, dump(r))
 	}
 }
+
+// TestConditions: what a line says could be had, or for what, is no amount that was given.
+func TestConditions(t *testing.T) {
+	for line, want := range map[string]bool{
+		"YOUR NEXT PURCHASE OF 20.00 OR MORE": true, "STORE CREDIT 5.00": false, "MORE SAVED 2.00": false,
+	} {
+		r := parsePhoto("HARBOR LANE\nOATS 4.29\nTOTAL 4.29\nCARD 4.29\n" + line)
+		if l := r.Line(5); l.Conditional != want {
+			t.Errorf("%s: conditional %v, want %v", line, l.Conditional, want)
+		}
+	}
+}
