@@ -74,28 +74,29 @@ func lookAt(p *photo, with hand, only *Sheet) (s sight) {
 // turnOver turns the direction in which lines seem to run, where no paper was found and a survey saw
 // few letters, if clearly more stand in lines that run across.
 func (s *sight) turnOver(g *image.Gray, firm float32) {
-	if s.found || len(s.print.Letters) >= 2*fewLetters || len(s.print.Letters) < lines.Few || len(s.print.Others) > 0 {
+	if s.found || len(s.print.Letters) >= fewLetters || len(s.print.Letters) < lines.Few || len(s.print.Others) > 0 {
 		return
 	}
 	turned, on := s.print, printOn(g, firm)
 	turned.Angle = math.Remainder(turned.Angle+math.Pi/2, math.Pi)
 	_, _, along := on(upright(s.print, s.factor, 1, g.Rect))
-	if _, height, across := on(upright(turned, s.factor, 1, g.Rect)); s.runsAcross(along, across) {
+	if _, height, across := on(upright(turned, s.factor, 1, g.Rect)); s.runsAcross(along, across, turning) {
 		turned.Height = height / s.factor
 		s.print, s.by = turned, 1
 	}
 }
 
-// runsAcross reports whether so many letters in lines along the direction that a survey found are
-// clearly fewer than those across it, which are print, and it saw little of these.
-func (s *sight) runsAcross(along, across int) bool {
-	return across >= lines.Few && float64(across) >= standing*float64(along) && float64(len(s.print.Letters)) <= seenLess*float64(across)
+// runsAcross reports whether the letters in lines across the direction that a survey found are
+// print, so many times as many as those along it, and it saw little of them.
+func (s *sight) runsAcross(along, across int, times float64) bool {
+	return across >= lines.Few && float64(across) >= times*float64(along) && float64(len(s.print.Letters)) <= seenLess*float64(across)
 }
 
 // lyingDown is from how many times as wide as high a sheet is taken for one that lies on its side,
-// standing how many times as many letters must stand in lines that run the other way, seenLess how
-// many of those the survey saw at most: one that saw the print knows how it runs.
-const lyingDown, standing, seenLess = 1.2, 1.5, 0.6
+// standing how many times as many letters must stand in lines that run the other way, turning how
+// many where no paper tells which way a receipt lies, seenLess how many of those the survey saw at
+// most: one that saw the print knows how it runs.
+const lyingDown, standing, turning, seenLess = 1.2, 1.5, 2, 0.6
 
 // standUp turns the sheet that was found in a photo g if its print seems to run along it, and
 // clearly more letters stand in lines that run across: receipts are longer than they are wide, and
@@ -111,7 +112,7 @@ func (s *sight) standUp(g *image.Gray, firm float32) {
 	}
 	_, _, along := on(to, w, h)
 	_, height, across := on(layOut(quarter(sheet), 1, narrowMargin, g.Rect))
-	if !s.runsAcross(along, across) {
+	if !s.runsAcross(along, across, standing) {
 		return
 	}
 	s.sheet = quarter(s.sheet)
