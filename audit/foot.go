@@ -66,12 +66,12 @@ func (c *check) unaccounted(l *parse.Line) bool {
 	if l.Conditional || l.Amount == nil || l.Amount.IsZero() || l.Proof != parse.Doubtful || c.isReward(l.N) {
 		return false
 	}
-	off, back, kinds := c.cameOff(l)
 	if slices.ContainsFunc(c.r.Lines, func(o parse.Line) bool {
 		return o.N != l.N && o.Amount != nil && o.Proof.Firm() && o.Amount.Abs() == l.Amount.Abs()
 	}) {
 		return false // told once more
 	}
+	off, back, kinds := c.cameOff(l)
 	for words, sum := range kinds {
 		if sum == l.Amount.Abs() && sharesWord(words, l.Text) {
 			return false

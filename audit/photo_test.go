@@ -589,25 +589,3 @@ transactions:
 		}
 	}
 }
-
-// TestVagueUnits: units that were made of the price, since their number was not read for sure,
-// make no firm quantity, unless the receipt counts them.
-func TestVagueUnits(t *testing.T) {
-	for _, c := range []struct{ foot, want string }{
-		{"THANK YOU\n", ""},
-		{"6 ITEMS\n", "quantity likely"},
-		{"5 ITEMS\n", ""},
-	} {
-		p := load(t, strings.Replace(pantryGoods, "shelf: 3.70}", "quantity: 2, shelf: 2.00}", 1))
-		page := photoPage("HARBOR LANE MARKET\n05/09/2026 10:42\n2 SALTROW BAKED BEANS 4C  6.00\n1 BRACKLE LAUNDRY LIQUID 1.5L  16.30\n2 WEXCOMBE BLACK TEA 80  20.00\nTOTAL  42.30\nCARD  42.30\n" + c.foot)
-		page.Lines[2].Readings[0].Words[0].Alternatives = []ocr.Alternative{{Text: "3", Cost: 0.3}}
-		p.Transactions[0].Items[2].Quantity = 2
-		res, err := Check(Input{Plan: p, Receipt: parsePage(page)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := firm(res); got != c.want {
-			t.Errorf("%s: %q, want %q: %+v", c.foot, got, c.want, res.Findings)
-		}
-	}
-}

@@ -156,8 +156,9 @@ func lieAs(seen sight, p *photo, with hand, reload func(shrink int) (*photo, err
 		}
 		if top, bottom := f.linesAtEnds(); top+bottom > 0 && seen.alone() {
 			w, h := float64(f.grey.Rect.Dx()), float64(f.grey.Rect.Dy())
-			relay(toPicture.After(raster.Plane{1, 0, 0, 0, 1, -top, 0, 0, 1}), w, h+top+bottom)
-			f.seen[paper.Top], f.seen[paper.Bottom] = f.seen[paper.Top] && top == 0, f.seen[paper.Bottom] && bottom == 0
+			if relay(toPicture.After(raster.Plane{1, 0, 0, 0, 1, -top, 0, 0, 1}), w, h+top+bottom) {
+				f.seen[paper.Top], f.seen[paper.Bottom] = f.seen[paper.Top] && top == 0, f.seen[paper.Bottom] && bottom == 0
+			}
 		}
 	} else {
 		lay(upright(print, factor, zoom, p.grey.Rect))

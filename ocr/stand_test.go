@@ -3,7 +3,6 @@ package ocr
 import (
 	"fmt"
 	"image"
-	"image/color"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -33,7 +32,7 @@ func TestStandUp(t *testing.T) {
 		{"wide, and so it is", 5, 0, 130},
 	} {
 		shot := slanted(c.lines)
-		g := greyOf(shot.Image)
+		g := toGrey(shot.Image)
 		var upright paper.Sheet
 		for i, q := range shot.Corners {
 			upright.Corners[i] = raster.Point{X: q.X, Y: q.Y}
@@ -77,23 +76,12 @@ func slanted(n int) wear.Shot {
 	return wear.Apply(draw.Receipt(all, style, rand.New(rand.NewPCG(1, 3))), r)
 }
 
-func greyOf(img image.Image) *image.Gray {
-	b := img.Bounds()
-	g := raster.New(b.Dx(), b.Dy())
-	for y := range b.Dy() {
-		for x := range b.Dx() {
-			g.SetGray(x, y, color.GrayModel.Convert(img.At(b.Min.X+x, b.Min.Y+y)).(color.Gray))
-		}
-	}
-	return g
-}
-
 // TestTurnOver: where no paper was found the lines run across what a survey took for them, if it saw
 // little of the print and more stands in lines so.
 func TestTurnOver(t *testing.T) {
 	const slant = 15 * math.Pi / 180
 	shot := slanted(36)
-	g := greyOf(shot.Image)
+	g := toGrey(shot.Image)
 	var middles []raster.Point
 	for _, row := range shot.Lines {
 		for _, w := range row.Words {
@@ -112,6 +100,38 @@ func TestTurnOver(t *testing.T) {
 		s := sight{factor: 1, print: lines.Survey{Angle: c.angle, Height: 20, Letters: middles[:c.seen]}}
 		if s.turnOver(g, hands[0].follow); math.Abs(s.print.Angle-c.want) > 1e-9 {
 			t.Errorf("%s: lines run at %.2f, want %.2f", c.why, s.print.Angle, c.want)
+		}
+	}
+}
+
+// TestLineAtEnd: a paper whose upper end was seen too low is shown farther, and its end is not known
+// then; not one of several, whose neighbour's lines may stand there.
+func TestLineAtEnd(t *testing.T) {
+	shot := slanted(20)
+	g := toGrey(shot.Image)
+	first := shot.Lines[0].Words[0].Quad
+	short := paper.Sheet{Seen: [4]bool{true, true, true, true}}
+	for i, q := range shot.Corners {
+		short.Corners[i] = raster.Point{X: q.X, Y: q.Y}
+	}
+	// The upper side goes through the middle of the first line.
+	c := short.Corners
+	side := math.Hypot(c[3].X-c[0].X, c[3].Y-c[0].Y)
+	down := raster.Point{X: (c[3].X - c[0].X) / side, Y: (c[3].Y - c[0].Y) / side}
+	off := ((first[0].X+first[3].X)/2-c[0].X)*down.X + ((first[0].Y+first[3].Y)/2-c[0].Y)*down.Y
+	for i := range 2 {
+		short.Corners[i].X += off * down.X
+		short.Corners[i].Y += off * down.Y
+	}
+	for _, given := range []bool{false, true} {
+		s := sight{found: true, sheet: short, factor: 1, by: 1, given: given, print: lines.Survey{Height: 20, Letters: make([]raster.Point, 200)}}
+		f, err := lieAs(s, &photo{grey: g, width: g.Rect.Dx(), height: g.Rect.Dy(), shrink: 1}, hands[0], nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		above := f.toPhoto.Inverse().Map(raster.Point{X: first[0].X, Y: first[0].Y}).Y
+		if shown := above > 2; shown == given || f.seen[paper.Top] != given {
+			t.Errorf("one of several %v: the first line begins at %.0f, its end seen: %v", given, above, f.seen[paper.Top])
 		}
 	}
 }

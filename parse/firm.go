@@ -254,13 +254,15 @@ func (p *parser) headsCoupons(i int) bool {
 	if w.namesMany() && next == LineDeduction || w.said.has(markVoid) && next == LineVoid {
 		return true
 	}
-	pairs := 0
+	if !p.headsValue(i) {
+		return false
+	}
 	for k := range p.rows {
-		if p.headsValue(k) {
-			pairs++
+		if k != i && p.headsValue(k) {
+			return true
 		}
 	}
-	return pairs > 1 && p.headsValue(i)
+	return false
 }
 
 // headsValue reports whether row i is nothing but a coupon's kind, a letter of which may be misread,
