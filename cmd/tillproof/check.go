@@ -50,7 +50,7 @@ Exit codes: 0 as planned; 1 short, gained or till right; 2 bad input;
 			return verdictError{c.result.Verdict}
 		},
 	}
-	cmd.Flags().StringVar(&overlayFile, "overlay", "", "also draw the findings on the flattened photo, into `FILE`.png")
+	cmd.Flags().StringVar(&overlayFile, "overlay", "", "also draw the findings on the flattened photo, as a PNG picture in `FILE`")
 	a.checkFlags(cmd, &f)
 	return cmd
 }
