@@ -40,3 +40,21 @@ func TestVagueUnits(t *testing.T) {
 		}
 	}
 }
+
+// TestPriceThatMultiplies: a price that a quantity comes to was not misread together with what an
+// offer takes off to its own price, and is firm on a photo; without a quantity it is not.
+func TestPriceThatMultiplies(t *testing.T) {
+	plan := "plan: 1\nstore: Harbor Lane Market\ndate: 2026-05-09\ncurrency: USD\ntransactions:\n  - id: main\n    pay_with: [card]\n    items:\n" +
+		"      - {id: beans, name: Saltrow baked beans 4ct, quantity: 2, shelf: 2.29}\n      - {id: tea, name: Wexcombe black tea 80ct, shelf: 5.20}\n" +
+		"offers:\n  - {id: o, title: for 1.58 baked beans, funded_by: store, carried_as: shelf, applies_to: [beans], deduct: to 1.58, limit: {per_transaction: 2}}\n"
+	for quantity, want := range map[string]string{"2 EA @ 1 FOR 2.19\n": "undercharge proved", "": ""} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nSALTROW BAKED BEANS 4CT  4.38\n" + quantity + "MULTI SAVE FOR 1.58 x2  -1.22\nWEXCOMBE BLACK TEA 80CT  5.20\nTOTAL  8.36\nCARD  8.36\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, plan), Receipt: photographed(text)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != want {
+			t.Errorf("%q: %q, want %q: %+v", quantity, got, want, res.Findings)
+		}
+	}
+}

@@ -37,6 +37,8 @@ const (
 	costMultiplied   = 250 // what quantity and unit price give, though not read
 	costUnmultiplied = 250 // another amount than quantity and unit price give
 	costUntold       = 300 // another amount than the line says is off
+	costLikeGoods    = 100 // what looks like the amount that two lines with the same goods have
+	costUnlikeGoods  = 250 // another amount than these have
 	costAbove        = 200 // a deduction of more than its goods, or any, cost
 	costGuess        = 350 // a digit that looks alike, read with no confidence
 	costGuessSure    = 300 // more for one read with full confidence
@@ -86,6 +88,7 @@ func (w *row) candidates(p *parser) []candidate {
 	s.multiplied()
 	s.taxed()
 	s.told(p)
+	s.again(p)
 	slices.SortStableFunc(s.all, func(a, b candidate) int { return cmp.Compare(a.cost, b.cost) })
 	return s.all[:min(len(s.all), mostCandidates)]
 }

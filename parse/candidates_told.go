@@ -91,3 +91,79 @@ func (p *parser) dearestGoods() (most int64) {
 	}
 	return most
 }
+
+// What makes two lines name the same goods.
+const (
+	leastNamed     = 6 // letters
+	lettersMisread = 6 // one in so many may differ
+)
+
+// again makes an amount that a reader saw likelier where another line with the same goods has
+// it, and where two have it what only looks like what was seen too, any other less likely: tills
+// print a line for each unit. Lines that bear out the amount as it was read count against it.
+func (s *shortlist) again(p *parser) {
+	own := p.costAlso(s.w, s.w.cents)
+	for i := range s.all {
+		c := &s.all[i]
+		others := p.costAlso(s.w, c.cents)
+		if others <= own {
+			continue
+		}
+		if c.seen != unseen {
+			c.cost = min(c.cost, costOtherReading)
+		}
+		if others > 1 {
+			c.cost, c.guess = min(c.cost, costLikeGoods), false
+			for j := range s.all {
+				if j != i {
+					s.all[j].cost += costUnlikeGoods
+				}
+			}
+		}
+	}
+}
+
+// costAlso counts the lines with the same goods as w, as many of them, that were read with cents.
+func (p *parser) costAlso(w *row, cents int64) (n int) {
+	if w.exact || w.kind != LineItem || w.part != partAdd {
+		return 0
+	}
+	for i := range p.rows {
+		if v := &p.rows[i]; v != w && v.kind == LineItem && v.part == partAdd && v.has && v.cents == cents && !v.repaired && v.units() == w.units() && v.sameGoods(w) {
+			n++
+		}
+	}
+	return n
+}
+
+// sameGoods reports whether the lines have the same words before their amounts, but for a letter
+// in lettersMisread and digits behind the others.
+func (w *row) sameGoods(v *row) bool {
+	a, b := w.letters(), v.letters()
+	limit := min(len(a), len(b)) / lettersMisread
+	if min(len(a), len(b)) < leastNamed || distance(a, b, limit+1) > limit {
+		return false
+	}
+	a, b = w.numerals(), v.numerals()
+	return strings.HasPrefix(a, b) || strings.HasPrefix(b, a)
+}
+
+// letters are those of the words before the amount, as capitals.
+func (w *row) letters() string {
+	return keep(strings.ToUpper(w.beforeAmount()), func(r rune) bool { return r >= 'A' && r <= 'Z' })
+}
+
+// numerals are the digits before the amount.
+func (w *row) numerals() string {
+	return keep(w.beforeAmount(), func(r rune) bool { return r >= '0' && r <= '9' })
+}
+
+// keep is what of s is wanted.
+func keep(s string, wanted func(rune) bool) string {
+	return strings.Map(func(r rune) rune {
+		if wanted(r) {
+			return r
+		}
+		return -1
+	}, s)
+}

@@ -92,7 +92,7 @@ func (p *parser) mendedBeside(first, total int) bool {
 		rows := p.chain.segs[k].rows()
 		mended, tooLittle := 0, 0
 		for _, i := range rows {
-			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && w.mendedAlone() && (w.part != partCheck || w.tail.ok) {
+			if w := &p.rows[i]; i >= first && i <= total && w.proof == Repaired && p.mendedAlone(w) && (w.part != partCheck || w.tail.ok) {
 				mended++
 				if w.otherwise && w.mendedByCents() {
 					tooLittle++ // what is lost beside it would have to be just that
@@ -117,7 +117,10 @@ func (p *parser) mendedBeside(first, total int) bool {
 }
 
 // mendedAlone reports whether nothing but the sum bears out what the row was repaired to.
-func (w *row) mendedAlone() bool { return w.invented || !w.comesOut() }
+func (p *parser) mendedAlone(w *row) bool {
+	same := p.costAlso(w, w.cents)
+	return same < 2 && (w.invented || same == 0 && !w.comesOut())
+}
 
 // lostAmong counts the lines among rows, from first to total, that may have lost an amount.
 func (p *parser) lostAmong(rows []int, first, total int) (lost int) {

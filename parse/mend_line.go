@@ -313,8 +313,14 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 var formGroupUnits = regexp.MustCompile(`^(\d{1,2})(?:[.,:][@0OQa9]|[@OQa])$`)
 
 // partedUnits are the words of a quantity line whose first is units with their sign: "6.@ 2.39
-// ea", "4.9 2 for 3.00"; nil where they are none.
+// ea", "4.9 2 for 3.00", or that names them beside their price: "Qty 3,14.09 each"; nil where they
+// are none.
 func partedUnits(words []ocr.Word) []ocr.Word {
+	if units, price, ok := strings.Cut(words[1].Text, ","); ok && len(words) == 3 && saysQuantity(words) && isDigits(units, 2) && isNumber(price) && eachRead(words[2].Text) {
+		out := []ocr.Word{words[0], words[1], words[1], words[2]}
+		out[1].Text, out[2].Text, out[1].Alternatives, out[2].Alternatives = units+",", price, nil, nil
+		return out
+	}
 	first := words[0].Text
 	m := formGroupUnits.FindStringSubmatch(first)
 	switch {

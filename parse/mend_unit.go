@@ -21,6 +21,9 @@ func mendedUnit(s string, afterNumber bool) string {
 		}
 		return s
 	}
+	if i := strings.IndexByte(s, '@'); i > 0 {
+		return mendedUnit(s[:i], false) + s[i:] // "2.641b@.99"
+	}
 	if afterNumber && poundsRead[s] {
 		return "lb"
 	}

@@ -16,6 +16,8 @@ func TestMendedUnit(t *testing.T) {
 		{"Ib", false, "Ib"},
 		{"1.371b", false, "1.37lb"},
 		{"2.61Ib", false, "2.61lb"},
+		{"2.641b@.99", false, "2.64lb@.99"},
+		{"2.64lb@.99", false, "2.64lb@.99"},
 		{"11b", false, "11b"},       // two digits are no weight with two decimals
 		{"1.3711", false, "1.3711"}, // no unit at all
 		{"7.98", true, "7.98"},

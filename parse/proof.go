@@ -85,7 +85,7 @@ func (p *parser) tally() (held, failed []int) {
 func (p *parser) overMended(s *segment) bool {
 	mended := 0
 	for _, i := range s.rows() {
-		if w := &p.rows[i]; w.repaired && w.part != partNone && w.mendedAlone() {
+		if w := &p.rows[i]; w.repaired && w.part != partNone && p.mendedAlone(w) {
 			mended++
 		}
 	}

@@ -62,6 +62,14 @@ JAM 6.00
 TOTAL 20.34
 CARD 20.34`,
 			map[int]string{3: "<nil> ", 5: "<nil> "}, true},
+		{"units to which their price is glued", `
+HARBOR LANE
+OATS 42.27
+Qty 3,14.09 each
+JAM 6.00
+TOTAL 48.27
+CARD 48.27`,
+			map[int]string{2: "42.27 proved", 3: "<nil> "}, true},
 		{"goods called GOLD are not taken back", `
 HARBOR LANE
 OATS 10.00

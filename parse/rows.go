@@ -142,14 +142,6 @@ const leastSaid = 10
 // sayAgain gives to each line of a photo with words that are not known what another line
 // says that is like it but for a letter in five, the likest: "MARXKED: OOWN FROM 8.59".
 func (p *parser) sayAgain() {
-	letters := func(w *row) string {
-		return strings.Map(func(r rune) rune {
-			if r >= 'A' && r <= 'Z' {
-				return r
-			}
-			return -1
-		}, strings.ToUpper(w.beforeAmount()))
-	}
 	type saying struct {
 		letters string
 		said    marked
@@ -157,7 +149,7 @@ func (p *parser) sayAgain() {
 	var known []saying
 	for i := range p.rows {
 		if w := &p.rows[i]; !w.exact && w.tail.ok && w.said.marks != 0 && w.said.unknown == 0 && !w.hasCode() {
-			if s := letters(w); len(s) >= leastSaid {
+			if s := w.letters(); len(s) >= leastSaid {
 				known = append(known, saying{s, w.said})
 			}
 		}
@@ -167,7 +159,7 @@ func (p *parser) sayAgain() {
 		if w.exact || !w.tail.ok || w.said.unknown == 0 || len(known) == 0 || w.hasCode() {
 			continue
 		}
-		s, nearest := letters(w), math.MaxInt
+		s, nearest := w.letters(), math.MaxInt
 		for _, other := range known {
 			limit := len(other.letters) / 5
 			if d := distance(s, other.letters, limit+1); d <= limit && d < nearest {
