@@ -90,6 +90,8 @@ func TestLookAlikeWord(t *testing.T) {
 		"BRACKLE LAUNDRY LIQUID":  "missing-deduction proved",
 		"BRACKLE INDRY LIQUID":    "missing-deduction proved",
 		"BRACKLE LAUNBRY LIQUID":  "missing-deduction proved", // a letter of many
+		"BRACKLE LAUM LIQUID":     "missing-deduction proved", // cut short, and a letter like the other
+		"BRACKLE LAUK LIQUID":     "",
 		"BRACKLE MARBLED LIQUID":  "",
 		"BRACKLE SENSITIV LIQUID": "",
 	} {

@@ -255,6 +255,9 @@ const (
 // clear reports whether an amount in no sum was read clearly: no other reading
 // of it comes near.
 func (w *row) clear(p *parser) bool {
+	if w.clearAgain(p) {
+		return true
+	}
 	if len(w.words) == 0 || w.tail.ok && w.amountConfidence() < clearConfidence {
 		return false
 	}

@@ -81,12 +81,53 @@ func (p *parser) mendLostUnits() {
 		if n < 2 || n > 99 {
 			continue
 		}
-		number := ocr.Word{Text: strconv.FormatInt(n, 10), Box: w.words[0].Box, Confidence: misformedConfidence}
-		number.Box.X, number.Box.W = number.Box.X-number.Box.W, number.Box.W/2
-		w.words = slices.Insert(slices.Clone(w.words), 0, number)
-		p.relex(w)
+		p.insertUnits(w, 0, n)
 		w.qty = findQuantity(w.lx, len(w.lx))
 	}
+}
+
+// fewestColumns is how many lines show the columns of units, their price and the amount before a
+// line without its units is one of them.
+const fewestColumns = 2
+
+// mendColumnUnits puts back the units of a photo's line in columns of units, price and amount
+// where their number was not seen: "OATS 1.85 5.55" beside "JAM 4 1.90 7.60".
+func (p *parser) mendColumnUnits() {
+	shown := 0
+	var lost []int
+	for i := range p.rows {
+		w := &p.rows[i]
+		at := w.tail.from
+		if !w.tail.ok || w.tail.minus || w.said.marks != 0 || at < 2 || !w.lx[at-1].isAmount() || w.lx[at-1].digits <= 0 {
+			continue
+		}
+		units, price := &w.lx[at-2], w.lx[at-1].digits
+		switch {
+		case units.isWhole() && units.digits < 100 && units.digits*price == w.tail.cents:
+			shown++
+		case units.kind == lexWord && w.tail.cents%price == 0 && w.tail.cents/price > 1 && w.tail.cents/price < 100:
+			lost = append(lost, i)
+		default:
+			return // another column may stand there
+		}
+	}
+	if shown < fewestColumns {
+		return
+	}
+	for _, i := range lost {
+		w := &p.rows[i]
+		price := w.lx[w.tail.from-1]
+		p.insertUnits(w, int(price.word), w.tail.cents/price.digits)
+		w.qty = columns(w.lx, &w.tail, p.whole)
+	}
+}
+
+// insertUnits puts a number of units before word at of w.
+func (p *parser) insertUnits(w *row, at int, n int64) {
+	number := ocr.Word{Text: strconv.FormatInt(n, 10), Box: w.words[at].Box, Confidence: misformedConfidence}
+	number.Box.X, number.Box.W = number.Box.X-number.Box.W, number.Box.W/2
+	w.words = slices.Insert(slices.Clone(w.words), at, number)
+	p.relex(w)
 }
 
 // unitsBeside is where units with their price stand that come to an amount: 1 above it, -1

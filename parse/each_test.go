@@ -100,3 +100,24 @@ func TestPriceOfCoupon(t *testing.T) {
 		}
 	}
 }
+
+// TestLostColumnUnits: units that were not seen in their column are what price and amount say,
+// where other lines show the columns and none shows another there.
+func TestLostColumnUnits(t *testing.T) {
+	const others = "HARBOR LANE\nBAKED BEANS 4CT 4 1.90 7.60\nPLUM JAM 1 3.30 3.30\n"
+	for _, c := range []struct{ lines, units string }{
+		{others + "OATS 400G 1.85 5.55\nTOTAL 16.45\nCARD 16.45", "3"},
+		{others + "OATS 400G 1.85 5.45\nTOTAL 16.35\nCARD 16.35", ""},
+		{"HARBOR LANE\nBAKED BEANS 4CT 4 1.90 7.60\nPLUM JAM 3.30 3.30\nOATS 400G 1.85 5.55\nTOTAL 16.45\nCARD 16.45", ""},
+		{others + "OATS 400G 1.85 5.55\nTEA 3.00 2.50\nTOTAL 18.95\nCARD 18.95", ""}, // regular and paid
+	} {
+		r := parsePhoto(c.lines)
+		got := ""
+		if q := r.Line(4).Quantity; q != nil {
+			got = q.String()
+		}
+		if got != c.units {
+			t.Errorf("%q units, want %q\n%s", got, c.units, dump(r))
+		}
+	}
+}

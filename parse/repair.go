@@ -27,7 +27,7 @@ const (
 func (p *parser) repair(closed bool, pages []ocr.Page) {
 	closed = closed || p.tellsSum(pages)
 	best := p.search(closed)
-	for _, found := range [...]func(*attempt) bool{p.lookForAmounts, p.multiplyBlank} {
+	for _, found := range [...]func(*attempt) bool{p.lookAtCredits, p.lookForAmounts, p.multiplyBlank} {
 		if found(best) {
 			p.readAs(pages, nil)
 			closed = p.choose()

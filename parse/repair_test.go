@@ -330,3 +330,28 @@ func TestCreditLikeTotal(t *testing.T) {
 		}
 	}
 }
+
+// TestSecondLookAtRewards: what a reward is worth is in no sum, and a second look that is sure of
+// it makes it read; one that sees another amount does not.
+func TestSecondLookAtRewards(t *testing.T) {
+	for _, c := range []struct {
+		again string
+		want  Proof
+	}{
+		{"GIFT CARD EARNED 2.00 #1", Read},
+		{"GIFT CARD EARNED 2.00{2.60:0.7} #1", Doubtful},
+		{"GIFT CARD EARNED 2.60 #1", Doubtful},
+		{"", Doubtful},
+	} {
+		page := photo("HARBOR LANE\nOATS 4.23\nTOTAL 4.23\nCARD 4.23\nGIFT CARD EARNED 2.00{2.60:0.7}\nTHANK YOU")
+		r := Parse([]ocr.Page{page}, Options{Again: func(l ocr.Line) []ocr.Reading {
+			if c.again == "" || !strings.HasPrefix(l.Text(), "GIFT") {
+				return nil
+			}
+			return []ocr.Reading{readingOf(c.again, l.Box.Y)}
+		}})
+		if l := r.Line(5); l.Kind != LineCredit || l.Proof != c.want || l.Amount.String() != "2.00" {
+			t.Errorf("%q: %s %v %s, want 2.00 %s", c.again, l.Kind, l.Amount, l.Proof, c.want)
+		}
+	}
+}

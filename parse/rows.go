@@ -124,6 +124,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	} else {
 		p.mendCutGoods()
 		p.mendLostUnits()
+		p.mendColumnUnits()
 		p.sayAgain()
 	}
 	p.products()

@@ -133,6 +133,26 @@ func standsFor(p, f *word, clean bool) bool {
 	return shorthand(p, f, false) >= 40 || lookAlike(p, f)
 }
 
+// alike are letters that worn print makes of each other.
+var alike = [...]string{"MN", "UV", "IL", "IT", "CG", "CO", "OQ", "OD", "EF", "FP", "KX", "HN"}
+
+// Begins reports whether word begins full but for one letter, behind the first, that prints like
+// the one it has: SOPT for SOFT. Both are capitals; word has four letters or more.
+func Begins(word, full string) bool {
+	if len(word) < 4 || len(word) > len(full) || word[0] != full[0] {
+		return false
+	}
+	off := 0
+	for i := range len(word) {
+		if a, b := word[i:i+1], full[i:i+1]; a != b {
+			if off++; !slices.Contains(alike[:], a+b) && !slices.Contains(alike[:], b+a) {
+				return false
+			}
+		}
+	}
+	return off == 1
+}
+
 // lookAlike reports whether p, of three letters, cuts f short but for one that prints like
 // another: LOM for long, BXD for baked. Of so few letters any other is another word.
 func lookAlike(p, f *word) bool {
@@ -140,7 +160,7 @@ func lookAlike(p, f *word) bool {
 		return false
 	}
 	for i := range len(p.text) {
-		for _, pair := range [...]string{"MN", "UV", "IL", "IT", "CG", "CO", "OQ", "OD", "EF", "KX", "HN"} {
+		for _, pair := range alike {
 			at := strings.IndexByte(pair, p.text[i])
 			if at < 0 {
 				continue
