@@ -55,6 +55,28 @@ func (p *parser) lookForAmounts(a *attempt) bool {
 	return found
 }
 
+// dropBeside takes from the lines of a photo whose best reading has none an amount that is that
+// of the line above or below behind more: a look at the whole height of a line that slopes sees
+// the next.
+func (p *parser) dropBeside() {
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.exact || !w.tail.ok || p.tailOf(w.line.Readings[0].Words).ok {
+			continue
+		}
+		own := money.FromCents(w.tail.cents).String()
+		for _, k := range [...]int{i - 1, i + 1} {
+			if k < 0 || k >= len(p.rows) || !p.rows[k].tail.ok {
+				continue
+			}
+			if other := money.FromCents(p.rows[k].tail.cents).String(); len(own) > len(other) && strings.HasSuffix(own, other) {
+				p.takeReading(w, 0)
+				break
+			}
+		}
+	}
+}
+
 // keepLook has line stand for what was read of w at first, now and when the rows are read anew.
 func (p *parser) keepLook(w *row, line *ocr.Line) {
 	first := w.line

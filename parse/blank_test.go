@@ -116,3 +116,21 @@ func TestSumOfNothing(t *testing.T) {
 		}
 	}
 }
+
+// TestAmountOfNextLine: what a look at the whole height of a heading sees of the next line is no
+// amount of its own, nor is a half bracket's amount paid, nor a sum with a sign behind it unread.
+func TestAmountOfNextLine(t *testing.T) {
+	r := parsePhoto("HARBOR LANE\nHOME & BEAUTY #4 | LHOME & BEAUTY 924.25~0.6 #1\nSHAMPOO 24.25\nCoupon for shampoo 2.00)\nSUBTOTAL $22.25%\nTOTAL 22.25\nCARD 22.25")
+	if l := r.Line(2); l.Amount != nil {
+		t.Errorf("%s\n%s", l.Amount, dump(r))
+	}
+	if l := r.Line(4); l.Amount.String() != "-2.00" || !l.Proof.Firm() {
+		t.Errorf("%s %s\n%s", l.Amount, l.Proof, dump(r))
+	}
+	if l := r.Line(5); l.Amount == nil || l.Proof != Proved {
+		t.Errorf("%s\n%s", l.Proof, dump(r))
+	}
+	if !r.Firm {
+		t.Error("not firm")
+	}
+}

@@ -31,6 +31,7 @@ const (
 	costUnanimous    = 160 // a runner-up, where all readings agree on another amount
 	costLostMinus    = 50  // another reading has a minus
 	costBlot         = 400 // another reading has none: the minus would be a blot
+	costHalf         = 60  // half a bracket, which is a minus
 	costDollar       = 90  // the first digit is the currency sign, or the sign a digit
 	costWide         = 80  // more: two digits are the sign, or a digit less like it
 	costTwice        = 200 // a digit at the front that was seen twice
@@ -82,6 +83,7 @@ func (w *row) candidates(p *parser) []candidate {
 		s.nought(p)
 		s.twice()
 		s.bracket()
+		s.half()
 		s.alike()
 	}
 	s.paid(p)

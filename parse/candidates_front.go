@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"slices"
 	"strings"
 
 	"tillproof/money"
@@ -80,6 +81,19 @@ func (s *shortlist) bracket() {
 			t.cents = digits
 			s.add(t, costDollar, false)
 		}
+	}
+}
+
+// half adds the amount as one that is taken off, where a closing bracket stands behind it and
+// none before it: "4.47)".
+func (s *shortlist) half() {
+	w := s.w
+	if w.part != partAdd || w.tail.minus || w.cents <= 0 {
+		return
+	}
+	closed := slices.ContainsFunc(w.lx[w.tail.at:], func(l lexeme) bool { return l.isSign(')') })
+	if closed && !slices.ContainsFunc(w.lx, func(l lexeme) bool { return l.isSign('(') }) {
+		s.enter(candidate{cents: -w.cents, cost: costHalf, seen: costHalf})
 	}
 }
 

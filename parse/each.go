@@ -9,8 +9,8 @@ import (
 	"tillproof/ocr"
 )
 
-// mendEach puts right a price of one unit of which one digit was misread: the units are
-// read for sure and its amount is proved, and by no other number of units does the price
+// mendEach puts right a price of one unit of which one digit was misread, or before which the
+// sign of the currency was read as one: the units are read for sure and its amount is proved, and by no other number of units does the price
 // as read come to it.
 func (p *parser) mendEach(w *row) {
 	q, cents := w.qty, max(w.cents, -w.cents)
@@ -19,10 +19,10 @@ func (p *parser) mendEach(w *row) {
 		return
 	}
 	price := money.FromCents(cents / q.units)
-	if !price.OneDigitOff(money.FromCents(q.price)) {
+	each, read := price.String(), money.FromCents(q.price).String()
+	if signed := read[1:] == each && strings.IndexByte("35689", read[0]) >= 0; !signed && !price.OneDigitOff(money.FromCents(q.price)) {
 		return
 	}
-	each, read := price.String(), money.FromCents(q.price).String()
 	units, n := strconv.FormatInt(q.units, 10), p.rowNumber(w)
 	for i := range p.rows {
 		v := &p.rows[i]

@@ -71,7 +71,7 @@ func (p *parser) mendTail(words []ocr.Word) []ocr.Word {
 	if m := formPointless.FindStringSubmatch(s); m != nil && (flag != "" || p.habits.flags[m[3]] || m[3] == "" && p.habits.before[words[n-1].Text]) && (apart(&words[n-1], &words[n]) || p.habits.before[words[n-1].Text]) {
 		return put(n, m[1]+"."+m[2]+m[3])
 	}
-	if m := formPlaces.FindStringSubmatch(s); m != nil && n > 1 && (flag != "" || p.habits.flags[m[2]] || words[n-1].Text[0] == '$') && !apart(&words[n-1], &words[n]) && apart(&words[n-2], &words[n-1]) && isDigits(strings.TrimPrefix(words[n-1].Text, "$"), 3) {
+	if m := formPlaces.FindStringSubmatch(s); m != nil && n > 1 && (flag != "" || p.habits.flags[m[2]] || words[n-1].Text[0] == '$') && !apart(&words[n-1], &words[n]) && (apart(&words[n-2], &words[n-1]) || overlaps(&words[n-2], &words[n-1])) && isDigits(strings.TrimPrefix(words[n-1].Text, "$"), 3) {
 		return put(n-1, words[n-1].Text+"."+s)
 	}
 	return words
@@ -86,7 +86,8 @@ func saysOff(words []ocr.Word) bool {
 var formOff = regexp.MustCompile(`^(?i:cpn|coupons?|off|disc|discount|savings?|deal|mfr|mfg)\b`)
 
 // sumMended is the amount of a line that is a word of the sums and a number of which the point
-// was not seen, "TOTAL 2160", or is a colon, "CASH 100:00"; "" where it is none.
+// was not seen, "TOTAL 2160", or is a colon, "CASH 100:00", or that has a sign behind it,
+// "SUBTOTAL $28.15%"; "" where it is none.
 func sumMended(words []ocr.Word) string {
 	if len(words) != 2 || !sumWords[strings.ToUpper(strings.Trim(words[0].Text, ":"))] {
 		return ""
@@ -97,6 +98,9 @@ func sumMended(words []ocr.Word) string {
 	}
 	if formColon.MatchString(s) {
 		return strings.Replace(s, ":", ".", 1)
+	}
+	if s, edge := strings.CutSuffix(s, "%"); edge && formAmount.MatchString(s) {
+		return s // the table's print behind the paper's edge: a sum is no rate
 	}
 	return ""
 }
@@ -145,6 +149,9 @@ func split(words []ocr.Word, n, at int) []ocr.Word {
 func apart(a, b *ocr.Word) bool {
 	return b.Box.X-(a.Box.X+a.Box.W) > 2*b.Box.W/max(len(b.Text), 1)
 }
+
+// overlaps reports whether the box of a reaches over b: that of a code takes up the gap behind it.
+func overlaps(a, b *ocr.Word) bool { return a.Box.X+a.Box.W > b.Box.X+b.Box.W }
 
 // isDigits reports whether s is one to most digits.
 func isDigits(s string, most int) bool {

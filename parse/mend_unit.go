@@ -9,7 +9,7 @@ import (
 )
 
 // poundsRead are what readers make of "lb".
-var poundsRead = map[string]bool{"1b": true, "Ib": true, "ib": true, "|b": true, "1lb": true, "llb": true, "Ilb": true, "1Ib": true, "I1b": true, "11b": true}
+var poundsRead = map[string]bool{"1b": true, "Ib": true, "ib": true, "|b": true, "1lb": true, "llb": true, "Ilb": true, "1Ib": true, "I1b": true, "11b": true, "lbb": true}
 
 // mendedUnit is s with "lb" put right where it stands behind a number or a
 // slash: "2.19/1b", "1.371b" for 1.37 lb, and "Ib" by itself. afterNumber: the

@@ -12,6 +12,7 @@ func TestMendedUnit(t *testing.T) {
 		{"3.21/Ib", false, "3.21/lb"},
 		{"0.51/b", false, "0.51/lb"},
 		{"/1lb", false, "/lb"},
+		{"2.19/lbb", false, "2.19/lb"},
 		{"Ib", true, "lb"},
 		{"Ib", false, "Ib"},
 		{"1.371b", false, "1.37lb"},
