@@ -159,7 +159,7 @@ func (p *parser) tailOf(words []ocr.Word) tail {
 // amounts put right; p.lexemes are theirs.
 func (p *parser) mendedTail(words []ocr.Word) (tail, []ocr.Word) {
 	words = p.mendTail(p.mendUnitless(mendUnits(mendWords(words))))
-	p.lexemes = lexWords(words, p.lexemes[:0])
+	p.lexemes = p.lex(words)
 	t := findTail(p.lexemes, p.whole)
 	if t.ok || p.whole {
 		return t, words
@@ -168,7 +168,7 @@ func (p *parser) mendedTail(words []ocr.Word) (tail, []ocr.Word) {
 	if !ok {
 		return t, words
 	}
-	p.lexemes = lexWords(mended, p.lexemes[:0])
+	p.lexemes = p.lex(mended)
 	return findTail(p.lexemes, false), mended
 }
 

@@ -252,6 +252,25 @@ func (c *classifier) isCredit(w *row, earning bool) bool {
 	return false
 }
 
+// leadsAmount reports whether the line begins with an amount, in a text or read for sure.
+func (w *row) leadsAmount() bool {
+	at := 0
+	for at < len(w.lx) && isCurrency(w.lx, at) {
+		at++
+	}
+	return at < len(w.lx) && w.lx[at].isAmount() && (w.exact || w.sureOfNumbers())
+}
+
+// hangs reports whether the sentence of row i goes on in the next line with what something is
+// worth: "you receive a gift card of".
+func (p *parser) hangs(i int) bool {
+	if i < 0 || len(p.rows[i].lx) == 0 {
+		return false
+	}
+	last := strings.ToUpper(p.rows[i].lx[len(p.rows[i].lx)-1].text)
+	return last == "OF" || last == "WORTH"
+}
+
 // paidBefore reports whether all was paid above w, so that w is no tender.
 func (c *classifier) paidBefore(w *row) bool {
 	return c.at == inPaid && c.tenders > 0 && c.total > 0 && c.tendered >= c.total && !c.repeats(w)
@@ -312,7 +331,8 @@ func (c *classifier) bareRow(w *row, earning bool) {
 	c.takeAtWord(w)
 	s := &w.said
 	switch {
-	case c.isCredit(w, earning && (w.exact || w.sureOfNumbers()) && s.has(markReward)):
+	case c.isCredit(w, earning && (w.exact || w.sureOfNumbers()) && s.has(markReward)),
+		earning && c.at >= inPaid && w.leadsAmount() && c.p.hangs(c.p.rowNumber(w)-2):
 		c.credit(w)
 	case w.qty.ok && w.qty.sure && w.qty.hasPrice && c.at <= inBody && !w.hasName():
 		w.kind = LineQuantity

@@ -298,7 +298,7 @@ func (p *parser) reword(w *row, at, n int, text string) {
 
 // relex cuts the words of w into lexemes and finds its amount anew.
 func (p *parser) relex(w *row) {
-	p.lexemes = lexWords(w.words, p.lexemes[:0])
+	p.lexemes = p.lex(w.words)
 	w.lx = p.keep(p.lexemes)
 	w.tail = findTail(w.lx, p.whole)
 }

@@ -59,6 +59,43 @@ func lexWords(words []ocr.Word, out []lexeme) []lexeme {
 	return out
 }
 
+// lex cuts words into lexemes in p's own memory. Where the receipt prints a star before its
+// amounts ("PEAS 4 *4.47") it is no times sign.
+func (p *parser) lex(words []ocr.Word) []lexeme {
+	out := lexWords(words, p.lexemes[:0])
+	if !p.starred {
+		return out
+	}
+	for i := range out[:max(0, len(out)-1)] {
+		if next := &out[i+1]; out[i].isSign('*') && len(out[i].text) == 1 && !out[i].glued && next.isAmount() && next.glued {
+			out[i].sign = '$'
+		}
+	}
+	return out
+}
+
+// printsStars reports whether most lines of the pages that end in an amount have a star before it.
+func printsStars(pages []ocr.Page) bool {
+	with, all := 0, 0
+	for i := range pages {
+		for j := range pages[i].Lines {
+			readings := pages[i].Lines[j].Readings
+			if len(readings) == 0 {
+				continue
+			}
+			words := readings[0].Words
+			for k := max(0, len(words)-2); k < len(words); k++ {
+				if endForm(words[k].Text) == 2 {
+					if all++; words[k].Text[0] == '*' {
+						with++
+					}
+				}
+			}
+		}
+	}
+	return with >= 3 && with*2 >= all
+}
+
 // lexText cuts one word into lexemes.
 func lexText(s string, out []lexeme) []lexeme {
 	for i := 0; i < len(s); {

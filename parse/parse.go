@@ -20,6 +20,8 @@ type parser struct {
 	exact bool
 	// dollars: a currency sign stands before most amounts.
 	dollars bool
+	// starred: a star does.
+	starred bool
 	// whole: the currency is printed without decimals.
 	whole bool
 	// unitless: of amounts below one unit only the places are printed, ".39".
@@ -65,6 +67,7 @@ func Parse(pages []ocr.Page, opts Options) *Receipt {
 		p.r.Complete = Complete{Top: pages[0].Top, Bottom: pages[n-1].Bottom}
 	}
 	p.whole, p.unitless = withoutDecimals(pages), !p.exact && printsUnitless(pages)
+	p.starred = printsStars(pages)
 	if !p.exact {
 		p.habits = habitsOf(pages)
 	}

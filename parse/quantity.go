@@ -264,6 +264,10 @@ func counted(lx []lexeme, i, end int) quantity {
 			if p := afterComma(lx, j+1, end, q); p.ok { // "Qty 2, 4 for 16.50", "Qty 3, 1.95 each"
 				return p
 			}
+			if p, to := priceAt(lx, j+1, end); p.sure { // "qty 6 3/5.00"
+				p.units, p.from, p.to = q.units, q.from, to
+				return p
+			}
 			return q
 		}
 	}

@@ -280,7 +280,7 @@ func (p *parser) takeReading(w *row, k int) {
 	r := &w.line.Readings[k]
 	w.words, w.text = r.Words, r.Text()
 	if w.exact {
-		p.lexemes = lexWords(w.words, p.lexemes[:0])
+		p.lexemes = p.lex(w.words)
 		w.tail = findTail(p.lexemes, p.whole)
 	} else {
 		w.tail, w.words = p.mendedTail(r.Words)

@@ -1,6 +1,7 @@
 package match
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -124,7 +125,9 @@ type Reward struct {
 	taken bool // an offer has it
 	// offers: it says what spending would bring; known: its amount is one of the
 	// receipt's own, the total or what was paid; saved: it is what was saved.
+	// priced: it says what so much of goods costs, or asks something.
 	offers, known, saved bool
+	priced               bool
 	goes                 bool           // it goes on with the line above
 	amounts              []money.Amount // all that the line names
 }
@@ -357,6 +360,9 @@ func (c *content) voided(r *parse.Receipt, l *parse.Line) int {
 	return 0
 }
 
+// formPriced is a price of so much of something: "2 lb grapes for 3.00", "1.99 per lb".
+var formPriced = regexp.MustCompile(`(?i)\b\d+ ?(lbs?|kg|g|oz|ct|pk|packs?)\b.*\bfor \$?\d*\.\d\d|\d\.\d\d ?(/|per|a) ?(lb|kg|oz)\b`)
+
 // newReward keeps l where it names money or points. What it is of may stand on
 // the line above: "Here is your gift card", "Loaded with 5.00".
 func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
@@ -377,6 +383,7 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 	if reward.Value.IsZero() && reward.Points == 0 && !reward.offers {
 		return
 	}
+	reward.priced = formPriced.MatchString(text) && !reward.namesAny() || strings.Contains(text, "?")
 	reward.goesOn(r)
 	if len(amounts) == 2 && !reward.offers && isOwnAmount(r, amounts[1]) && !isOwnAmount(r, amounts[0]) {
 		reward.Value = amounts[0] // "EARNED 5.00 ON 22.40"

@@ -160,6 +160,9 @@ func (r *Reward) suits(o *plan.Offer, title *name, value money.Amount, uses int,
 	return max(0, min(score, 100))
 }
 
+// holders are words for whoever has the shop's card.
+var holders = []name{newName("WITH CARD"), newName("WITH THE CARD"), newName("WITH YOUR CARD")}
+
 // onAccount, toDate and asOf are words by which a line tells what is on an account already.
 var onAccount, toDate, asOf = newName("ON ACCOUNT"), newName("TO DATE"), newName("AS OF")
 
@@ -184,6 +187,9 @@ func (r *Reward) tellsElse() bool {
 	}
 	if r.name.has("UNTIL") && !r.name.has(done...) {
 		return true // what is earned already is good until a day
+	}
+	if r.priced || slices.ContainsFunc(holders, func(n name) bool { return r.name.contains(&n) }) && !r.namesAny() {
+		return true // what goods cost, or cost those with a card, or a question
 	}
 	return r.isBalance() ||
 		r.name.has("BALANCE", "BAL", "SAVED", "SAVINGS", "SAVES", "SAVING", "KEPT", "POCKET", "REDEEMED", "USED", "APPLIED", "BEGINNING", "PREVIOUS", "PRIOR", "MORE", "NEED", "AWAY", "LEFT", "REMAINING", "TENDER", "PAID", "FAR", "SOLD", "APPROVED", "AUTH", "CHANGE")
