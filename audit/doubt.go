@@ -8,6 +8,7 @@ import (
 	"tillproof/money"
 	"tillproof/parse"
 	"tillproof/parse/match"
+	"tillproof/plan"
 )
 
 // A misread amount leaves the receipt's sums open, and nothing is firm. But two
@@ -124,6 +125,7 @@ func (c *check) doubtNames() {
 		if !ok {
 			continue
 		}
+		missing.misread = missing.misread || missing.what == ofItem && c.standsBare(missing.item)
 		for _, g := range c.gaps {
 			if g.what != ofUnplanned || g.entry == nil {
 				continue
@@ -134,6 +136,25 @@ func (c *check) doubtNames() {
 			}
 		}
 	}
+}
+
+// bareName is how well the words of a line without an amount name goods for their amount to
+// have been lost.
+const bareName = 60
+
+// standsBare reports whether goods that no amount was laid to stand by their name among the
+// others: what they cost was not seen, and the sums close without it by chance.
+func (c *check) standsBare(it *plan.Item) bool {
+	for i := range c.r.Lines {
+		l := &c.r.Lines[i]
+		if l.Kind == parse.LineSubtotal || l.Kind == parse.LineTotal {
+			return false
+		}
+		if l.Amount == nil && (l.Kind == parse.LineOther || l.Kind == parse.LineItem) && c.m.ItemOfLine(l.N) < 0 && match.Names(l.Text, it) >= bareName {
+			return true
+		}
+	}
+	return false
 }
 
 // doubtUntaxed marks what is unplanned and stands beneath all goods where tax is due and no line

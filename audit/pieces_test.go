@@ -58,3 +58,21 @@ func TestPriceThatMultiplies(t *testing.T) {
 		}
 	}
 }
+
+// TestMissingGoodsStandBare: goods whose name stands on a photo without an amount are not firmly
+// missing, though the sums close without them; other words are no such name.
+func TestMissingGoodsStandBare(t *testing.T) {
+	for line, want := range map[string]string{
+		"SALTROW BAKED BEANS 4CT": "", "SALTROW BAKED BEA": "",
+		"CANNED GOODS": "missing-item proved", "WEXCOMBE RICE": "missing-item proved",
+	} {
+		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nBRACKLE LAUNDRY LIQUID 1.5L  16.30\n" + line + "\nWEXCOMBE BLACK TEA 80CT  10.00\nTOTAL  26.30\nCARD  26.30\nTHANK YOU\n"
+		res, err := Check(Input{Plan: load(t, pantryGoods), Receipt: photographed(text)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := firm(res); got != want {
+			t.Errorf("%s: %q, want %q", line, got, want)
+		}
+	}
+}

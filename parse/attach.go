@@ -9,6 +9,7 @@ import (
 // and fees with the item that they are printed for.
 func (p *parser) attach() {
 	p.nameAmounts()
+	p.netsTold()
 	p.quantities()
 	p.toldByPrice()
 	p.deductions()

@@ -1,5 +1,10 @@
 package parse
 
+import (
+	"math"
+	"slices"
+)
+
 // fullColumns is how many lines must have units and their price in the same columns for
 // another line to have its own there, although they do not come to its amount.
 const fullColumns = 3
@@ -49,4 +54,41 @@ func (w *row) columnAt() (at column, units int) {
 		return at, -1
 	}
 	return column{w.lx[units].x1, w.lx[price].x1}, units
+}
+
+// flagColumnSeen is flagColumns for photos, on which a column leans: the flags stand as far from
+// the ends of the amounts, within a letter and a half, on three lines that differ.
+func (p *parser) flagColumnSeen() {
+	type seen struct {
+		row  int
+		away float64 // of the flag from the amount's end, in letters
+	}
+	var all []seen
+	names := map[string]bool{}
+	for i := range p.rows {
+		w := &p.rows[i]
+		l := w.beforeTail()
+		if l == nil || w.tail.flags != "" || !isFlagWord(l) || l.kind != lexWord {
+			continue
+		}
+		char, end := charWidth(&w.lx[w.tail.at]), w.lx[w.tail.at].x1
+		apart := l.x0-w.lx[w.tail.from-2].x1 >= 2*char && w.lx[w.tail.from].x0-l.x1 >= 2*char
+		if apart && char > 0 {
+			all = append(all, seen{i, float64(end-l.x0) / float64(char)})
+			names[w.beforeAmount()] = true
+		}
+	}
+	if len(names) < 3 {
+		return
+	}
+	middle := make([]float64, len(all))
+	for k := range all {
+		middle[k] = all[k].away
+	}
+	slices.Sort(middle)
+	for _, s := range all {
+		if math.Abs(s.away-middle[len(middle)/2]) <= 1.5 {
+			p.takeFlag(&p.rows[s.row])
+		}
+	}
 }

@@ -34,7 +34,7 @@ func (p *parser) firmBody() bool {
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
-	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) || p.sumsGoOn(end) {
+	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) || p.sumsGoOn(end) || p.cutWithoutAmount(first, total) {
 		return false
 	}
 	for i := first; i < len(p.rows); i++ {
@@ -58,6 +58,32 @@ func (p *parser) cutLeftOut(first int) bool {
 	}
 	for i := first; i < last; i++ {
 		if w := &p.rows[i]; w.kind == LineOther && w.part == partNone && w.tail.ok && w.tail.minus && w.tail.cents > 0 && !w.standsApart(p.edge) {
+			return true
+		}
+	}
+	return false
+}
+
+// cutWithoutAmount reports whether a line of a photo, from first to total, says what a coupon takes
+// off ("MFR CPN 1.85 OFF") and neither it nor the line below shows that it was: its amount was not
+// seen, and the sums may close by chance.
+func (p *parser) cutWithoutAmount(first, total int) bool {
+	for i := first; i < total; i++ {
+		w := &p.rows[i]
+		if w.exact || w.tail.ok || w.part != partNone || !w.said.has(markCoupon) || !w.hasPercent() && !w.namesOff() {
+			continue
+		}
+		if below := &p.rows[i+1]; below.part == partNone || below.kind != LineDeduction || below.said.has(markCoupon) {
+			return true
+		}
+	}
+	return false
+}
+
+// namesOff reports whether an amount with OFF behind it stands in the line.
+func (w *row) namesOff() bool {
+	for i := 1; i < len(w.lx); i++ {
+		if w.lx[i-1].isAmount() && w.lx[i].kind == lexWord && offRead[strings.ToUpper(w.lx[i].text)] {
 			return true
 		}
 	}

@@ -224,14 +224,19 @@ func (p *parser) flagColumns() {
 	for i := range p.rows {
 		w := &p.rows[i]
 		if l := w.beforeTail(); l != nil && w.tail.flags == "" && isFlagWord(l) && column[l.x0] && apart[l.x0] {
-			w.tail.from--
-			w.tail.flags = l.text
-			if !w.qty.ok || w.qty.to > w.tail.from {
-				w.qty = findQuantity(w.lx, w.tail.from)
-			}
-			w.said = mark(foldWords(w.spoken(), nil), p.own, w.misread())
+			p.takeFlag(w)
 		}
 	}
+}
+
+// takeFlag makes the lexeme before what belongs to the line's amount its flag.
+func (p *parser) takeFlag(w *row) {
+	w.tail.from--
+	w.tail.flags = w.lx[w.tail.from].text
+	if !w.qty.ok || w.qty.to > w.tail.from {
+		w.qty = findQuantity(w.lx, w.tail.from)
+	}
+	w.said = mark(foldWords(w.spoken(), nil), p.own, w.misread())
 }
 
 // beforeTail is the lexeme before what belongs to the line's amount, nil for none.

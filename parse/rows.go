@@ -122,6 +122,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 	if p.exact {
 		p.markColumns()
 	} else {
+		p.flagColumnSeen()
 		p.dropBeside()
 		p.mendCutGoods()
 		p.mendLostUnits()

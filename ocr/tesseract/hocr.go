@@ -30,7 +30,7 @@ func parseHOCR(s string) []ocr.Word {
 	for {
 		_, rest, ok := strings.Cut(s, "class='ocrx_word'")
 		if !ok {
-			return words
+			return apart(words)
 		}
 		part := rest
 		if i := strings.Index(rest, "class='ocrx_word'"); i >= 0 {
@@ -41,6 +41,17 @@ func parseHOCR(s string) []ocr.Word {
 			words = append(words, w)
 		}
 	}
+}
+
+// apart are the words of a line with boxes that end before the next begins: the engine gives a
+// word whose last letter it cannot place the line's end.
+func apart(words []ocr.Word) []ocr.Word {
+	for i := range words[:max(0, len(words)-1)] {
+		if room := words[i+1].Box.X - words[i].Box.X; room > 0 {
+			words[i].Box.W = min(words[i].Box.W, room)
+		}
+	}
+	return words
 }
 
 // parseWord reads one word from after its class to the next word.

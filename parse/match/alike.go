@@ -29,6 +29,16 @@ func Alike(e *Entry, it *plan.Item) (name, price int) {
 	return name, closeness(e.Amount, it.Cost(n))
 }
 
+// Names says from 0 to 100 how well the words of a line name it.
+func Names(text string, it *plan.Item) (best int) {
+	n := newName(text)
+	for _, full := range append([]string{it.Name}, it.PrintsAs...) {
+		f := newName(full)
+		best = max(best, likeness(&n, &f))
+	}
+	return best
+}
+
 // IsOther reports whether an entry's name says that it is another variety than it, by
 // letters that cannot be misread.
 func IsOther(e *Entry, it *plan.Item) bool {
