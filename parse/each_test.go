@@ -1,6 +1,9 @@
 package parse
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // TestUnitPriceMisread: a unit price of which one digit was misread is what makes the amount,
 // where no other number of units does.
@@ -121,5 +124,20 @@ func TestLostColumnUnits(t *testing.T) {
 		if got != c.units {
 			t.Errorf("%q units, want %q\n%s", got, c.units, dump(r))
 		}
+	}
+}
+
+// TestNumberedLines: the numbers by which a till counts its lines are no units, on a photo that
+// misread one of them too; 1 and 2 without a nought may be units.
+func TestNumberedLines(t *testing.T) {
+	r := parsePhoto("HARBOR LANE\n01 OATS 4.00\n02 PLUM JAM 5.00\nO3 TEA 6.00\n04 CARROTS 5.31\nTOTAL 20.31\nCARD 20.31")
+	for _, n := range []int{2, 3, 5} {
+		if l := r.Line(n); l.Quantity != nil || strings.ContainsAny(l.Name, "0124") {
+			t.Errorf("line %d: %q %v\n%s", n, l.Name, l.Quantity, dump(r))
+		}
+	}
+	r = parsePhoto("HARBOR LANE\n1 OATS 4.00\n2 PLUM JAM 5.00\nTOTAL 9.00\nCARD 9.00")
+	if l := r.Line(3); l.Quantity == nil {
+		t.Errorf("%q\n%s", l.Name, dump(r))
 	}
 }

@@ -71,22 +71,25 @@ func (p *parser) signedUnits() {
 }
 
 // dropNumbering leaves out the numbers by which a till counts the lines of goods: 01, 02,
-// 03 and so on, or 1 to 4 and more without a gap.
+// 03 and so on, or 1 to 4 and more without a gap. On a photo some of the first may have been misread.
 func (p *parser) dropNumbering() {
 	var rows []int
-	padded := true
+	padded, last, gap := true, int64(0), int64(0)
+	if !p.exact {
+		gap = 2
+	}
 	for i := range p.rows {
 		w := &p.rows[i]
-		if len(w.lx) < 2 || !w.lx[0].isWhole() || w.lx[0].digits != int64(len(rows)+1) || w.lx[1].glued || w.lx[1].kind == lexSign || saysUnits(&w.lx[1]) {
+		if len(w.lx) < 2 || !w.lx[0].isWhole() || w.lx[0].digits <= last || w.lx[0].digits > last+1+gap || w.lx[1].glued || w.lx[1].kind == lexSign || saysUnits(&w.lx[1]) {
 			continue
 		}
-		if len(rows) > 0 && len(rows) < 9 && (w.lx[0].text[0] == '0') != padded {
+		if len(rows) > 0 && last < 9 && (w.lx[0].text[0] == '0') != padded {
 			continue
 		}
-		padded = padded && (w.lx[0].text[0] == '0' || len(rows) >= 9)
-		rows = append(rows, i)
+		padded = padded && (w.lx[0].text[0] == '0' || last >= 9)
+		rows, last = append(rows, i), w.lx[0].digits
 	}
-	if len(rows) < 2 || !padded && len(rows) < 4 {
+	if len(rows) < 2 || !padded && (len(rows) < 4 || !p.exact) {
 		return
 	}
 	words := map[string]bool{}

@@ -16,6 +16,9 @@ var poundsRead = map[string]bool{"1b": true, "Ib": true, "ib": true, "|b": true,
 // word before is a number, and more follows, so that it is no flag of an amount.
 func mendedUnit(s string, afterNumber bool) string {
 	if i := strings.LastIndexByte(s, '/'); i >= 0 {
+		if pound := s[:i]; len(pound) == 3 && poundsRead[pound] && isNumber(s[i+1:]) {
+			return "1lb" + s[i:] // "11b/0.99"
+		}
 		if unit := s[i+1:]; (poundsRead[unit] || unit == "b") && (i == 0 || digit(s[i-1])) {
 			return s[:i+1] + "lb"
 		}

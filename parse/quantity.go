@@ -167,10 +167,10 @@ func priceAt(lx []lexeme, i, end int) (q quantity, to int) {
 	return q, i
 }
 
-// perUnit takes "/lb", "EA", "per kg" after a price.
+// perUnit takes "/lb", "EA", "per kg", "a lb" after a price.
 func perUnit(lx []lexeme, i, end int) int {
 	j := i
-	if j < end && (lx[j].isSign('/') || lx[j].kind == lexWord && strings.EqualFold(lx[j].text, "PER")) {
+	if j < end && (lx[j].isSign('/') || lx[j].kind == lexWord && (strings.EqualFold(lx[j].text, "PER") || strings.EqualFold(lx[j].text, "A"))) {
 		j++
 		if j < end && lx[j].isWhole() && lx[j].digits == 1 {
 			j++

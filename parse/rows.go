@@ -112,9 +112,8 @@ func (p *parser) newRows(pages []ocr.Page) {
 	}
 	p.forgetRules()
 	p.sizes()
-	if p.exact {
-		p.dropNumbering()
-	} else {
+	p.dropNumbering()
+	if !p.exact {
 		p.countedBeside()
 		p.countedByWord()
 	}
