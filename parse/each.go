@@ -86,6 +86,29 @@ func (p *parser) mendLostUnits() {
 	}
 }
 
+// mendLetterUnits puts right the units of a photo's line that were read as a letter before their
+// sign and price, where these make its amount of them: "APPLE JUICE (S @ 2.61) 13.05".
+func (p *parser) mendLetterUnits() {
+	for i := range p.rows {
+		w := &p.rows[i]
+		if !w.tail.ok || w.tail.minus || w.qty.ok {
+			continue
+		}
+		for k := 1; k+1 < w.tail.from; k++ {
+			letter, price := &w.lx[k-1], &w.lx[k+1]
+			if !w.lx[k].isSign('@') || letter.kind != lexWord || len(letter.text) != 1 || !price.isAmount() || price.digits <= 0 || w.tail.cents%price.digits != 0 {
+				continue
+			}
+			if n := w.tail.cents / price.digits; n > 0 && n < 10 {
+				word := w.words[letter.word].Text
+				p.reword(w, int(letter.word), 1, strings.Replace(word, letter.text, strconv.FormatInt(n, 10), 1))
+				w.qty = findQuantity(w.lx, w.tail.from)
+			}
+			break
+		}
+	}
+}
+
 // fewestColumns is how many lines show the columns of units, their price and the amount before a
 // line without its units is one of them.
 const fewestColumns = 2

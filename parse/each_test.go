@@ -130,8 +130,8 @@ func TestLostColumnUnits(t *testing.T) {
 // TestNumberedLines: the numbers by which a till counts its lines are no units, on a photo that
 // misread one of them too; 1 and 2 without a nought may be units.
 func TestNumberedLines(t *testing.T) {
-	r := parsePhoto("HARBOR LANE\n01 OATS 4.00\n02 PLUM JAM 5.00\nO3 TEA 6.00\n04 CARROTS 5.31\nTOTAL 20.31\nCARD 20.31")
-	for _, n := range []int{2, 3, 5} {
+	r := parsePhoto("HARBOR LANE\n01 OATS 4.00\n02 PLUM JAM 5.00\n0@3 TEA 6.00\n04 CARROTS 5.31\nTOTAL 20.31\nCARD 20.31")
+	for _, n := range []int{2, 3, 4, 5} {
 		if l := r.Line(n); l.Quantity != nil || strings.ContainsAny(l.Name, "0124") {
 			t.Errorf("line %d: %q %v\n%s", n, l.Name, l.Quantity, dump(r))
 		}
@@ -139,5 +139,21 @@ func TestNumberedLines(t *testing.T) {
 	r = parsePhoto("HARBOR LANE\n1 OATS 4.00\n2 PLUM JAM 5.00\nTOTAL 9.00\nCARD 9.00")
 	if l := r.Line(3); l.Quantity == nil {
 		t.Errorf("%q\n%s", l.Name, dump(r))
+	}
+}
+
+// TestUnitsReadAsLetter: a letter before the sign and the price is the number that makes the amount.
+func TestUnitsReadAsLetter(t *testing.T) {
+	for line, want := range map[string]string{
+		"APPLE JUICE (S @ 2.61) 13.05": "5", "APPLE JUICE (B @ 2.61) 13.05": "5", "APPLE JUICE (S @ 2.61) 13.15": "",
+	} {
+		r := parsePhoto("HARBOR LANE\n" + line + "\nTEA 5.00\nTOTAL " + map[string]string{"5": "18.05", "": "18.15"}[want] + "\nCARD " + map[string]string{"5": "18.05", "": "18.15"}[want])
+		got := ""
+		if q := r.Line(2).Quantity; q != nil {
+			got = q.String()
+		}
+		if got != want {
+			t.Errorf("%s: %q, want %q\n%s", line, got, want, dump(r))
+		}
 	}
 }

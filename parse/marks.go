@@ -2,6 +2,7 @@ package parse
 
 import (
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -106,10 +107,18 @@ func (p *parser) dropNumbering() {
 	if !padded && p.unitsLead(rows) {
 		return
 	}
+	if !p.exact {
+		rows = append(rows, p.misnumbered(rows)...)
+	}
 	for _, i := range rows {
 		w := &p.rows[i]
-		w.lx = w.lx[1:]
-		w.tail = findTail(w.lx, p.whole)
+		if p.exact {
+			w.lx = w.lx[1:]
+			w.tail = findTail(w.lx, p.whole)
+		} else {
+			w.words = w.words[1:]
+			p.relex(w)
+		}
 		end := len(w.lx)
 		w.qty = quantity{}
 		if w.tail.ok {
@@ -121,6 +130,22 @@ func (p *parser) dropNumbering() {
 		}
 	}
 }
+
+// misnumbered are the lines of a photo among numbered ones that begin with what a reader made of
+// their numbers: "O3", "0@5".
+func (p *parser) misnumbered(rows []int) (out []int) {
+	for i := max(rows[0]-2, 0); i < rows[len(rows)-1]+4 && i < len(p.rows); i++ {
+		w := &p.rows[i]
+		if slices.Contains(rows, i) || !w.tail.ok || len(w.words) < 3 || !formMisnumbered.MatchString(w.words[0].Text) || w.lx[0].word == w.lx[w.tail.from].word {
+			continue
+		}
+		out = append(out, i)
+	}
+	return out
+}
+
+// formMisnumbered is a number of two digits in which signs or letters stand for some.
+var formMisnumbered = regexp.MustCompile(`^[0O@QD][0-9OQDSIlBZ@]{1,2}$|^@\d$`)
 
 // unitsLead reports whether other lines begin with a number of units too, so that 1, 2, 3
 // and 4 on these rows are units by chance.

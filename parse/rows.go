@@ -126,6 +126,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		p.mendCutGoods()
 		p.mendLostUnits()
 		p.mendColumnUnits()
+		p.mendLetterUnits()
 		p.sayAgain()
 	}
 	p.products()
