@@ -292,10 +292,22 @@ func unnumbered(name string) string {
 	return name
 }
 
-// sameName reports whether two printed names are the same but for where they
+// sameName reports whether two printed names are the same but for where they, or their words,
 // were cut.
 func sameName(a, b string) bool {
-	return a == b || min(len(a), len(b)) >= 12 && (strings.HasPrefix(a, b) || strings.HasPrefix(b, a))
+	if a == b || min(len(a), len(b)) >= 12 && (strings.HasPrefix(a, b) || strings.HasPrefix(b, a)) {
+		return true
+	}
+	p, q := strings.Fields(strings.ToUpper(a)), strings.Fields(strings.ToUpper(b))
+	if len(p) != len(q) || len(p) < 3 {
+		return false
+	}
+	for i := range p {
+		if p[i] != q[i] && (min(len(p[i]), len(q[i])) < 3 || !strings.HasPrefix(p[i], q[i]) && !strings.HasPrefix(q[i], p[i])) {
+			return false
+		}
+	}
+	return true
 }
 
 // inTillOrder are the plan's deductions in the order in which a till takes

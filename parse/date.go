@@ -3,6 +3,7 @@ package parse
 import (
 	"fmt"
 	"strings"
+	"time"
 )
 
 // dayReading is a date found in a line. other is the second reading of a date
@@ -67,6 +68,37 @@ func findDate(ps []piece) (d dayReading, ok bool) {
 		}
 	}
 	return d, false
+}
+
+// onDay is d read as the day of the week says that stands beside it, where that settles which of
+// two dates it is: "Tue 05-12-2026".
+func (d dayReading) onDay(ps []piece) dayReading {
+	falls := func(iso, name string) bool {
+		at, err := time.Parse(time.DateOnly, iso)
+		return err == nil && strings.EqualFold(at.Weekday().String()[:3], name[:3])
+	}
+	for i := range ps {
+		name := ps[i].text
+		if d.other == "" || ps[i].number || len(name) < 3 || !weekDays[strings.ToUpper(name)] || falls(d.iso, name) == falls(d.other, name) {
+			continue
+		}
+		if falls(d.other, name) {
+			d.iso = d.other
+		}
+		d.dayFirst, d.other = d.iso == d.byDay, ""
+	}
+	return d
+}
+
+// weekDays are the days of the week as tills print them.
+var weekDays = map[string]bool{}
+
+func init() {
+	for day := time.Sunday; day <= time.Saturday; day++ {
+		name := strings.ToUpper(day.String())
+		weekDays[name], weekDays[name[:3]] = true, true
+	}
+	weekDays["TUES"], weekDays["THUR"], weekDays["THURS"] = true, true, true
 }
 
 func isDateSign(s string) bool { return s == "/" || s == "-" || s == "." }

@@ -109,7 +109,7 @@ func (p *parser) readDate() {
 			score += 2
 		}
 		if ok && score+2 > bestScore {
-			best, bestScore = d, score+2
+			best, bestScore = d.onDay(pieces), score+2
 		}
 		dayFirst = dayFirst || ok && d.dayFirst
 		if time != "" && score > timeScore {
@@ -131,7 +131,7 @@ func (p *parser) metric() bool {
 	for i := range p.rows {
 		w := &p.rows[i]
 		for k := range w.lx {
-			if l := &w.lx[k]; l.kind == lexWord && (l.text == "RM" || l.text == "GST" || l.text == "Rp" || l.text == "VAT") || l.isSign('$') && l.text != "$" {
+			if l := &w.lx[k]; l.kind == lexWord && (l.text == "RM" || l.text == "GST" || l.text == "Rp" || l.text == "VAT") || l.isSign('$') && l.text != "$" && l.text != "*" {
 				return true
 			}
 		}

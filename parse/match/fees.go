@@ -64,14 +64,21 @@ func (a *Assignment) layFee(tx *plan.Transaction, c *content, e *Entry, item int
 	}
 }
 
-// goodsAbove is the planned item that a line stands beneath, with no more than
-// deductions and other fees between; -1 for none.
+// mostBetween is how many lines that say nothing of goods may stand between these and their fee:
+// the number of a coupon, what is left to pay.
+const mostBetween = 3
+
+// goodsAbove is the planned item that a line stands beneath, with no more than deductions, other
+// fees and mostBetween further lines between; -1 for none.
 func (c *content) goodsAbove(line int) int {
+	between := 0
 	for n := line - 1; n > 0; n-- {
 		if k := c.byLine[n]; k > 0 && !c.entries[k-1].Fee {
 			return max(c.entries[k-1].item, -1)
 		} else if k == 0 && c.cutAt(n) == nil {
-			return -1
+			if between++; between > mostBetween {
+				return -1
+			}
 		}
 	}
 	return -1
