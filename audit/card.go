@@ -27,7 +27,9 @@ func (c *check) cards() {
 			continue
 		}
 		said := tooMuchOfCard(l.Text, card)
-		if said == "" && slices.ContainsFunc(c.r.Tenders, func(t parse.Tender) bool { return t.Line == l.N && t.Kind == "card" }) && bareNumber(l.Text) {
+		if said == "" && slices.ContainsFunc(c.r.Tenders, func(t parse.Tender) bool {
+			return t.Kind == "card" && (t.Line == l.N && bareNumber(l.Text, "CARD") || t.Line+1 == l.N && bareNumber(l.Text, "NO."))
+		}) {
 			said = bareDigits
 		}
 		if said == expiry && c.ofGift(i) {
@@ -139,17 +141,17 @@ func cardNumber(text string, named bool) (digits int, masked bool) {
 
 // leastDots is of how many dots a mask is at least that stands right behind one of
 // numberWords: as many lead the eye to an amount elsewhere.
-const leastDots = 4
+const leastDots = 2
 
 // numberWords are the words behind which a card's number stands.
 var numberWords = []string{"CARD", "ACCT", "ACCOUNT", "NO", "NUMBER", "#"}
 
-// bareNumber reports whether a line that tells a payment by card has a number right behind
-// the word card, longer than the code of an approval is, and no mask: on other receipts the
-// last four digits stand there.
-func bareNumber(text string) bool {
+// bareNumber reports whether a line that tells a payment by card, or the one below it, has a
+// number right behind a word for one, longer than the code of an approval is, and no mask: on
+// other receipts the last four digits stand there.
+func bareNumber(text, word string) bool {
 	words := strings.Fields(strings.ToUpper(text))
-	at := slices.Index(words, "CARD")
+	at := slices.Index(words, word)
 	if at < 0 || at+1 == len(words) || slices.Contains(words, "GIFT") {
 		return false
 	}

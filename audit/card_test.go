@@ -32,6 +32,8 @@ func TestCardDigits(t *testing.T) {
 		{"card ending 7059, inserted", false},
 		{"Card no. ...........68209203", true}, // dots for the mask
 		{"Card no. ...........0267", false},
+		{"Card ..14706527 read by chip, approval 147035,", true},
+		{"Bank card ..1470", false},
 		{"Card points ...........68209203", false}, // dots that lead to a figure
 	} {
 		if got := tooMuchOfCard(c.text, true); (got != "") != c.bad {
@@ -55,6 +57,8 @@ func TestBareCardNumber(t *testing.T) {
 		{"Gift card 32118378", false},
 		{"CARD TEND", false},
 		{"AUTH 32118378 CARD", false},
+		{"CARD SALE  12.87\n  NO. 32118378  OK 321183  TAPPED\nTHANKS", true}, // on the line below
+		{"CARD SALE  12.87\n  NO. 3211  OK 321183  TAPPED\nTHANKS", false},
 	} {
 		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nMILLBROOK ROLLED OATS 1KG  12.87\nTOTAL 12.87\n" + c.text + "  12.87\n"
 		p := load(t, "plan: 1\nstore: Harbor Lane Market\ntransactions:\n  - id: a\n    items:\n      - {id: oats, name: Millbrook rolled oats 1 kg, quantity: 3, shelf: 4.29}\n")

@@ -31,6 +31,34 @@ func (c *check) doubtSaving(g *gap) {
 	}
 }
 
+// doubtTakenElsewhere marks what an offer did not take where a line of just that amount was taken
+// for what a sale saves on its goods, or where the line of another offer that stands beneath its
+// goods, and came off them, would leave it nothing to take; and a tax that nothing explains where
+// what was laid to the basket says that it is such a saving.
+func (c *check) doubtTakenElsewhere() {
+	for _, g := range c.gaps {
+		if g.what == ofTax && c.isUnexplained(g) {
+			g.rival = g.rival || c.basketSaves(-1)
+		}
+		if g.what != ofDeduction || g.offer == nil || g.offer.Spend != nil || !g.actual.IsZero() || g.voided {
+			continue
+		}
+		for _, i := range c.covered[g.offer.Index] {
+			g.rival = g.rival || slices.ContainsFunc(c.m.Items[i].Savings, func(cut match.Cut) bool { return cut.Known && cut.Off == g.expected })
+			g.rival = g.rival || slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+				cuts := c.m.Offers[o.Index].Cuts
+				if o == g.offer || len(cuts) == 0 || o.Covers(c.tx.Items[i]) || c.m.ItemOfLine(cuts[0].Of) != i || !c.mayMean(&cuts[0], i, o) {
+					return false
+				}
+				off, known := total(cuts)
+				rung := copyRung(&c.rung)
+				rung.Offers[o.Index] = plan.RungOffer{Items: map[int]money.Amount{i: off}}
+				return known && c.shouldBe(g, &rung).IsZero()
+			})
+		}
+	}
+}
+
 // savedInOffersWords reports whether nothing explains the price of g, and a line that makes it
 // lower begins as lines of offers do and no other savings: it may be an offer's for other goods.
 func (c *check) savedInOffersWords(g *gap) bool {
@@ -50,10 +78,15 @@ func (c *check) savedInOffersWords(g *gap) bool {
 // savedByBasket reports whether a line right beneath the goods of g that was laid to what comes
 // off all that was bought, for its amount perhaps, has the very words of savings on others: it
 // may be theirs.
-func (c *check) savedByBasket(g *gap) bool {
+func (c *check) savedByBasket(g *gap) bool { return c.basketSaves(g.item.Index) }
+
+// basketSaves reports whether what was laid to an offer on the basket stands beneath the goods of
+// item, any for -1, in the words of savings.
+func (c *check) basketSaves(item int) bool {
 	return slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 		return o.Deduct != nil && o.Spend != nil && slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
-			return c.nearItem(&cut) == g.item.Index && c.saysSavings([]match.Cut{cut})
+			at := c.nearItem(&cut)
+			return at >= 0 && (at == item || item < 0) && c.saysSavings([]match.Cut{cut})
 		})
 	})
 }

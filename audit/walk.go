@@ -29,6 +29,7 @@ func (c *check) walk() {
 	c.doubtCents()
 	c.doubtStrays()
 	c.doubtElsewhere()
+	c.doubtTakenElsewhere()
 	c.doubtOverage()
 	c.doubtExcess()
 	c.doubtVarieties()
