@@ -32,3 +32,19 @@ func TestCouponWithoutItsAmount(t *testing.T) {
 		}
 	}
 }
+
+// TestSumsOfOldTills: "ST" and "Before coupons" alone before an amount are what goods come to, on
+// a photo too.
+func TestSumsOfOldTills(t *testing.T) {
+	for _, words := range [][2]string{{"Before coupons", "After coupons"}, {"MDSE ST", "ST"}, {"MOSE ST", "ST"}} {
+		r := parsePhoto("HARBOR LANE\nOATS 4.00\nTEA 5.00\n" + words[0] + " $9.00\nMFR CPN 1.00-\n" + words[1] + " $8.00\nTAX 0.43\nTotal 8.43\nCard 8.43")
+		for _, n := range []int{4, 6} {
+			if l := r.Line(n); l.Kind != LineSubtotal || l.Proof != Proved {
+				t.Errorf("%s: %s %s\n%s", l.Text, l.Kind, l.Proof, dump(r))
+			}
+		}
+		if !r.Firm {
+			t.Errorf("not firm\n%s", dump(r))
+		}
+	}
+}

@@ -223,6 +223,9 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	w.unread = !w.exact && strings.TrimSpace(w.text) == ""
 	folded = foldWords(w.spoken(), folded)
 	w.said = mark(folded, p.own, w.misread())
+	if w.tail.ok && w.saysNet(folded) {
+		w.said = saying(0, markSubtotal, "").said
+	}
 	end := len(w.lx)
 	if w.tail.ok {
 		end = w.tail.from
@@ -238,6 +241,29 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	w.sure = w.exact || w.surelyRead(p)
 	return folded
 }
+
+// saysNet reports whether the line is nothing but a word of old tills for a subtotal, or what goods
+// come to before or after coupons, and its amount.
+func (w *row) saysNet(folded []string) bool {
+	if len(folded) < 2 && !(len(folded) == 1 && folded[0] == subtotalAlone) || folded[0] != subtotalAlone && folded[1] != subtotalAlone && !besideCoupons[folded[0]] {
+		return false
+	}
+	words := foldWords(w.beforeAmount(), nil)
+	switch len(words) {
+	case 1:
+		return words[0] == subtotalAlone
+	case 2:
+		goods := words[1] == subtotalAlone && !w.exact && distance(words[0], fold("mdse"), 1) <= 1 // "MOSE ST"
+		return goods || besideCoupons[words[0]] && mark(words[1:], nil, nil).marks&markCoupon != 0
+	}
+	return false
+}
+
+// subtotalAlone is how old tills call a subtotal, where nothing else stands in its line.
+var subtotalAlone = fold("ST")
+
+// besideCoupons are words before one of coupons for what goods come to without or with them.
+var besideCoupons = map[string]bool{fold("before"): true, fold("after"): true}
 
 // isQuantity reports whether the line is a quantity with its unit price and nothing else.
 func (w *row) isQuantity() bool {
