@@ -36,7 +36,7 @@ func (p *parser) isName(i int) bool {
 		return false
 	}
 	w := &p.rows[i]
-	if w.kind != LineOther || w.tail.ok || w.unread || w.damaged || !w.hasName() {
+	if w.kind != LineOther || w.tail.ok || w.unread || w.damaged || !w.hasName() || w.isScrap() {
 		return false
 	}
 	const notNames = markCount | markQuantity | markDate | markTransaction | markRegister | markTaxInfo | markSlip | markMessage | markTotal | markSubtotal | markTender | markCondition | markPrice
@@ -44,6 +44,11 @@ func (p *parser) isName(i int) bool {
 		return true // "PTS WSHD", and below it the weight with its amount
 	}
 	return w.said.marks == 0 || w.said.unknown > 0 && !w.said.has(notNames)
+}
+
+// isScrap reports whether a photo's line is two letters at most: what was torn off the line beside.
+func (w *row) isScrap() bool {
+	return !w.exact && !w.tail.ok && len(w.letters()) < 3 && w.numerals() == ""
 }
 
 // nameAmounts finds the names of lines that have an amount and none: a
@@ -124,6 +129,9 @@ func (p *parser) nameAbove(i int) int {
 	for j := i - 1; j >= max(0, i-3); j-- {
 		if p.isName(j) {
 			return j
+		}
+		if p.rows[j].isScrap() {
+			continue
 		}
 		if w := &p.rows[j]; w.part != partNone || !w.tail.ok || !w.said.has(markPrice|markSaved) {
 			break

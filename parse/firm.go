@@ -366,12 +366,15 @@ func (p *parser) headsDeduction(i int) bool {
 	return next.kind == LineDeduction && next.part == partAdd && next.hasName() && !next.said.has(markCoupon)
 }
 
+// formMember is the number of whoever buys: "MEMBER 8800558709".
+var formMember = regexp.MustCompile(`(?i)^\W*(member|customer|owner|club|card|acct|account|household|rewards?|pass)\b.*\d\W*$`)
+
 // goodsLostAbove reports whether right above row first stands a quantity without goods, a
 // code, or what is left of an amount: the first goods, whose amount was not read.
 func (p *parser) goodsLostAbove(first int) bool {
 	for i := first - 1; i >= max(0, first-3); i-- {
 		w := &p.rows[i]
-		if w.part == partNone && w.of == 0 && p.rows[first].of != i+1 && !w.said.has(markDate|markRegister|markTransaction) && (w.damaged || w.kind == LineQuantity || w.kind != LineMessage && w.hasCode() && w.hasName()) {
+		if w.part == partNone && w.of == 0 && p.rows[first].of != i+1 && !w.said.has(markDate|markRegister|markTransaction) && !formMember.MatchString(w.text) && (w.damaged || w.kind == LineQuantity || w.kind != LineMessage && w.hasCode() && w.hasName()) {
 			return true
 		}
 	}

@@ -43,3 +43,18 @@ func TestSpeckIsNoRefund(t *testing.T) {
 		}
 	}
 }
+
+// TestNumbersAndScrapsAbove: the number of a member above the first goods is no goods that lost
+// their amount, and two letters torn off a name beside it are no name.
+func TestNumbersAndScrapsAbove(t *testing.T) {
+	const rest = "OATS 4.29{4.23:1} #2 | OATS 4.23 #1\nJAM 3.79\nSUBTOTAL 8.02\nTOTAL 8.02\nCARD 8.02"
+	for first, want := range map[string]bool{"MEMBER 8800558709": true, "RICE 8800558709": false} {
+		if r := parsePhoto("HARBOR LANE\n" + first + "\n" + rest); r.Firm != want {
+			t.Errorf("%s: firm %v\n%s", first, r.Firm, dump(r))
+		}
+	}
+	r := parsePhoto("HARBOR LANE\neyling Mill breakfast tea 80ct\nQr\n2 x $4.90 9.80\nMoorbeck salted butter\n2 x 3.10 6.20\nTOTAL 16.00\nCARD 16.00")
+	if l := r.Line(2); l.Kind != LineItem {
+		t.Errorf("%s\n%s", l.Kind, dump(r))
+	}
+}
