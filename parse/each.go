@@ -109,6 +109,30 @@ func (p *parser) mendLetterUnits() {
 	}
 }
 
+// mendBareWeights takes a photo's line of a weight with its unit and a price for what goods
+// beside it weigh, where the two make their amount: "MAN WT 1.27 LB 2.89" lost the signs between.
+func (p *parser) mendBareWeights() {
+	for i := range p.rows {
+		w := &p.rows[i]
+		at := w.tail.from
+		if !w.tail.ok || w.tail.minus || w.qty.ok || at < 2 || at != w.tail.at || len(w.letters()) > 8 {
+			continue
+		}
+		weight, unit := &w.lx[at-2], ""
+		if unit, _ = unitOf(&w.lx[at-1]); unit == "" || weight.kind != lexNumber || weight.dec < 1 {
+			continue
+		}
+		q := quantity{ok: true, sure: true, hasPrice: true, units: weight.digits, unitsDec: weight.dec, unit: unit, price: w.tail.cents, priceDec: 2, per: 1, to: len(w.lx)}
+		cents, ok := q.extension()
+		beside := func(k int) bool {
+			return k >= 0 && k < len(p.rows) && p.rows[k].tail.ok && !p.rows[k].tail.minus && p.rows[k].tail.cents == cents && p.rows[k].hasName()
+		}
+		if ok && (beside(i+1) || beside(i-1)) {
+			w.tail, w.qty = tail{}, q
+		}
+	}
+}
+
 // fewestColumns is how many lines show the columns of units, their price and the amount before a
 // line without its units is one of them.
 const fewestColumns = 2

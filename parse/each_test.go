@@ -157,3 +157,14 @@ func TestUnitsReadAsLetter(t *testing.T) {
 		}
 	}
 }
+
+// TestBareWeights: a weight and a price that make the amount of goods beside them say what those
+// weigh, and are no goods.
+func TestBareWeights(t *testing.T) {
+	for line, want := range map[string]LineKind{"MAN WT 1.27 LB 2.89": LineQuantity, "MAN WT 1.27 LB 2.80": LineItem} {
+		r := parsePhoto("HARBOR LANE\nOATS 4.00\n" + line + "\nGREEN GRAPES 3.67\nTOTAL 7.67\nCARD 7.67")
+		if l := r.Line(3); l.Kind != want || r.Firm != (want == LineQuantity) {
+			t.Errorf("%s: %s, firm %v\n%s", line, l.Kind, r.Firm, dump(r))
+		}
+	}
+}

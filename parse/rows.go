@@ -127,6 +127,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		p.mendLostUnits()
 		p.mendColumnUnits()
 		p.mendLetterUnits()
+		p.mendBareWeights()
 		p.sayAgain()
 	}
 	p.products()
