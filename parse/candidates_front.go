@@ -15,7 +15,7 @@ import (
 func (s *shortlist) dollar(p *parser) {
 	w, t := s.w, s.w.tail
 	printed := w.lx[t.at].text
-	signs := p.dollars || p.signedSums(w)
+	signs := p.dollars && !p.bareGoods(w) || p.signedSums(w)
 	enter := func(text string, cost int32) {
 		if digits, dec := number(text); dec == 2 && digits <= largest {
 			t.cents = digits
@@ -113,6 +113,24 @@ func (s *shortlist) paid(p *parser) {
 			s.enter(candidate{cents: w.cents, cost: costDollar, seen: unseen})
 		}
 	}
+}
+
+// bareGoods reports whether w is of the goods or what comes off them, and no more than a third of
+// these have a currency sign: many tills print it with their sums alone.
+func (p *parser) bareGoods(w *row) bool {
+	if w.part != partAdd || w.kind == LineTax {
+		return false
+	}
+	with, all := 0, 0
+	for i := range p.rows {
+		if v := &p.rows[i]; v != w && v.part == partAdd && v.kind != LineTax && v.tail.ok {
+			all++
+			if v.hasMark() {
+				with++
+			}
+		}
+	}
+	return with*3 <= all
 }
 
 // signedSums reports whether w is of the sums at the receipt's end, and another of

@@ -13,7 +13,7 @@ func (s *shortlist) told(p *parser) {
 		return
 	}
 	off, most := w.saidOff(), p.dearestGoods()
-	if w.of > 0 && p.rows[w.of-1].kind == LineItem && p.rows[w.of-1].has {
+	if w.of > 0 && p.rows[w.of-1].kind == LineItem && p.rows[w.of-1].has && p.rows[w.of-1].code == "" {
 		most = p.rows[w.of-1].cents
 	}
 	found := slices.ContainsFunc(s.all, func(c candidate) bool { return c.cents == -off && !c.guess })

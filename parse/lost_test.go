@@ -58,3 +58,14 @@ func TestNumbersAndScrapsAbove(t *testing.T) {
 		t.Errorf("%s\n%s", l.Kind, dump(r))
 	}
 }
+
+// TestSignsOfSumsAlone: where the sums alone have a currency sign the first digit of goods is none,
+// and what comes off by a code may be more than the goods of that code cost.
+func TestSignsOfSumsAlone(t *testing.T) {
+	r := parsePhoto("HARBOR LANE\n5 8949480 EGGS 19.50\n3 8959613 CRACKERS 9.87\n3 3998436 OLIVE SOAP 13.35\n1 8949480 EGGS 3.90\n8959613 COUPON 29557 15.54-\nSUBTOTAL $31.08\nTAX 1 $0.79\nTOTAL $31.87\nCARD $31.87\nCHANGE $0.00")
+	for _, n := range []int{2, 6} {
+		if l := r.Line(n); l.Proof != Proved || n == 2 && l.Amount.String() != "19.50" {
+			t.Errorf("line %d: %s %s\n%s", n, l.Amount, l.Proof, dump(r))
+		}
+	}
+}
