@@ -23,6 +23,14 @@ func TestCreditBelowItsHeading(t *testing.T) {
 	}
 }
 
+// TestCreditInThreeLines: between what was earned and its value the card's number may stand.
+func TestCreditInThreeLines(t *testing.T) {
+	r := parsePhoto("TALLOW YARD\nOATS 4.00\nTOTAL 4.00\nCARD 4.00\nCHANGE 0.00\nEARNED ON THIS TRIP\nGift card ...3118\nVALUE 1.50\n")
+	if l := r.Line(8); l.Kind != LineCredit || l.Amount.String() != "1.50" {
+		t.Errorf("%s\n%s", l.Kind, dump(r))
+	}
+}
+
 // TestPlainWords: the words of a photo's line whose letters are beyond doubt are named.
 func TestPlainWords(t *testing.T) {
 	r := parsePhoto("SALTROW LIGHT~0.6 BAKED{BAKEO:0.5} BEANS{BFANS:8} 3.70\nTOTAL 3.70\n")
