@@ -342,7 +342,7 @@ func (c *classifier) bareRow(w *row, earning bool) {
 		c.voiding = true
 	case w.qty.ok && w.qty.sure && c.at <= inBody && !w.hasName():
 		w.kind = LineQuantity
-	case s.has(markEarned) && !s.has(markCondition), earning && c.at >= inPaid && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition):
+	case s.has(markEarned) && !s.has(markCondition), (w.exact || w.anyAmount() < 0) && earning && c.at >= inPaid && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition):
 		w.kind, c.earning = LineMessage, true // also "Gift card ...0549" between what was earned and its value
 	case w.exact && c.tenders > 0 && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition) && !w.hasNumber() && c.i > 0 && c.p.rows[c.i-1].isRule():
 		w.kind, c.earning = LineMessage, true // a coupon to cut off: a rule, "GIFT CARD", and below it "AMOUNT 4.50"
