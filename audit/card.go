@@ -119,7 +119,7 @@ func cardNumber(text string, named bool) (digits int, masked bool) {
 	for _, field := range strings.Fields(text) {
 		field = strings.TrimRight(field, ",;")
 		d, mask, ok := cardGroup(field[strings.LastIndexByte(field, ':')+1:])
-		if dotted := strings.TrimLeft(field, "."); named && len(field)-len(dotted) >= leastDots && slices.Contains(numberWords, strings.TrimRight(last, ".:")) {
+		if dotted := strings.TrimLeft(field, "."); named && slices.Contains(numberWords, strings.TrimRight(last, ".:")) && len(field)-len(dotted) >= leastMask(last) {
 			d, mask, ok = cardGroup(dotted)
 			mask = true
 		}
@@ -140,8 +140,15 @@ func cardNumber(text string, named bool) (digits int, masked bool) {
 }
 
 // leastDots is of how many dots a mask is at least that stands right behind one of
-// numberWords: as many lead the eye to an amount elsewhere.
-const leastDots = 2
+// numberWords: as many lead the eye to an amount elsewhere. Behind the card itself two do.
+const leastDots = 4
+
+func leastMask(behind string) int {
+	if slices.Contains(cardWords, behind) {
+		return 2
+	}
+	return leastDots
+}
 
 // numberWords are the words behind which a card's number stands.
 var numberWords = []string{"CARD", "ACCT", "ACCOUNT", "NO", "NUMBER", "#"}
@@ -152,6 +159,9 @@ var numberWords = []string{"CARD", "ACCT", "ACCOUNT", "NO", "NUMBER", "#"}
 func bareNumber(text, word string) bool {
 	words := strings.Fields(strings.ToUpper(text))
 	at := slices.Index(words, word)
+	if word == "NO." && at > 0 {
+		return false // of an invoice, a terminal
+	}
 	if at < 0 || at+1 == len(words) || slices.Contains(words, "GIFT") {
 		return false
 	}

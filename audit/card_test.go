@@ -34,6 +34,7 @@ func TestCardDigits(t *testing.T) {
 		{"Card no. ...........0267", false},
 		{"Card ..14706527 read by chip, approval 147035,", true},
 		{"Bank card ..1470", false},
+		{"CREDIT AUTH NO ..004512", false},
 		{"Card points ...........68209203", false}, // dots that lead to a figure
 	} {
 		if got := tooMuchOfCard(c.text, true); (got != "") != c.bad {
@@ -59,6 +60,7 @@ func TestBareCardNumber(t *testing.T) {
 		{"AUTH 32118378 CARD", false},
 		{"CARD SALE  12.87\n  NO. 32118378  OK 321183  TAPPED\nTHANKS", true}, // on the line below
 		{"CARD SALE  12.87\n  NO. 3211  OK 321183  TAPPED\nTHANKS", false},
+		{"CARD SALE  12.87\nINVOICE NO. 20260509001\nTHANKS", false},
 	} {
 		text := "HARBOR LANE MARKET\n05/09/2026 10:42\nMILLBROOK ROLLED OATS 1KG  12.87\nTOTAL 12.87\n" + c.text + "  12.87\n"
 		p := load(t, "plan: 1\nstore: Harbor Lane Market\ntransactions:\n  - id: a\n    items:\n      - {id: oats, name: Millbrook rolled oats 1 kg, quantity: 3, shelf: 4.29}\n")

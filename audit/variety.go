@@ -159,8 +159,8 @@ func (c *check) own(word string, it *plan.Item) bool {
 		strings.Contains(upper, "L") && wordsOf(strings.ReplaceAll(upper, "L", "I"), it))
 }
 
-// misreadWord reports whether a word is one of it but for a letter behind the first: any of six
-// letters or more, of a shorter one a letter that prints like another.
+// misreadWord reports whether a word is, or begins, one of it but for a letter behind the first: any
+// of six letters or more, of a shorter one a letter that prints like another.
 func misreadWord(word string, it *plan.Item) bool {
 	return slices.ContainsFunc(strings.Fields(strings.ToUpper(it.Name)), func(w string) bool {
 		if match.Begins(word, w) {

@@ -276,7 +276,7 @@ func (c *check) belowSums(line int) bool {
 
 func (c *check) sameUnplanned(e *match.Entry) *gap {
 	for _, g := range c.gaps {
-		if g.what == ofUnplanned && sameName(unnumbered(g.entry.Name), unnumbered(e.Name)) && g.entry.Code == e.Code && g.entry.Fee == e.Fee && g.entry.Flags == e.Flags {
+		if g.what == ofUnplanned && (sameName(unnumbered(g.entry.Name), unnumbered(e.Name)) || sameWords(unnumbered(g.entry.Name), unnumbered(e.Name)) && eachOf(g.entry) == eachOf(e)) && g.entry.Code == e.Code && g.entry.Fee == e.Fee && g.entry.Flags == e.Flags {
 			return g
 		}
 	}
@@ -293,22 +293,32 @@ func unnumbered(name string) string {
 	return name
 }
 
-// sameName reports whether two printed names are the same but for where they, or their words,
+// sameName reports whether two printed names are the same but for where they
 // were cut.
 func sameName(a, b string) bool {
-	if a == b || min(len(a), len(b)) >= 12 && (strings.HasPrefix(a, b) || strings.HasPrefix(b, a)) {
-		return true
-	}
+	return a == b || min(len(a), len(b)) >= 12 && (strings.HasPrefix(a, b) || strings.HasPrefix(b, a))
+}
+
+// sameWords reports whether one of two printed names has all the words of the other, cut short.
+func sameWords(a, b string) bool {
 	p, q := strings.Fields(strings.ToUpper(a)), strings.Fields(strings.ToUpper(b))
 	if len(p) != len(q) || len(p) < 3 {
 		return false
 	}
+	if len(a) > len(b) {
+		p, q = q, p
+	}
 	for i := range p {
-		if p[i] != q[i] && (min(len(p[i]), len(q[i])) < 3 || !strings.HasPrefix(p[i], q[i]) && !strings.HasPrefix(q[i], p[i])) {
+		if p[i] != q[i] && (len(p[i]) < 3 || !strings.HasPrefix(q[i], p[i])) {
 			return false
 		}
 	}
 	return true
+}
+
+// eachOf is what one unit of an entry cost.
+func eachOf(e *match.Entry) money.Amount {
+	return money.FromCents(e.Amount.Cents() / int64(max(e.Units, 1)))
 }
 
 // inTillOrder are the plan's deductions in the order in which a till takes

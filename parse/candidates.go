@@ -83,7 +83,7 @@ func (w *row) candidates(p *parser) []candidate {
 		s.nought(p)
 		s.twice()
 		s.bracket()
-		s.half()
+		s.half(p)
 		s.alike()
 	}
 	s.paid(p)

@@ -85,14 +85,19 @@ func (s *shortlist) bracket() {
 }
 
 // half adds the amount as one that is taken off, where a closing bracket stands behind it and
-// none before it: "4.47)".
-func (s *shortlist) half() {
+// none before it, "4.47)", and the line or the one above says that something comes off.
+func (s *shortlist) half(p *parser) {
 	w := s.w
 	if w.part != partAdd || w.tail.minus || w.cents <= 0 {
 		return
 	}
 	closed := slices.ContainsFunc(w.lx[w.tail.at:], func(l lexeme) bool { return l.isSign(')') })
-	if closed && !slices.ContainsFunc(w.lx, func(l lexeme) bool { return l.isSign('(') }) {
+	if !closed || slices.ContainsFunc(w.lx, func(l lexeme) bool { return l.isSign('(') }) {
+		return
+	}
+	const off = markCoupon | markSaved | markOff
+	above := p.rowNumber(w) - 2
+	if w.said.has(off) || above >= 0 && !p.rows[above].tail.ok && p.rows[above].said.has(off) {
 		s.enter(candidate{cents: -w.cents, cost: costHalf, seen: costHalf})
 	}
 }

@@ -98,24 +98,33 @@ const (
 	lettersMisread = 6 // one in so many may differ
 )
 
-// again makes an amount that a reader saw likelier where another line with the same goods has
-// it, and where two have it what only looks like what was seen too, any other less likely: tills
-// print a line for each unit. Lines that bear out the amount as it was read count against it.
+// again makes an amount likelier that a reader nearly saw where another line with the same goods
+// has it, and where two have it what only looks like what was badly read too, any other less likely:
+// tills print a line for each unit. Lines that bear out the amount as it was read count against it,
+// and what was read well stays as likely as it was.
 func (s *shortlist) again(p *parser) {
-	own := p.costAlso(s.w, s.w.cents)
+	w := s.w
+	if w.exact || w.kind != LineItem || w.part != partAdd {
+		return
+	}
+	counts := p.costsAlike(w)
+	if len(counts) == 0 {
+		return
+	}
+	well, own := w.amountConfidence() >= clearConfidence, counts[w.cents]
 	for i := range s.all {
 		c := &s.all[i]
-		others := p.costAlso(s.w, c.cents)
-		if others <= own {
+		others := counts[c.cents]
+		if others <= own || c.seen > nearlySeen && !(c.guess && others > 1 && !well) {
 			continue
 		}
-		if c.seen != unseen {
+		if c.seen <= nearlySeen {
 			c.cost = min(c.cost, costOtherReading)
 		}
 		if others > 1 {
 			c.cost, c.guess = min(c.cost, costLikeGoods), false
 			for j := range s.all {
-				if j != i {
+				if j != i && !(well && s.all[j].cents == w.cents) {
 					s.all[j].cost += costUnlikeGoods
 				}
 			}
@@ -123,29 +132,50 @@ func (s *shortlist) again(p *parser) {
 	}
 }
 
-// costAlso counts the lines with the same goods as w, as many of them, that were read with cents.
-func (p *parser) costAlso(w *row, cents int64) (n int) {
-	if w.exact || w.kind != LineItem || w.part != partAdd {
-		return 0
-	}
+// nearlySeen is what an amount costs at most by what readers saw for other lines to bear it out.
+const nearlySeen = 250
+
+// costsAlike counts by their amounts the other lines with the same goods as w, as many of them.
+func (p *parser) costsAlike(w *row) map[int64]int {
+	var counts map[int64]int
+	own := w.spelled()
 	for i := range p.rows {
-		if v := &p.rows[i]; v != w && v.kind == LineItem && v.part == partAdd && v.has && v.cents == cents && !v.repaired && v.units() == w.units() && v.sameGoods(w) {
-			n++
+		v := &p.rows[i]
+		if v == w || v.kind != LineItem || v.part != partAdd || !v.has || v.repaired || v.units() != w.units() || !own.sameGoods(v.spelled()) {
+			continue
 		}
+		if counts == nil {
+			counts = map[int64]int{}
+		}
+		counts[v.cents]++
 	}
-	return n
+	return counts
 }
 
-// sameGoods reports whether the lines have the same words before their amounts, but for a letter
+// spelling is how the words before a line's amount are spelled: their letters and their digits.
+type spelling struct {
+	of                *lexeme // the line's first, as it was cut then
+	letters, numerals string
+}
+
+// spelled is the spelling of w, kept as it is asked for by all other lines.
+func (w *row) spelled() *spelling {
+	if len(w.lx) > 0 && w.spelling.of != &w.lx[0] {
+		w.spelling = spelling{&w.lx[0], w.letters(), w.numerals()}
+	}
+	return &w.spelling
+}
+
+// sameGoods reports whether two lines have the same words before their amounts, but for a letter
 // in lettersMisread and digits behind the others.
-func (w *row) sameGoods(v *row) bool {
-	a, b := w.letters(), v.letters()
-	limit := min(len(a), len(b)) / lettersMisread
-	if min(len(a), len(b)) < leastNamed || distance(a, b, limit+1) > limit {
+func (a *spelling) sameGoods(b *spelling) bool {
+	shorter := min(len(a.letters), len(b.letters))
+	if shorter < leastNamed || !strings.HasPrefix(a.numerals, b.numerals) && !strings.HasPrefix(b.numerals, a.numerals) {
 		return false
 	}
-	a, b = w.numerals(), v.numerals()
-	return strings.HasPrefix(a, b) || strings.HasPrefix(b, a)
+	limit := shorter / lettersMisread
+	more := max(len(a.letters), len(b.letters)) - shorter
+	return more <= limit && (a.letters == b.letters || distance(a.letters, b.letters, limit+1) <= limit)
 }
 
 // letters are those of the words before the amount, as capitals.

@@ -83,6 +83,7 @@ func (p *parser) mendLostUnits() {
 		}
 		p.insertUnits(w, 0, n)
 		w.qty = findQuantity(w.lx, len(w.lx))
+		w.qty.made = true
 	}
 }
 
@@ -103,6 +104,7 @@ func (p *parser) mendLetterUnits() {
 				word := w.words[letter.word].Text
 				p.reword(w, int(letter.word), 1, strings.Replace(word, letter.text, strconv.FormatInt(n, 10), 1))
 				w.qty = findQuantity(w.lx, w.tail.from)
+				w.qty.made = int64(likeDigits[letter.text[0]]-'0') != n
 			}
 			break
 		}
@@ -166,6 +168,7 @@ func (p *parser) mendColumnUnits() {
 		price := w.lx[w.tail.from-1]
 		p.insertUnits(w, int(price.word), w.tail.cents/price.digits)
 		w.qty = columns(w.lx, &w.tail, p.whole)
+		w.qty.made = true
 	}
 }
 

@@ -34,7 +34,7 @@ func (p *parser) firmBody() bool {
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
-	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) || p.sumsGoOn(end) || p.cutWithoutAmount(first, total) {
+	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) || p.sumsGoOn(end) || p.cutWithoutAmount(first, total) || p.exact && p.totalBelow(end) {
 		return false
 	}
 	for i := first; i < len(p.rows); i++ {
@@ -64,6 +64,22 @@ func (p *parser) cutLeftOut(first int) bool {
 	return false
 }
 
+// totalBelow reports whether below row end of a text a line says total and pays nothing of what was
+// taken for it: that was another line, and this is the total.
+func (p *parser) totalBelow(end int) bool {
+	total := int64(0)
+	for i := range p.rows {
+		w := &p.rows[i]
+		switch {
+		case i <= end && w.kind == LineTotal && w.part == partCheck && w.has:
+			total = w.cents
+		case i > end && w.part == partNone && w.tail.ok && w.said.first&markTotal != 0 && w.said.unknown == 0 && w.said.marks&^(markTotal|markSubtotal) == 0 && w.tail.cents > total:
+			return true
+		}
+	}
+	return false
+}
+
 // cutWithoutAmount reports whether a line of a photo, from first to total, says what a coupon takes
 // off ("MFR CPN 1.85 OFF") and neither it nor the line below shows that it was: its amount was not
 // seen, and the sums may close by chance.
@@ -83,7 +99,7 @@ func (p *parser) cutWithoutAmount(first, total int) bool {
 // namesOff reports whether an amount with OFF behind it stands in the line.
 func (w *row) namesOff() bool {
 	for i := 1; i < len(w.lx); i++ {
-		if w.lx[i-1].isAmount() && w.lx[i].kind == lexWord && offRead[strings.ToUpper(w.lx[i].text)] {
+		if value := &w.lx[i-1]; (value.isAmount() || value.isWhole() && i > 1 && w.lx[i-2].isSign('$')) && w.lx[i].kind == lexWord && offRead[strings.ToUpper(w.lx[i].text)] {
 			return true
 		}
 	}
@@ -144,8 +160,14 @@ func (p *parser) mendedBeside(first, total int) bool {
 
 // mendedAlone reports whether nothing but the sum bears out what the row was repaired to.
 func (p *parser) mendedAlone(w *row) bool {
-	same := p.costAlso(w, w.cents)
-	return same < 2 && (w.invented || same == 0 && !w.comesOut())
+	if !w.invented && w.comesOut() {
+		return false
+	}
+	if w.exact || w.kind != LineItem || w.part != partAdd {
+		return true
+	}
+	same := p.costsAlike(w)[w.cents]
+	return same < 2 && (w.invented || same == 0)
 }
 
 // lostAmong counts the lines among rows, from first to total, that may have lost an amount.
@@ -367,7 +389,7 @@ func (p *parser) headsDeduction(i int) bool {
 }
 
 // formMember is the number of whoever buys: "MEMBER 8800558709".
-var formMember = regexp.MustCompile(`(?i)^\W*(member|customer|owner|club|card|acct|account|household|rewards?|pass)\b.*\d\W*$`)
+var formMember = regexp.MustCompile(`(?i)^\W*(member|customer|owner|club|card|acct|account|household|rewards?|pass)(\s*(no|nr|id|number|card)\b)*\W*\d[\d\s-]*$`)
 
 // goodsLostAbove reports whether right above row first stands a quantity without goods, a
 // code, or what is left of an amount: the first goods, whose amount was not read.

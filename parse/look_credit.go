@@ -36,13 +36,16 @@ func (p *parser) lookAtCredits(*attempt) bool {
 }
 
 // clearAgain reports whether one look at the line was sure of the amount that it shows, though the
-// best was not, and no look saw another. Pages that were kept show what a second look saw as well.
+// best was not, and no look that counts saw another. Pages that were kept show what a second look saw as well.
 func (w *row) clearAgain(p *parser) bool {
 	if w.exact || w.points > 0 || !w.tail.ok || len(w.line.Readings) < 2 || !w.surelyRead(p) {
 		return false
 	}
+	if slices.ContainsFunc(w.lx[:w.tail.from], func(l lexeme) bool { return l.isAmount() }) {
+		return false // "EARNED 3.00 ON 30.00": nobody looked at the first
+	}
 	for _, r := range w.line.Readings {
-		if t := p.tailOf(r.Words); t.ok && t.cents != w.tail.cents && r.Words[len(r.Words)-1].Confidence >= heardConfidence {
+		if t := p.tailOf(r.Words); t.ok && (t.cents != w.tail.cents || t.minus != w.tail.minus) && r.Words[len(r.Words)-1].Confidence >= heardConfidence {
 			return false
 		}
 	}

@@ -48,7 +48,7 @@ func TestSpeckIsNoRefund(t *testing.T) {
 // their amount, and two letters torn off a name beside it are no name.
 func TestNumbersAndScrapsAbove(t *testing.T) {
 	const rest = "OATS 4.29{4.23:1} #2 | OATS 4.23 #1\nJAM 3.79\nSUBTOTAL 8.02\nTOTAL 8.02\nCARD 8.02"
-	for first, want := range map[string]bool{"MEMBER 8800558709": true, "RICE 8800558709": false} {
+	for first, want := range map[string]bool{"MEMBER 8800558709": true, "CARD NO. 8800 5587": true, "RICE 8800558709": false, "CLUB SODA 1L 8800558709": false} {
 		if r := parsePhoto("HARBOR LANE\n" + first + "\n" + rest); r.Firm != want {
 			t.Errorf("%s: firm %v\n%s", first, r.Firm, dump(r))
 		}

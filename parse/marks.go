@@ -144,8 +144,9 @@ func (p *parser) misnumbered(rows []int) (out []int) {
 	return out
 }
 
-// formMisnumbered is a number of two digits in which signs or letters stand for some.
-var formMisnumbered = regexp.MustCompile(`^[0O@QD][0-9OQDSIlBZ@]{1,2}$|^@\d$`)
+// formMisnumbered is a number of two digits, one of them read, in which signs or letters stand for
+// some.
+var formMisnumbered = regexp.MustCompile(`^[0O@QD]@?\d$|^0[OQDSIlBZ@]$`)
 
 // unitsLead reports whether other lines begin with a number of units too, so that 1, 2, 3
 // and 4 on these rows are units by chance.

@@ -5,7 +5,8 @@ package parse
 const netsAlike = 2
 
 // netsTold takes for told the lines beneath goods and what came off them that say what is left,
-// in words that nobody knows ("ITEM COMES TO 41.81"): netsAlike of the same words have just that.
+// in words that nobody knows ("ITEM COMES TO 41.81"): netsAlike of the same words have just that,
+// and the sums are nearer to working out without them.
 func (p *parser) netsTold() {
 	var nets []int
 	for i := range p.rows {
@@ -29,9 +30,22 @@ func (p *parser) netsTold() {
 			told = append(told, i)
 		}
 	}
+	if len(told) == 0 {
+		return
+	}
+	p.build(0, &p.chain)
+	before := p.open(&p.chain)
 	for _, i := range told {
-		w := &p.rows[i]
-		w.kind, w.part, w.of = LineOther, partNone, 0
+		p.rows[i].part = partNone
+	}
+	p.build(0, &p.chain)
+	left := p.open(&p.chain) < before
+	for _, i := range told {
+		if left {
+			p.rows[i].kind, p.rows[i].of = LineOther, 0
+		} else {
+			p.rows[i].part = partAdd
+		}
 	}
 }
 

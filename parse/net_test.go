@@ -48,3 +48,11 @@ func TestSumsOfOldTills(t *testing.T) {
 		}
 	}
 }
+
+// TestTaxOfTwoLetters: "ST" below a subtotal and far less than that is a tax.
+func TestTaxOfTwoLetters(t *testing.T) {
+	r := parseText("HARBOR LANE\nOATS 7.00\nTEA 5.00\nSUBTOTAL 12.00\nST 0.54\nTOTAL 12.54\nCARD 12.54")
+	if l := r.Line(5); l.Kind == LineSubtotal || !r.Firm {
+		t.Errorf("%s, firm %v\n%s", l.Kind, r.Firm, dump(r))
+	}
+}

@@ -184,7 +184,7 @@ func (p *parser) emit() {
 		}
 		l.Quantity, l.Unit = w.qty.amount(), w.qty.unit
 		l.Conditional = w.said.has(markCondition) && !w.said.has(markOwn|markEarned) || strings.HasSuffix(strings.ToUpper(w.text), " OR MORE")
-		l.UnitsUnsure = !w.exact && w.qty.ok && w.qty.units == 0 && !w.qty.hasPrice
+		l.UnitsUnsure = !w.exact && w.qty.ok && (w.qty.made || w.qty.units == 0 && !w.qty.hasPrice)
 		if l.UnitPrice = w.qty.unitPrice(); l.UnitPrice != nil && w.qty.per > 1 {
 			l.PriceFor = w.qty.per
 		}

@@ -169,7 +169,7 @@ func (p *parser) listExtensions() {
 	for i := range p.rows {
 		w := &p.rows[i]
 		cents, ok := w.qty.extension()
-		if !ok || !w.has || w.part != partAdd {
+		if !ok || !w.has || w.part != partAdd || w.qty.made {
 			continue
 		}
 		holds := cents == w.cents || cents == -w.cents
@@ -256,7 +256,7 @@ func (p *parser) rowNumber(w *row) int {
 // comesOut reports whether quantity and unit price of the line give its amount.
 func (w *row) comesOut() bool {
 	cents, ok := w.qty.extension()
-	return ok && w.has && !w.fitsEither && !w.made && (cents == w.cents || cents == -w.cents)
+	return ok && w.has && !w.fitsEither && !w.made && !w.qty.made && (cents == w.cents || cents == -w.cents)
 }
 
 // advise tells a person which sums stay open.

@@ -19,6 +19,8 @@ type quantity struct {
 	from, to int
 	// leads: the first lexeme of the line belongs to it too.
 	leads bool
+	// made: the units were not read, but worked out of price and amount.
+	made bool
 	// sure: the form leaves no doubt, as with "@"; a number that merely leads
 	// the line is not sure.
 	sure bool

@@ -56,6 +56,9 @@ type row struct {
 	// invented: what it was repaired to no reader saw; quantity and price gave it. made: it
 	// showed no amount at all. otherwise: a reading nearly as likely as the first shows it.
 	invented, made, otherwise bool
+	spelling                  spelling
+	// net: it may be a subtotal by the words of old tills.
+	net bool
 	// fitsEither: its quantity line fits the amount of another item as well.
 	fitsEither bool
 }
@@ -111,6 +114,7 @@ func (p *parser) newRows(pages []ocr.Page) {
 		}
 	}
 	p.forgetRules()
+	p.nets()
 	p.sizes()
 	p.dropNumbering()
 	if !p.exact {
@@ -224,9 +228,7 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	w.unread = !w.exact && strings.TrimSpace(w.text) == ""
 	folded = foldWords(w.spoken(), folded)
 	w.said = mark(folded, p.own, w.misread())
-	if w.tail.ok && w.saysNet(folded) {
-		w.said = saying(0, markSubtotal, "").said
-	}
+	w.net = w.tail.ok && w.saysNet(folded)
 	end := len(w.lx)
 	if w.tail.ok {
 		end = w.tail.from
@@ -241,6 +243,21 @@ func (p *parser) readRow(w *row, folded []string) []string {
 	w.damaged = !w.tail.ok && endsDamaged(w.words)
 	w.sure = w.exact || w.surelyRead(p)
 	return folded
+}
+
+// nets takes for subtotals what old tills call so, unless it is less than half of the last that
+// was stated: "ST 0.54" below a subtotal is a tax.
+func (p *parser) nets() {
+	last := int64(0)
+	for i := range p.rows {
+		w := &p.rows[i]
+		if w.net && 2*w.tail.cents >= last {
+			w.said = saying(i, markSubtotal, "").said
+		}
+		if w.tail.ok && w.said.has(markSubtotal) {
+			last = w.tail.cents
+		}
+	}
 }
 
 // saysNet reports whether the line is nothing but a word of old tills for a subtotal, or what goods

@@ -125,9 +125,9 @@ type Reward struct {
 	taken bool // an offer has it
 	// offers: it says what spending would bring; known: its amount is one of the
 	// receipt's own, the total or what was paid; saved: it is what was saved.
-	// priced: it says what so much of goods costs, or asks something.
+	// priced: it says what so much of goods costs; asks: it asks something.
 	offers, known, saved bool
-	priced               bool
+	priced, asks         bool
 	goes                 bool           // it goes on with the line above
 	amounts              []money.Amount // all that the line names
 }
@@ -383,7 +383,7 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 	if reward.Value.IsZero() && reward.Points == 0 && !reward.offers {
 		return
 	}
-	reward.priced = formPriced.MatchString(text) && !reward.namesAny() || strings.Contains(text, "?")
+	reward.priced, reward.asks = formPriced.MatchString(text) && !reward.namesAny(), strings.Contains(text, "?") && !reward.namesAny()
 	reward.goesOn(r)
 	if len(amounts) == 2 && !reward.offers && isOwnAmount(r, amounts[1]) && !isOwnAmount(r, amounts[0]) {
 		reward.Value = amounts[0] // "EARNED 5.00 ON 22.40"

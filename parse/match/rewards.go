@@ -188,7 +188,7 @@ func (r *Reward) tellsElse() bool {
 	if r.name.has("UNTIL") && !r.name.has(done...) {
 		return true // what is earned already is good until a day
 	}
-	if r.priced || slices.ContainsFunc(holders, func(n name) bool { return r.name.contains(&n) }) && !r.namesAny() {
+	if (r.priced || r.asks || slices.ContainsFunc(holders, func(n name) bool { return r.name.contains(&n) }) && !r.namesAny()) && !r.told && !r.name.has(done...) {
 		return true // what goods cost, or cost those with a card, or a question
 	}
 	return r.isBalance() ||
