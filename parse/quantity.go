@@ -189,6 +189,9 @@ func perUnit(lx []lexeme, i, end int) int {
 // aroundTimes reads "3 X 1.29", "1.29 X 3" and, where letters follow, "3 X
 // OATS" around the sign at i.
 func aroundTimes(lx []lexeme, i, end int) quantity {
+	if q := priceTimesWeight(lx, i, end); q.ok {
+		return q
+	}
 	j := i - 1
 	unit := ""
 	if w, piece := unitOf(&lx[j]); (w != "" || piece || leadsPieces(lx, j)) && j > 0 && lx[j-1].kind == lexNumber && !lx[j].isWhole() {
@@ -216,6 +219,24 @@ func aroundTimes(lx []lexeme, i, end int) quantity {
 		return q
 	}
 	return quantity{}
+}
+
+// priceTimesWeight reads "11.99 PER KG X 1.28 KG" around the sign at i.
+func priceTimesWeight(lx []lexeme, i, end int) quantity {
+	if i < 3 || i+2 >= end || !lx[i-3].isAmount() || lx[i+1].kind != lexNumber || lx[i+1].dec < 1 {
+		return quantity{}
+	}
+	per := lx[i-2].isSign('/') || lx[i-2].kind == lexWord && (strings.EqualFold(lx[i-2].text, "PER") || strings.EqualFold(lx[i-2].text, "A"))
+	unit, _ := unitOf(&lx[i-1])
+	if of, _ := unitOf(&lx[i+2]); !per || unit == "" || of != unit {
+		return quantity{}
+	}
+	q := quantity{ok: true, sure: true, hasPrice: true, price: lx[i-3].digits, priceDec: 2, per: 1, unit: unit, from: i - 3, to: i + 3}
+	q.setUnits(&lx[i+1])
+	for q.from > 0 && (isCurrency(lx, q.from-1) || lx[q.from-1].isSign('@')) {
+		q.from--
+	}
+	return q
 }
 
 // makesPrice reports whether the price at j is what a coupon makes goods cost, "FOR $0.93 X2", and

@@ -189,6 +189,9 @@ func (p *parser) guesses() []guess {
 		case w.kind == LineDeduction && w.tail.minus && (blocks[i] || w.cents == block && (cuts > 1 && !off || w.said.has(markTotal|markSubtotal) || w.saysMany())):
 			told, again = guess{saying(i, markTotal|markCoupon, "")}, w.cents
 			all = append(all, told)
+		case p.exact && w.kind == LineDeduction && w.tail.minus && cuts == 1 && w.cents == block:
+			// One coupon told once more, or two alike: only what is stated below says which.
+			told, again = guess{saying(i, markTotal|markCoupon, "")}, w.cents
 		case w.tail.ok && taxes > 1 && w.tail.cents == tax && w.part == partAdd:
 			all = append(all, guess{saying(i, markTax|markTotal, "")}) // of several taxes the sum
 		case w.kind == LineMessage && w.tail.ok && w.tail.minus && w.said.has(markCoupon) && adds > 0 && !off:
