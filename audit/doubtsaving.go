@@ -31,6 +31,26 @@ func (c *check) doubtSaving(g *gap) {
 	}
 }
 
+// doubtTakenBack marks what came off by no offer and is just what one of more units than planned, or
+// a line of theirs, cost: it may be how the till took that back, in words nobody knows.
+func (c *check) doubtTakenBack() {
+	for _, g := range c.gaps {
+		if g.what != ofDeduction || g.offer != nil {
+			continue
+		}
+		for _, other := range c.gaps {
+			if other.item == nil || other.what != ofQuantity && other.what != ofPrice {
+				continue
+			}
+			for _, e := range c.m.Items[other.item.Index].Entries {
+				if e.Amount == g.actual || eachOf(&e) == g.actual || e.Amount.Sign() < 0 {
+					g.rival, other.rival = true, true
+				}
+			}
+		}
+	}
+}
+
 // doubtTakenElsewhere marks what an offer did not take where a line of just that amount was taken
 // for what a sale saves on its goods, or where the line of another offer that stands beneath its
 // goods, and came off them, would leave it nothing to take; and a tax that nothing explains where

@@ -30,6 +30,7 @@ func (c *check) walk() {
 	c.doubtStrays()
 	c.doubtElsewhere()
 	c.doubtTakenElsewhere()
+	c.doubtTakenBack()
 	c.doubtOverage()
 	c.doubtExcess()
 	c.doubtVarieties()

@@ -50,14 +50,22 @@ func (p *parser) firmBody() bool {
 }
 
 // cutLeftOut reports whether a line of a text with a minus is in no sum and told of nothing,
-// although a plain way of paying stands below it: it was not understood.
+// although a plain way of paying stands below it: it was not understood. What all that came off
+// above it makes is told again.
 func (p *parser) cutLeftOut(first int) bool {
 	last := len(p.rows) - 1
 	for last > first && !(p.rows[last].tail.ok && p.rows[last].said.has(markTender|markChange) && p.rows[last].said.unknown == 0 && !p.rows[last].standsApart(p.edge)) {
 		last--
 	}
+	block := int64(0) // what came off since the last sum
 	for i := first; i < last; i++ {
-		if w := &p.rows[i]; w.kind == LineOther && w.part == partNone && w.tail.ok && w.tail.minus && w.tail.cents > 0 && !w.standsApart(p.edge) {
+		w := &p.rows[i]
+		switch {
+		case w.part == partCheck:
+			block = 0
+		case w.part == partAdd && w.kind == LineDeduction:
+			block += w.cents
+		case w.kind == LineOther && w.part == partNone && w.tail.ok && w.tail.minus && w.tail.cents > 0 && -w.tail.cents != block && !w.standsApart(p.edge):
 			return true
 		}
 	}

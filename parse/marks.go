@@ -101,7 +101,7 @@ func (p *parser) dropNumbering() {
 			return
 		}
 	}
-	if len(words)*2 <= len(rows) {
+	if len(words)*2 <= len(rows) && !(padded && len(rows) >= 4) {
 		return // "1 pack", "2 pack": units of some kind
 	}
 	if !padded && p.unitsLead(rows) {

@@ -6,7 +6,7 @@ const netsAlike = 2
 
 // netsTold takes for told the lines beneath goods and what came off them that say what is left,
 // in words that nobody knows ("ITEM COMES TO 41.81"): netsAlike of the same words have just that,
-// and the sums are nearer to working out without them.
+// of a text all, and the sums are nearer to working out without them.
 func (p *parser) netsTold() {
 	var nets []int
 	for i := range p.rows {
@@ -26,7 +26,7 @@ func (p *parser) netsTold() {
 				just++
 			}
 		}
-		if just >= netsAlike && just*2 > alike {
+		if (just >= netsAlike || p.exact && just == alike) && just*2 > alike {
 			told = append(told, i)
 		}
 	}

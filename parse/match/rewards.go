@@ -242,7 +242,8 @@ func (r *Reward) urges() bool {
 	if len(r.name.words) == 0 || r.name.has(done...) || r.name.has("ADDED", "LOADED", "ISSUED", "PRINTED", "EARNED", "AWARDED", "GRANTED") {
 		return false
 	}
-	return slices.Contains(urging, r.name.words[0].text)
+	home := len(r.name.words) > 1 && r.name.words[1].text == "HOME" // "Take home a gift card"
+	return slices.Contains(urging, r.name.words[0].text) && !home
 }
 
 var urging = []string{"COLLECT", "SPEND", "EARN", "GET", "JOIN", "BUY", "SIGN", "TRY", "ASK", "DOWNLOAD", "REGISTER", "REFER", "WIN", "ENTER", "TAKE"}
@@ -288,6 +289,9 @@ func (a *Assignment) MayTell(o *plan.Offer) bool {
 			return true
 		}
 		if r.stands() || r.urges() || r.known {
+			if r.told && kind != "points" && r.names(kind, nil) {
+				return true // its words may give it all the same
+			}
 			continue
 		}
 		if kind == "points" && r.told && r.Points == 0 && r.namesAny() {
