@@ -32,7 +32,8 @@ func (c *check) doubtSaving(g *gap) {
 }
 
 // doubtTakenBack marks what came off by no offer and is just what one of more units than planned, or
-// a line of theirs, cost: it may be how the till took that back, in words nobody knows.
+// a line of theirs, cost: it may be how the till took that back, in words nobody knows. Beneath goods
+// that cost too much it may be what their sale saves.
 func (c *check) doubtTakenBack() {
 	for _, g := range c.gaps {
 		if g.what != ofDeduction || g.offer != nil {
@@ -41,6 +42,12 @@ func (c *check) doubtTakenBack() {
 		for _, other := range c.gaps {
 			if other.item == nil || other.what != ofQuantity && other.what != ofPrice {
 				continue
+			}
+			dear := other.what == ofPrice && other.actual.Cmp(other.expected) > 0
+			if dear && slices.ContainsFunc(c.m.Extra, func(cut match.Cut) bool {
+				return slices.Contains(g.lines, cut.Lines[0]) && c.nearItem(&cut) == other.item.Index
+			}) {
+				g.rival, other.rival = true, true
 			}
 			for _, e := range c.m.Items[other.item.Index].Entries {
 				if e.Amount == g.actual || eachOf(&e) == g.actual || e.Amount.Sign() < 0 {

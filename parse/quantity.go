@@ -135,7 +135,7 @@ func (q *quantity) setUnits(l *lexeme) {
 }
 
 // priceAt reads a price at i: "3.79", "$3.79 EA", "0.59 /lb", "2/5.00", "2 FOR
-// 5.00", "1 lb /0.59". to is the lexeme after it.
+// 5.00", "1 lb /0.59", "1 kg = 1.95". to is the lexeme after it.
 func priceAt(lx []lexeme, i, end int) (q quantity, to int) {
 	for i < end && isCurrency(lx, i) {
 		i++
@@ -150,7 +150,7 @@ func priceAt(lx []lexeme, i, end int) (q quantity, to int) {
 				j++
 			}
 		}
-		if j < end && (lx[j].isSign('/') || isFor(&lx[j])) {
+		if j < end && (lx[j].isSign('/') || j > i+1 && lx[j].isSign('=') || isFor(&lx[j])) {
 			j++
 			for j < end && isCurrency(lx, j) {
 				j++

@@ -174,6 +174,9 @@ func (p *parser) guesses() []guess {
 			if w.part == partTender && p.maySumUp(i, run, adds, checks) {
 				all = append(all, guess{saying(i, markTotal, "")})
 			}
+			if k := p.changeBelow(i, run); w.part == partTender && adds == 0 && k >= 0 {
+				all = append(all, guess{saying(k, markChange, "")})
+			}
 			return append(all, p.guessBeside(off)...)
 		case w.part == partCheck && w.has:
 			run, adds, cuts, block, told, again, taxes, tax = w.cents, 0, 0, 0, nil, 0, 0, 0
@@ -213,6 +216,18 @@ func (p *parser) guesses() []guess {
 		}
 	}
 	return append(all, p.guessBeside(off)...)
+}
+
+// changeBelow is the row below tender i of a text that shows just what was paid too much, of run;
+// -1 for none.
+func (p *parser) changeBelow(i int, run int64) int {
+	over := p.rows[i].tail.cents - run
+	for k := i + 1; p.exact && over > 0 && k < min(len(p.rows), i+4); k++ {
+		if w := &p.rows[k]; w.part == partNone && w.tail.ok && !w.tail.minus && w.tail.cents == over && w.isBare() {
+			return k
+		}
+	}
+	return -1
 }
 
 // maybeCash is the row of the change if row i is more than run and the next amount is what
