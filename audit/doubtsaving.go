@@ -39,7 +39,13 @@ func (c *check) doubtTakenBack() {
 		if g.what != ofDeduction || g.offer != nil {
 			continue
 		}
+		if to := c.p.Store.Policy.CashRounding; to.Sign() > 0 && g.actual.Abs().Cmp(to) < 0 {
+			g.rival = true // the total, rounded for cash
+		}
 		for _, other := range c.gaps {
+			if other.what == ofDeduction && other.offer != nil && other.actual.IsZero() && other.expected == g.actual {
+				g.rival, other.rival = true, true // its own line, in words nobody knows
+			}
 			if other.item == nil || other.what != ofQuantity && other.what != ofPrice {
 				continue
 			}

@@ -109,9 +109,9 @@ func conflict(a, b guess) bool {
 	return !slices.EqualFunc(a.besides(), b.besides(), func(x, y sense) bool { return x.row == y.row })
 }
 
-// besides is g without the line that states a sum.
+// besides is g without the line that states a sum, or what was paid too much.
 func (g guess) besides() guess {
-	if last := g[len(g)-1].said.marks; last == markSubtotal || last == markTotal {
+	if last := g[len(g)-1].said.marks; last == markSubtotal || last == markTotal || len(g) == 1 && last == markChange {
 		return g[:len(g)-1]
 	}
 	return g
