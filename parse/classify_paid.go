@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -238,7 +239,7 @@ func (c *classifier) isCredit(w *row, earning bool) bool {
 	switch {
 	case s.has(markEarned) && s.has(markReward|markPoints|markCoupon):
 		return true
-	case earning && c.at >= inPaid && w.tail.ok && s.unknown == 0 && !s.has(markSubtotal|markTax|markTender|markChange|markCount|markSaved):
+	case earning && c.at >= inPaid && w.tail.ok && (s.unknown == 0 || formCountsAs.MatchString(w.text)) && !s.has(markSubtotal|markTax|markTender|markChange|markCount|markSaved):
 		return true // "You have received a gift card", and below it "Value 5.00"
 	case s.has(markEarned):
 		return c.at != inBody || s.unknown <= 2
@@ -251,6 +252,9 @@ func (c *classifier) isCredit(w *row, earning bool) bool {
 	}
 	return false
 }
+
+// formCountsAs begins the line that says what points are worth.
+var formCountsAs = regexp.MustCompile(`(?i)^\s*(counts as|equals|equal to|worth|good for|= )`)
 
 // leadsAmount reports whether the line begins with an amount, in a text or read for sure.
 func (w *row) leadsAmount() bool {
@@ -338,6 +342,8 @@ func (c *classifier) bareRow(w *row, earning bool) {
 		w.kind = LineQuantity
 	case c.isCount(w):
 		c.count(w)
+	case earning && c.at >= inPaid && len(w.lx) == 1 && w.lx[0].isWhole():
+		w.kind, c.earning = LineOther, true // the points, and below them what they are worth
 	case s.has(markVoid) && s.unknown == 0 && (c.at == inBody || c.at == inSums || c.at == inPaid && c.tenders == 0):
 		c.voiding = true
 	case w.qty.ok && w.qty.sure && c.at <= inBody && !w.hasName():
