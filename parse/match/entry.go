@@ -389,11 +389,17 @@ func (c *content) newReward(r *parse.Receipt, l *parse.Line) {
 		reward.Value = amounts[0] // "EARNED 5.00 ON 22.40"
 	}
 	reward.known, reward.saved = isOwnAmount(r, reward.Value), reward.isSaved(r)
-	if l.N > 1 && !reward.namesAny() {
-		if above := r.Line(l.N - 1); above.Amount == nil && above.Points == 0 && (above.Kind == parse.LineOther || above.Kind == parse.LineMessage) {
-			if both := (Reward{name: newName(above.Text + " " + text)}); both.namesAny() {
-				reward.name = both.name
-			}
+	// The number of points may stand between their name and what they are worth.
+	for n := l.N - 1; n > max(l.N-3, 0) && !reward.namesAny(); n-- {
+		above := r.Line(n)
+		if above.Amount != nil || above.Points != 0 || above.Kind != parse.LineOther && above.Kind != parse.LineMessage {
+			break
+		}
+		if both := (Reward{name: newName(above.Text + " " + text)}); both.namesAny() || !reward.gives() && both.name.has("YOURS", "BONUS") {
+			reward.name = both.name
+		}
+		if strings.Trim(above.Text, "0123456789 ") != "" {
+			break
 		}
 	}
 	c.rewards = append(c.rewards, reward)
