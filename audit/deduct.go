@@ -204,7 +204,7 @@ func (c *check) offerLines(o *plan.Offer, m *match.OfferMatch) []int {
 // that are no more than a guess, or on a photo may be another variety by its name.
 func (c *check) weakItems(o *plan.Offer) bool {
 	for i, it := range c.tx.Items {
-		if o.Covers(it) && (c.m.Items[i].Unsure() || !c.text && c.strangeWord(&c.m.Items[i], it)) {
+		if o.Covers(it) && (c.m.Items[i].Unsure() || !c.text && c.strangeWord(&c.m.Items[i], it) || c.extraWord(&c.m.Items[i], it)) {
 			return true
 		}
 	}

@@ -33,9 +33,17 @@ func (c *check) doubtSaving(g *gap) {
 
 // doubtTakenBack marks what came off by no offer and is just what one of more units than planned, or
 // a line of theirs, cost: it may be how the till took that back, in words nobody knows. Beneath goods
-// that cost too much it may be what their sale saves.
+// that cost too much it may be what their sale saves, and so may a line that was laid to an offer for
+// other goods and names none.
 func (c *check) doubtTakenBack() {
 	for _, g := range c.gaps {
+		if g.what == ofPrice && g.actual.Cmp(g.expected) > 0 && g.item.Sale != nil {
+			g.rival = g.rival || slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
+				return !o.Covers(g.item) && slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool {
+					return c.nearItem(&cut) == g.item.Index && c.namesNothing(&cut)
+				})
+			})
+		}
 		if g.what != ofDeduction || g.offer != nil {
 			continue
 		}

@@ -148,6 +148,21 @@ func (c *check) strangeWord(m *match.ItemMatch, it *plan.Item) bool {
 	})
 }
 
+// extraWord reports whether goods by weight have all their words in a name of a text that has a long
+// one more: GRAPES GREEN SEEDLESS may be another variety, by the same price as well.
+func (c *check) extraWord(m *match.ItemMatch, it *plan.Item) bool {
+	if !c.text || it.Weight == nil || m.By == match.ByCode {
+		return false
+	}
+	return slices.ContainsFunc(m.Entries, func(e match.Entry) bool {
+		words := strings.FieldsFunc(e.Name, func(r rune) bool { return r == ' ' || r == ',' || r == '.' })
+		more := slices.DeleteFunc(words, func(word string) bool {
+			return len(word) < 5 || strings.ContainsAny(word, "0123456789") || wordsOf(word, it)
+		})
+		return len(more) > 0 && match.Names(e.Name, it) >= bareName
+	})
+}
+
 // own reports whether a word is one of it; on a photo also with letters that look alike:
 // INDRY for laundry.
 func (c *check) own(word string, it *plan.Item) bool {

@@ -142,7 +142,7 @@ func (c *check) prices(rung map[int]plan.RungItem) {
 			continue
 		}
 		g := c.open(ofPrice, want, *got.Price)
-		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it) || c.text && c.strangeWord(m, it)
+		g.item, g.items, g.wanted, g.got, g.weak = it, []string{it.ID}, it.Quantity, got.Quantity, m.Unsure() || c.countOpen(it) || c.text && (c.strangeWord(m, it) || c.extraWord(m, it))
 		g.lines = evidence(m)
 		g.rests = g.lines
 		g.effect = c.setPrice(i, *got.Price)
