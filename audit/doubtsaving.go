@@ -85,7 +85,9 @@ func (c *check) doubtTakenElsewhere() {
 			continue
 		}
 		for _, i := range c.covered[g.offer.Index] {
-			g.rival = g.rival || slices.ContainsFunc(c.m.Items[i].Savings, func(cut match.Cut) bool { return cut.Known && cut.Off == g.expected && (cut.Like(i) > 0 || strings.Contains(strings.ToUpper(cut.Name), "OFF")) })
+			g.rival = g.rival || slices.ContainsFunc(c.m.Items[i].Savings, func(cut match.Cut) bool {
+				return cut.Known && cut.Off == g.expected && (cut.Like(i) > 0 || strings.Contains(strings.ToUpper(cut.Name), "OFF"))
+			})
 			g.rival = g.rival || slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 				cuts := c.m.Offers[o.Index].Cuts
 				if o == g.offer || len(cuts) == 0 || o.Covers(c.tx.Items[i]) || c.m.ItemOfLine(cuts[0].Of) != i || !c.mayMean(&cuts[0], i, o) {
