@@ -34,7 +34,7 @@ func (p *parser) firmBody() bool {
 	if first < 0 || total < first || len(p.chain.segs) == 0 || p.open(&p.chain) > 0 {
 		return false
 	}
-	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) || p.sumsGoOn(end) || p.cutWithoutAmount(first, total) || p.exact && p.totalBelow(end) {
+	if p.mendedBeside(first, total) || p.exact && p.cutLeftOut(first) || p.sumsGoOn(end) || p.cutWithoutAmount(first, total) || p.exact && (p.totalBelow(end) || p.unnamed(total, end)) {
 		return false
 	}
 	for i := first; i < len(p.rows); i++ {
@@ -72,20 +72,32 @@ func (p *parser) cutLeftOut(first int) bool {
 	return false
 }
 
-// totalBelow reports whether below row end of a text a line says total and pays nothing of what was
-// taken for it: that was another line, and this is the total.
+// totalBelow reports whether below row end of a text a line says total or subtotal and pays nothing
+// of what was taken for it: that was another line, and this is the total.
 func (p *parser) totalBelow(end int) bool {
 	total := int64(0)
 	for i := range p.rows {
 		w := &p.rows[i]
 		switch {
 		case i <= end && w.kind == LineTotal && w.part == partCheck && w.has:
+			if mark(foldWords(w.beforeAmount(), nil), p.own, nil).marks&markTotal != 0 {
+				return false // what stands below is another receipt
+			}
 			total = w.cents
-		case i > end && w.part == partNone && w.tail.ok && w.said.first&markTotal != 0 && w.said.unknown == 0 && w.said.marks&^(markTotal|markSubtotal) == 0 && w.tail.cents > total:
+		case i > end && w.part == partNone && w.tail.ok && w.said.first&(markTotal|markSubtotal) != 0 && w.said.unknown == 0 && w.said.marks&^(markTotal|markSubtotal) == 0 && w.tail.cents > total:
 			return true
 		}
 	}
 	return false
+}
+
+// unnamed reports whether neither the total of a text nor the way it was paid says so by a word
+// that is known, and both look like goods: three lines of one thing make a receipt of their own.
+func (p *parser) unnamed(total, tender int) bool {
+	says := func(i int, m marks) bool {
+		return mark(foldWords(p.rows[i].beforeAmount(), nil), p.own, nil).marks&m != 0
+	}
+	return total >= 0 && tender > total && p.rows[tender].part == partTender && !says(total, markTotal|markSubtotal) && !says(tender, markTender) && p.rows[tender].likeWords(&p.rows[total])
 }
 
 // cutWithoutAmount reports whether a line of a photo, from first to total, says what a coupon takes

@@ -221,6 +221,9 @@ func (p *parser) guesses() []guess {
 // changeBelow is the row below tender i of a text that shows just what was paid too much, of run;
 // -1 for none.
 func (p *parser) changeBelow(i int, run int64) int {
+	if p.rows[i].said.tender != tenderCash {
+		return -1 // a card is charged what is due
+	}
 	over := p.rows[i].tail.cents - run
 	for k := i + 1; p.exact && over > 0 && k < min(len(p.rows), i+4); k++ {
 		if w := &p.rows[k]; w.part == partNone && w.tail.ok && !w.tail.minus && w.tail.cents == over && w.isBare() {
