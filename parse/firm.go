@@ -97,7 +97,7 @@ func (p *parser) unnamed(total, tender int) bool {
 	says := func(i int, m marks) bool {
 		return mark(foldWords(p.rows[i].beforeAmount(), nil), p.own, nil).marks&m != 0
 	}
-	return total >= 0 && tender > total && p.rows[tender].part == partTender && !says(total, markTotal|markSubtotal) && !says(tender, markTender) && p.rows[tender].likeWords(&p.rows[total])
+	return total >= 0 && tender > total && p.rows[tender].part == partTender && !says(total, markTotal|markSubtotal) && !says(tender, markTender) && len(p.rows[total].letters()) >= 4 && p.rows[tender].likeWords(&p.rows[total])
 }
 
 // cutWithoutAmount reports whether a line of a photo, from first to total, says what a coupon takes
