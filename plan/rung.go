@@ -20,6 +20,9 @@ func (r *run) deductAsRung(i int, as RungOffer) {
 		r.gather(i)
 		if !o.fixed.IsZero() {
 			used = r.deductAmount(i, min(uses, int((total.Abs().Cents()+o.fixed.Cents()-1)/o.fixed.Cents())))
+			if most := min(uses, len(r.pick)/o.Buy); used < most && r.c.of.Store.Policy.Overage && o.coupon && !as.Basket.IsZero() {
+				used = r.deductMost(i, as, used, most, over)
+			}
 		} else {
 			used = r.deductByUnit(i, uses)
 		}
@@ -32,6 +35,29 @@ func (r *run) deductAsRung(i int, as RungOffer) {
 	used = max(used, 1)
 	r.spreadRung(i, as, used)
 	r.used(i, used)
+}
+
+// deductMost works out most uses of coupon i instead of used, where they take the same off the
+// lines: on goods that cost nothing a use is worth what it takes off the basket alone, and of that
+// there may have been less left than the uses are worth. before is how much overage there was.
+func (r *run) deductMost(i int, as RungOffer, used, most, before int) int {
+	anew := func(uses int) int {
+		copy(r.lines, r.savedLines)
+		copy(r.units, r.savedUnits)
+		for _, li := range r.t.applies[i] {
+			r.acc[li] = lineUse{}
+		}
+		r.over = r.over[:before]
+		r.gather(i)
+		return r.deductAmount(i, uses)
+	}
+	got := anew(most)
+	for _, li := range r.t.applies[i] {
+		if r.acc[li].amount != as.Items[int(li)] {
+			return anew(used)
+		}
+	}
+	return got
 }
 
 func allZero(items map[int]money.Amount) bool {
