@@ -30,7 +30,7 @@ func (c *check) certainty(rule *Rule, g *gap) Certainty {
 	case g.gaveAway():
 		got = CertainUnsure
 	}
-	if g.what != ofCard && g.item != nil && c.contradicted(g.rests) {
+	if g.what != ofCard && g.item != nil && c.extends(g.rests, false) {
 		got = CertainUnsure
 	}
 	if g.what == ofDeduction && g.offer != nil && c.m.Offers[g.offer.Index].Either || g.weak && g.what != ofCard {
@@ -59,15 +59,13 @@ func (c *check) onlySums() bool {
 	})
 }
 
-// contradicted reports whether on one of lines a quantity and its price do not come to the
-// amount: one of the three was misread, or changed, and no sum but this proves the first two.
-func (c *check) contradicted(lines []int) bool {
-	for i := range c.r.Sums {
-		if s := &c.r.Sums[i]; s.Kind == "extension" && !s.Holds && slices.Contains(lines, s.To) {
-			return true
-		}
-	}
-	return false
+// extends reports whether a sum of a quantity and its price comes out, or not, on one of lines. Where
+// one holds, two figures that were misread would have to agree; where one does not, one of the three
+// was misread, or changed, and no sum but this proves the first two.
+func (c *check) extends(lines []int, holds bool) bool {
+	return slices.ContainsFunc(c.r.Sums, func(s parse.Sum) bool {
+		return s.Kind == "extension" && s.Holds == holds && slices.Contains(lines, s.To)
+	})
 }
 
 // taxBelowTotal reports whether a tax stands below the last total that was

@@ -139,20 +139,12 @@ func (c *check) basketSaves(item int) bool {
 // how much of it is the price's and how much the offer's, nothing tells. But a till that
 // tells both in one line prints the regular price above it, and does so for all goods.
 func (c *check) takenToPrice(g *gap) bool {
-	if (c.text || c.multiplied(g.lines)) && (g.actual != c.bill.Lines[g.item.Index].Regular || c.salesApart(g.item)) {
+	if (c.text || c.extends(g.lines, true)) && (g.actual != c.bill.Lines[g.item.Index].Regular || c.salesApart(g.item)) {
 		return false
 	}
 	return g.effect.IsZero() && slices.ContainsFunc(c.p.Offers, func(o *plan.Offer) bool {
 		return o.Deduct != nil && o.Deduct.To != nil && o.Covers(g.item) &&
 			slices.ContainsFunc(c.m.Offers[o.Index].Cuts, func(cut match.Cut) bool { return cut.Silent() && saysSale(&cut) && c.beneathOwn(o, &cut) })
-	})
-}
-
-// multiplied reports whether a quantity and its price come to the amount on one of lines: two
-// figures that were misread would have to agree.
-func (c *check) multiplied(lines []int) bool {
-	return slices.ContainsFunc(c.r.Sums, func(s parse.Sum) bool {
-		return s.Kind == "extension" && s.Holds && slices.Contains(lines, s.To)
 	})
 }
 

@@ -15,7 +15,7 @@ import (
 
 // PrepVersion counts the changes to the preparation of pictures that can
 // change what an engine reads; recorded readings name it.
-const PrepVersion = 17
+const PrepVersion = 18
 
 // Options are the settings of Read. The zero value is good.
 type Options struct {

@@ -61,19 +61,23 @@ func (p *parser) lookForAmounts(a *attempt) bool {
 func (p *parser) dropBeside() {
 	for i := range p.rows {
 		w := &p.rows[i]
-		if w.exact || !w.tail.ok || p.tailOf(w.line.Readings[0].Words).ok {
+		if w.exact || !w.tail.ok || len(w.line.Readings) < 2 {
 			continue
 		}
 		own := money.FromCents(w.tail.cents).String()
-		for _, k := range [...]int{i - 1, i + 1} {
+		beside := slices.ContainsFunc([]int{i - 1, i + 1}, func(k int) bool {
 			if k < 0 || k >= len(p.rows) || !p.rows[k].tail.ok {
-				continue
+				return false
 			}
-			if other := money.FromCents(p.rows[k].tail.cents).String(); len(own) > len(other) && strings.HasSuffix(own, other) {
-				p.takeReading(w, 0)
-				break
-			}
+			other := money.FromCents(p.rows[k].tail.cents).String()
+			return len(own) > len(other) && strings.HasSuffix(own, other)
+		})
+		if !beside || p.tailOf(w.line.Readings[0].Words).ok {
+			continue
 		}
+		p.takeReading(w, 0)
+		w.said = mark(foldWords(w.spoken(), nil), p.own, w.misread())
+		w.qty = findQuantity(w.lx, len(w.lx))
 	}
 }
 

@@ -10,8 +10,8 @@ import (
 )
 
 // mendEach puts right a price of one unit of which one digit was misread, or before which the
-// sign of the currency was read as one: the units are read for sure and its amount is proved, and by no other number of units does the price
-// as read come to it.
+// sign of the currency was read as one: the units are read for sure and its amount is proved, and
+// by no other number of units does the price as read come to it.
 func (p *parser) mendEach(w *row) {
 	q, cents := w.qty, max(w.cents, -w.cents)
 	came, ok := q.extension()

@@ -185,15 +185,11 @@ func (p *parser) mendUnitless(words []ocr.Word) []ocr.Word {
 // point: ".39-".
 func printsUnitless(pages []ocr.Page) bool {
 	found := 0
-	for i := range pages {
-		for j := range pages[i].Lines {
-			if readings := pages[i].Lines[j].Readings; len(readings) > 0 {
-				for _, w := range readings[0].Words {
-					s := strings.TrimPrefix(w.Text, "-")
-					if len(s) >= 3 && s[0] == '.' && twoPlaces(s[1:]) && (len(s) == 3 || !digit(s[3])) {
-						found++
-					}
-				}
+	for words := range bestWords(pages) {
+		for _, w := range words {
+			s := strings.TrimPrefix(w.Text, "-")
+			if len(s) >= 3 && s[0] == '.' && twoPlaces(s[1:]) && (len(s) == 3 || !digit(s[3])) {
+				found++
 			}
 		}
 	}

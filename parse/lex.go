@@ -77,18 +77,11 @@ func (p *parser) lex(words []ocr.Word) []lexeme {
 // printsStars reports whether most lines of the pages that end in an amount have a star before it.
 func printsStars(pages []ocr.Page) bool {
 	with, all := 0, 0
-	for i := range pages {
-		for j := range pages[i].Lines {
-			readings := pages[i].Lines[j].Readings
-			if len(readings) == 0 {
-				continue
-			}
-			words := readings[0].Words
-			for k := max(0, len(words)-2); k < len(words); k++ {
-				if endForm(words[k].Text) == 2 {
-					if all++; words[k].Text[0] == '*' {
-						with++
-					}
+	for words := range bestWords(pages) {
+		for k := max(0, len(words)-2); k < len(words); k++ {
+			if endForm(words[k].Text) == 2 {
+				if all++; words[k].Text[0] == '*' {
+					with++
 				}
 			}
 		}

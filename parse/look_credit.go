@@ -36,7 +36,8 @@ func (p *parser) lookAtCredits(*attempt) bool {
 }
 
 // clearAgain reports whether one look at the line was sure of the amount that it shows, though the
-// best was not, and no look that counts saw another. Pages that were kept show what a second look saw as well.
+// best was not, and no look that counts saw another. Pages that were kept show what a second look
+// saw as well.
 func (w *row) clearAgain(p *parser) bool {
 	if w.exact || w.points > 0 || !w.tail.ok || len(w.line.Readings) < 2 || !w.surelyRead(p) {
 		return false

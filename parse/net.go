@@ -8,26 +8,29 @@ const netsAlike = 2
 // in words that nobody knows ("ITEM COMES TO 41.81"): netsAlike of the same words have just that,
 // of a text all, and the sums are nearer to working out without them.
 func (p *parser) netsTold() {
-	var nets []int
+	type net struct {
+		row  int
+		just bool // it is what is left
+	}
+	var nets []net
 	for i := range p.rows {
 		if p.maySayNet(i) {
-			nets = append(nets, i)
+			left, ok := p.netAbove(i)
+			nets = append(nets, net{i, ok && left == p.rows[i].cents})
 		}
 	}
 	var told []int
-	for _, i := range nets {
+	for _, n := range nets {
 		alike, just := 0, 0
-		for _, k := range nets {
-			if !p.rows[i].likeWords(&p.rows[k]) {
-				continue
-			}
-			alike++
-			if net, ok := p.netAbove(k); ok && net == p.rows[k].cents {
-				just++
+		for _, other := range nets {
+			if p.rows[n.row].likeWords(&p.rows[other.row]) {
+				if alike++; other.just {
+					just++
+				}
 			}
 		}
 		if (just >= netsAlike || p.exact && just == alike) && just*2 > alike {
-			told = append(told, i)
+			told = append(told, n.row)
 		}
 	}
 	if len(told) == 0 {
@@ -70,7 +73,7 @@ func (p *parser) maySayNet(i int) bool {
 // likeWords reports whether two lines have the same words before their amounts, but for a letter
 // in five.
 func (w *row) likeWords(v *row) bool {
-	a, b := w.letters(), v.letters()
+	a, b := w.spelled().letters, v.spelled().letters
 	limit := min(len(a), len(b)) / 5
 	return distance(a, b, limit+1) <= limit
 }

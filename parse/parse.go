@@ -2,6 +2,7 @@ package parse
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -95,28 +96,34 @@ func (p *parser) warn(format string, args ...any) {
 // decimals.
 func withoutDecimals(pages []ocr.Page) bool {
 	whole, two := 0, 0
-	for i := range pages {
-		for j := range pages[i].Lines {
-			readings := pages[i].Lines[j].Readings
-			if len(readings) == 0 {
-				continue
-			}
-			words := readings[0].Words
-			for k := range words {
-				switch endForm(words[k].Text) {
-				case 2:
-					two++
-				case 3:
+	for words := range bestWords(pages) {
+		for k := range words {
+			switch endForm(words[k].Text) {
+			case 2:
+				two++
+			case 3:
+				whole++
+			case 0:
+				if k+1 < len(words) && splitThousands(words[k].Text, words[k+1].Text) {
 					whole++
-				case 0:
-					if k+1 < len(words) && splitThousands(words[k].Text, words[k+1].Text) {
-						whole++
-					}
 				}
 			}
 		}
 	}
 	return whole >= 3 && whole > two
+}
+
+// bestWords yields the words of the best reading of each line that was read.
+func bestWords(pages []ocr.Page) iter.Seq[[]ocr.Word] {
+	return func(yield func([]ocr.Word) bool) {
+		for i := range pages {
+			for j := range pages[i].Lines {
+				if readings := pages[i].Lines[j].Readings; len(readings) > 0 && !yield(readings[0].Words) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // currencySigns reports whether at least three amounts have a currency sign or
