@@ -22,6 +22,10 @@ type kept struct {
 	strips  []lines.Strip // one a line, as they were read
 	boxes   []Box
 	toPhoto mapping
+
+	lines   []Line
+	own     *face // of the page's amounts, nil where there is none, or before it is learned
+	learned bool
 }
 
 // second are the ways in which a line is prepared for a second look: other
@@ -74,11 +78,15 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 	for _, r := range readings {
 		line := mend(r.words, frames[r.of].Gaps())
 		for n := range line {
-			b := line[n].Box
+			b, frame := line[n].Box, frames[r.of]
+			line[n].from, line[n].to = frame.X(float64(b.X)), frame.X(float64(b.X+b.W))
 			line[n].Box = k.toPhoto(frames[r.of], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
 			line[n].Votes = 1
 		}
 		out = vote(out, line)
+	}
+	if own, ok := k.asOwn(at, slices.Concat(l.Readings, out)); ok {
+		out = append(out, own)
 	}
 	return out, nil
 }

@@ -79,6 +79,9 @@ type Reading struct {
 	// very text; 1 also where it was put together of the words that most of
 	// them agree on.
 	Votes int
+	// Own says that the digits of its last amount are those that they are most like among
+	// the receipt's other amounts (Word.Digits): no engine read it so.
+	Own bool `json:",omitempty"`
 }
 
 // Word is a run of print without white space.
@@ -93,6 +96,14 @@ type Word struct {
 	// Alternatives are other readings of the whole word made of the engine's
 	// runners-up for single characters, cheapest first.
 	Alternatives []Alternative
+
+	// Digits has for each digit of the word's last amount, left to right, what each of the
+	// ten digits costs there, 0 for the one that the receipt's own are most like; nil where
+	// they were not compared.
+	Digits [][10]float64 `json:",omitempty"`
+
+	// from and to are its ends on the flattened paper.
+	from, to float64
 }
 
 // Alternative is another reading of a word.

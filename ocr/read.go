@@ -132,6 +132,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 			}
 		}
 		page.Lines = append(page.Lines, line)
+		again.lines = append(again.lines, line)
 		again.strips, again.boxes = append(again.strips, s), append(again.boxes, line.Box)
 		print = append(print, s)
 	}

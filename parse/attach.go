@@ -150,7 +150,7 @@ func (p *parser) lacksName(i int) bool {
 // the item's own line has none.
 func (w *row) takeQuantity(q *row) {
 	if !w.qty.ok && q.qty.ok {
-		w.qty = q.qty
+		w.qty, w.qtyLine = q.qty, q.line
 		w.qty.from, w.qty.to, w.qty.leads = 0, 0, false
 	}
 }

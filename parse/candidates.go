@@ -37,6 +37,7 @@ const (
 	costTwice        = 200 // a digit at the front that was seen twice
 	costMultiplied   = 250 // what quantity and unit price give, though not read
 	costUnmultiplied = 250 // another amount than quantity and unit price give
+	costOtherUnits   = 60  // what quantity and unit price give as they were read otherwise
 	costUntold       = 300 // another amount than the line says is off
 	costLikeGoods    = 100 // what looks like the amount that two lines with the same goods have
 	costUnlikeGoods  = 250 // another amount than these have
@@ -87,10 +88,11 @@ func (w *row) candidates(p *parser) []candidate {
 		s.alike()
 	}
 	s.paid(p)
-	s.multiplied()
+	s.multiplied(p.otherExtensions(w))
 	s.taxed()
 	s.told(p)
 	s.again(p)
+	s.ownPrint()
 	slices.SortStableFunc(s.all, func(a, b candidate) int { return cmp.Compare(a.cost, b.cost) })
 	return s.all[:min(len(s.all), mostCandidates)]
 }
@@ -213,8 +215,9 @@ func (s *shortlist) alike() {
 }
 
 // multiplied brings in quantity times unit price: what it gives is a candidate
-// even where the reader saw another amount, and other amounts are less likely.
-func (s *shortlist) multiplied() {
+// even where the reader saw another amount, and other amounts are less likely, but those
+// that another reading of quantity and price gives (others).
+func (s *shortlist) multiplied(others []int64) {
 	cents, ok := s.w.qty.extension()
 	if !ok || s.w.qty.per > 1 {
 		return
@@ -232,11 +235,39 @@ func (s *shortlist) multiplied() {
 			s.all[i].cost = min(s.all[i].cost, costMultiplied)
 			continue
 		}
+		if slices.Contains(others, s.all[i].cents) && !s.all[i].guess {
+			s.all[i].cost += costOtherUnits
+			continue
+		}
 		s.all[i].cost += costUnmultiplied
 	}
 	if !found {
 		s.all = append(s.all, candidate{cents: cents, cost: costMultiplied + costUnmultiplied, seen: unseen})
 	}
+}
+
+// otherExtensions are what quantity and unit price of w come to in the readings of the line
+// that says them.
+func (p *parser) otherExtensions(w *row) (all []int64) {
+	if _, ok := w.qty.extension(); !ok {
+		return nil
+	}
+	line := w.line
+	if w.qtyLine != nil {
+		line = w.qtyLine
+	}
+	for _, r := range line.Readings {
+		t := p.tailOf(r.Words)
+		end := len(p.lexemes)
+		if t.ok {
+			end = t.from
+		}
+		q := findQuantity(p.lexemes, end)
+		if cents, ok := q.extension(); ok && !slices.Contains(all, cents) {
+			all = append(all, cents)
+		}
+	}
+	return all
 }
 
 // amountConfidence is the reader's confidence in the words of the amount.

@@ -371,7 +371,7 @@ func mergeReadings(all, more []ocr.Reading) []ocr.Reading {
 next:
 	for _, m := range more {
 		for i := range out {
-			if out[i].Text() == m.Text() {
+			if out[i].Own == m.Own && out[i].Text() == m.Text() {
 				out[i].Votes += max(m.Votes, 1)
 				continue next
 			}

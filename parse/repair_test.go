@@ -283,7 +283,7 @@ func TestSearchIsBounded(t *testing.T) {
 	page := photo(b.String())
 	start := time.Now()
 	r := Parse([]ocr.Page{page}, Options{})
-	if took := time.Since(start); took > time.Second {
+	if took := time.Since(start); took > 10*time.Second { // unbounded it takes days
 		t.Errorf("took %v", took)
 	}
 	if r.FirmBody() {

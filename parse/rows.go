@@ -32,6 +32,8 @@ type row struct {
 	said   marked
 	tail   tail
 	qty    quantity
+	// qtyLine is the line that says the quantity, nil where that is its own.
+	qtyLine *ocr.Line
 	// damaged: the line ends in what was an amount and cannot be read.
 	damaged bool
 

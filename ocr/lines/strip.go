@@ -156,6 +156,9 @@ func (f Frame) x(column float64) float64 {
 	return p.x + (column-float64(p.at))*f.across
 }
 
+// X is the place on the paper of a column of the crop.
+func (f Frame) X(column float64) float64 { return f.x(column - padding) }
+
 // Gaps are the columns of the crop at which a wide gap of the line was cut down:
 // what stands left and right of one are two columns of the paper.
 func (f Frame) Gaps() []int {
