@@ -120,8 +120,8 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		// "VOID STR CPN SPRKL WTR 1 x  3.78": so it was
 	case j > 0 && lx[j-1].isWhole() && lx[j-1].digits < 10000 && (l.isSign('/') || isFor(l) || isTimes(l)):
 		t.ok = false
-	case l.isSign('/') && j > 1 && lx[j-2].isWhole() && isWeight(&lx[j-1]):
-		t.ok = false // "1 lb /0.59"
+	case (l.isSign('/') || l.isSign('=')) && j > 1 && lx[j-2].isWhole() && isWeight(&lx[j-1]):
+		t.ok = false // "1 lb /0.59", "1 kg = 2.09"
 	case isTimes(l) && afterWeight(lx, j):
 		t.ok = false
 	case isAt(l) && afterUnits(lx, j):

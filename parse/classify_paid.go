@@ -330,67 +330,6 @@ func (c *classifier) takeAtWord(w *row) {
 	}
 }
 
-// bareRow decides on a line without an amount at its end.
-func (c *classifier) bareRow(w *row, earning bool) {
-	c.takeAtWord(w)
-	s := &w.said
-	switch {
-	case c.isCredit(w, earning && (w.exact || w.sureOfNumbers()) && s.has(markReward)),
-		earning && c.at >= inPaid && w.leadsAmount() && c.p.hangs(c.p.rowNumber(w)-2):
-		c.credit(w)
-	case w.qty.ok && w.qty.sure && w.qty.hasPrice && c.at <= inBody && !w.hasName():
-		w.kind = LineQuantity
-	case c.isCount(w):
-		c.count(w)
-	case earning && c.at >= inPaid && len(w.lx) == 1 && w.lx[0].isWhole():
-		w.kind, c.earning = LineOther, true // the points, and below them what they are worth
-	case s.has(markVoid) && s.unknown == 0 && (c.at == inBody || c.at == inSums || c.at == inPaid && c.tenders == 0):
-		c.voiding = true
-	case w.qty.ok && w.qty.sure && c.at <= inBody && !w.hasName():
-		w.kind = LineQuantity
-	case s.has(markEarned) && !s.has(markCondition), (w.exact || w.anyAmount() < 0) && earning && c.at >= inPaid && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition):
-		w.kind, c.earning = LineMessage, true // also "Gift card ...0549" between what was earned and its value
-	case w.exact && c.tenders > 0 && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition) && !w.hasNumber() && c.i > 0 && c.p.rows[c.i-1].isRule():
-		w.kind, c.earning = LineMessage, true // a coupon to cut off: a rule, "GIFT CARD", and below it "AMOUNT 4.50"
-	case s.has(markMessage|markReward|markCondition|markYouSaved) && !s.has(markTender|markSlip) || s.has(markFuture|markCondition) && c.at == inFoot:
-		w.kind = LineMessage
-	case c.at == inFoot && s.marks == 0 && s.unknown >= 2:
-		w.kind = LineMessage
-	case c.at == inPaid && c.tenders > 0 && s.has(markTender):
-		c.lastTender(w)
-	case c.at == inPaid && c.tenders > 0:
-		c.lastTender(w)
-	}
-	if w.kind == LineMessage {
-		if cents := w.anyAmount(); cents >= 0 {
-			w.cents, w.has = cents, true
-		}
-		w.points = w.pointsNamed()
-	}
-}
-
-// isRule reports whether the line is a printed rule: signs and no word.
-func (w *row) isRule() bool {
-	return len(w.lx) > 0 && !slices.ContainsFunc(w.lx, func(l lexeme) bool { return l.kind != lexSign })
-}
-
-// lastTender gives the card number on a line of its own to the tender above.
-func (c *classifier) lastTender(w *row) {
-	digits := lastDigits(w.text)
-	if digits == "" {
-		return
-	}
-	for i := c.i - 1; i >= 0; i-- {
-		if v := &c.p.rows[i]; v.part == partTender && v.last4 == "" && (v.tender == tenderCard || v.tender == tenderOther || v.tender == tenderGiftCard) {
-			v.last4 = digits
-			if v.tender == tenderOther {
-				v.tender = tenderCard
-			}
-			return
-		}
-	}
-}
-
 // damagedRow decides on a line whose amount cannot be read: it is what its
 // words say, without an amount.
 func (c *classifier) damagedRow(w *row, voiding bool) {

@@ -5,6 +5,10 @@ import "slices"
 // sumRow decides on subtotals, totals, taxes and what is told about them.
 func (c *classifier) sumRow(w *row) bool {
 	s := &w.said
+	if c.toCoin(w) {
+		w.part, w.informal = partAdd, doubtRounding
+		return true
+	}
 	if !s.has(markSubtotal|markTotal|markTax|markNet|markTaxInfo|markBalance|markRounding) || !c.fits(w) {
 		return false
 	}
@@ -58,6 +62,30 @@ func (c *classifier) sumRow(w *row) bool {
 		return false
 	}
 	return true
+}
+
+// coin is the smallest coin that tills round cash to.
+const coin = 5
+
+// toCoin reports whether w, right below a sum of a text, leads to the next coin, whatever it is
+// called, and the amount below it is that sum rounded so: "TL 34.87, ADJ 5C -0.02, TAKE 34.85".
+func (c *classifier) toCoin(w *row) bool {
+	sum := c.running()
+	if !w.exact || c.at < inSums || c.at > inPaid || c.tenders > 0 || sum <= 0 || sum%coin == 0 || w.tail.cents <= 0 || w.tail.cents >= coin || w.said.has(markCoupon|markOff|markSaved|markTax|markTender) {
+		return false
+	}
+	above := c.above()
+	for i := len(above) - 1; i >= 0 && above[i].part != partCheck; i-- {
+		if above[i].has {
+			return false
+		}
+	}
+	for _, v := range c.below() {
+		if v.tail.ok {
+			return v.tail.cents%coin == 0 && (v.tail.cents == sum-w.tail.cents || !w.tail.minus && v.tail.cents == sum+w.tail.cents)
+		}
+	}
+	return false
 }
 
 // multiplies reports whether the line has units and a price that come to its amount.

@@ -1,6 +1,9 @@
 package parse
 
-import "strings"
+import (
+	"regexp"
+	"strings"
+)
 
 // readHead finds store, date, time, register and transaction in the lines that
 // are neither goods nor money.
@@ -40,6 +43,12 @@ func (p *parser) readStore() {
 		if w.lists() {
 			return // what the store sells: its name above was not read
 		}
+		if isAddress(name) {
+			return // the name above it is a picture, or was not read
+		}
+		if kindsOfShop[strings.ToUpper(name)] {
+			continue
+		}
 		if letters := countLetters(name); letters < 3 || letters*2 < len(name)-strings.Count(name, " ") {
 			continue
 		}
@@ -47,6 +56,15 @@ func (p *parser) readStore() {
 		return
 	}
 }
+
+// kindsOfShop are what tills print below the name of a store, and nothing by themselves.
+var kindsOfShop = map[string]bool{"SUPERCENTER": true, "SUPERCENTRE": true, "SUPERMARKET": true, "SUPER MARKET": true, "HYPERMARKET": true, "SUPERSTORE": true, "GROCERY": true, "GROCERIES": true, "FOOD STORE": true, "PHARMACY": true, "DRUGSTORE": true, "DRUG STORE": true, "WAREHOUSE": true, "MARKET": true, "FOOD MARKET": true, "FARMERS MARKET": true, "DISCOUNT STORE": true, "CONVENIENCE STORE": true, "GENERAL STORE": true, "VARIETY STORE": true, "DOLLAR STORE": true, "HARDWARE": true}
+
+// formAddress is a house number and a street: "845 Alder Avenue", "88 N Mill Ln., Suite 4".
+var formAddress = regexp.MustCompile(`(?i)^\d{1,5}[A-Z]? (?:[A-Z][\w'.-]* ){1,4}(?:street|st|avenue|ave|av|road|rd|lane|ln|row|way|drive|dr|boulevard|blvd|court|ct|place|pl|parkway|pkwy|highway|hwy|square|sq|terrace|crescent|close|alley|quay|plaza)\b[.,]?`)
+
+// isAddress reports whether a line is a street's, and no store's name.
+func isAddress(s string) bool { return formAddress.MatchString(s) }
 
 // lists reports whether the line lists three things or more, divided by signs:
 // "Health - Home - Pantry".

@@ -138,12 +138,26 @@ func (p *parser) toldByPrice() {
 		if w.kind != LineDeduction || w.informal != doubtSaved {
 			continue
 		}
+		p.toldBetween(i)
 		for j, items := i-1, 0; j >= max(0, i-8) && items < 2 && w.kind == LineDeduction; j-- {
 			if v := &p.rows[j]; v.kind == LineItem && v.has {
 				items++
 				p.toldBeside(i, j)
 			}
 		}
+	}
+}
+
+// toldBetween takes row i, a saving, for told only where it leads from what the line above it
+// tells, which no sum has, to the sum below it: "Total before savings 116.70, Total savings
+// -25.76, Total after savings 90.94".
+func (p *parser) toldBetween(i int) {
+	if i == 0 || i+1 >= len(p.rows) {
+		return
+	}
+	w, before, after := &p.rows[i], &p.rows[i-1], &p.rows[i+1]
+	if before.has && before.part == partNone && before.said.has(markTotal|markSubtotal) && after.has && after.part == partCheck && before.cents+w.cents == after.cents {
+		w.kind, w.part, w.of = LineMessage, partNone, 0
 	}
 }
 

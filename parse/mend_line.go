@@ -313,7 +313,7 @@ func mendUnits(words []ocr.Word) []ocr.Word {
 		put(3, "for")
 		return out
 	}
-	return mendWeights(words)
+	return mendWeights(mendWeighed(words))
 }
 
 // formGroupUnits is a number of units to which what the sign behind it was read as is glued.
@@ -361,43 +361,5 @@ func reworded(out, words []ocr.Word, i int, text string) []ocr.Word {
 		out = slices.Clone(words)
 	}
 	out[i].Text, out[i].Alternatives = text, nil
-	return out
-}
-
-// mendWeights puts right the units of a line that is a weight and its price.
-func mendWeights(words []ocr.Word) []ocr.Word {
-	out := words
-	put := func(i int, text string) { out = reworded(out, words, i, text) }
-	for i := 1; i < len(words); i++ {
-		switch s := strings.ToLower(words[i].Text); {
-		case !isNumber(words[i-1].Text) || i+2 != len(words)-1:
-		case s == "kq" || s == "k9" || s == "ko":
-			put(i, "kg")
-		case s == "b" || s == "/b":
-			put(i, "lb")
-		}
-		if n := len(words); i == n-1 && strings.EqualFold(words[i].Text, "perk") && n >= 5 && isNumber(strings.TrimPrefix(words[i-1].Text, "$")) && weights[strings.ToUpper(words[n-4].Text)] == "kg" && isNumber(words[n-5].Text) {
-			put(i, "/kg")
-		}
-		if s := strings.ToLower(words[i].Text); (s == "perkg" || s == "perlb" || s == "akg" || s == "alb") && isNumber(strings.TrimPrefix(words[i-1].Text, "$")) {
-			put(i, "/"+s[len(s)-2:])
-		}
-		unit := weights[strings.ToUpper(out[i].Text)]
-		if n := len(words); unit != "" && i+4 == n-1 && isNumber(words[i-1].Text) && isNumber(strings.TrimPrefix(words[i+2].Text, "$")) && perRead(words[i+3].Text) && weights[strings.ToUpper(words[n-1].Text)] == unit {
-			put(i+3, "per") // "3.07 lb at 0.55 p@r lb"
-		}
-		last := &words[len(words)-1]
-		if unit != "lb" && unit != "kg" || i+2 >= len(words) || !isNumber(words[i-1].Text) {
-			continue
-		}
-		at := strings.IndexByte(last.Text, '.')
-		if at < 1 || len(last.Text) < at+4 || !isNumber(strings.TrimPrefix(last.Text[:at+3], "$")) {
-			continue
-		}
-		switch rest := strings.ToLower(last.Text[at+3:]); {
-		case unit == "lb" && (rest == "b" || rest == "lb" || rest == "/b" || rest == "1b" || rest == "7lb"), unit == "kg" && (rest == "kg" || rest == "/kq" || rest == "/k9"):
-			put(len(words)-1, last.Text[:at+3]+"/"+unit)
-		}
-	}
 	return out
 }

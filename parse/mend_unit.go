@@ -137,14 +137,17 @@ func saysQuantity(words []ocr.Word) bool {
 }
 
 // atNought reports whether the word at i is a nought that was "@": between a weight with
-// its unit and a price that is said to be by weight, "1.16 LB 0 2.65 PER LB", or in a line
-// that says to be a quantity, "QTY 4 0 2.89".
+// its unit and a price that is said to be by weight, "1.16 LB 0 2.65 PER LB", between pieces
+// and a price that come to the amount, or in a line that says to be a quantity, "QTY 4 0 2.89".
 func atNought(words []ocr.Word, i int) bool {
 	if i < 2 || i+1 >= len(words) || len(words[i].Text) != 1 || strings.IndexByte("0OoQ", words[i].Text[0]) < 0 {
 		return false
 	}
 	if i == 2 && (len(words) == 4 || len(words) == 5 && pieces[strings.ToUpper(words[4].Text)]) && saysQuantity(words) {
 		return isDigits(words[1].Text, 3) && formAmount.MatchString(words[3].Text)
+	}
+	if i == 2 && pieces[strings.ToUpper(words[1].Text)] && len(words) > 4 && comesTo(words[0].Text, words[3].Text, strings.Trim(words[4].Text, "-")) {
+		return true // "1 EA 0 7.19 7.19"
 	}
 	if i+2 >= len(words) {
 		return false

@@ -120,6 +120,13 @@ func TestListIsNoStore(t *testing.T) {
 		{"The Tallow Yard\nHealth - Home - Pantry", "The Tallow Yard"},
 		{"FRESH * LOCAL * DAILY", ""},
 		{"HARBOR - LANE", "HARBOR - LANE"},
+		{"845 Alder Avenue\nMarrow Bay", ""}, // the name above is a picture
+		{"88 N. Mill Ln., Suite 4", ""},
+		{"5 Rows Farm", "5 Rows Farm"},
+		{"Harbor Lane", "Harbor Lane"},
+		{"SUPERCENTER\n845 Alder Avenue", ""},
+		{"?\nSUPERCENTER\nHARBOR LANE", "HARBOR LANE"},
+		{"HARBOR SUPERCENTER", "HARBOR SUPERCENTER"},
 	} {
 		if r := parsePhoto(c.head + "\nOATS 4.29\nTOTAL 4.29\nCARD 4.29"); r.Store != c.want {
 			t.Errorf("%q: store %q, want %q", c.head, r.Store, c.want)
@@ -150,5 +157,36 @@ func TestReadExclamation(t *testing.T) {
 	r := parsePhoto("HARBOR LANE\nOATS 4.29\nOn salel Regular 5.29\nJAM 3.79\nTOTAL 8.08\nCARD 8.08")
 	if l := r.Line(3); l.Kind == LineItem || !r.FirmBody() {
 		t.Errorf("%s, firm %v\n%s", l.Kind, r.FirmBody(), dump(r))
+	}
+}
+
+// TestMendWeighed: both units of a weight are told by the letters that are left of them.
+func TestMendWeighed(t *testing.T) {
+	for line, want := range map[string]string{
+		"0.746 EG NET @ 11.80 PER KC":   "0.746 kg",
+		"0.746 &G MET @ 11.80 PER KG":   "0.746 kg",
+		"0.746 L8 NET @ 11.80 PER 1B":   "0.746 lb",
+		"0.746 EA NET @ 11.80 PER KC":   "",
+		"0.746 KG NETTO @ 11.80 PER XX": "",
+		"0.746 KG @ 11.80 PER KC":       "0.746 kg",
+	} {
+		r := parsePhoto("HAM 8.80\n" + line + "\nOATS 4.00\nTOTAL 12.80\nCARD 12.80\n")
+		got := ""
+		if l := r.Line(2); l.Kind == LineQuantity && l.Quantity != nil && l.Unit != "" {
+			got = l.Quantity.String() + " " + l.Unit
+		}
+		if got != want {
+			t.Errorf("%q: %q, want %q\n%s", line, got, want, dump(r))
+		}
+	}
+}
+
+// TestNoughtForAt: a nought between pieces and a price that come to the amount was "@".
+func TestNoughtForAt(t *testing.T) {
+	for line, want := range map[string]LineKind{"2 EA 0 3.59 7.18 T": LineQuantity, "2 EA O 3.59 7.18": LineQuantity} {
+		r := parsePhoto("HARBOR LANE\nBATH TISSUE 4CT\n" + line + "\nOATS 4.00\nTOTAL 11.18\nCARD 11.18")
+		if l := r.Line(3); l.Kind != want {
+			t.Errorf("%q: %s, want %s\n%s", line, l.Kind, want, dump(r))
+		}
 	}
 }

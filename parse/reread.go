@@ -301,7 +301,8 @@ func (w *row) isBare() bool { return !w.hasCode() && !w.qty.ok && w.tail.flags =
 func (p *parser) likeAbove(i int) bool {
 	for j := i - 1; j >= 0; j-- {
 		if w := &p.rows[j]; w.part == partAdd && w.has {
-			return sameStart(w.beforeAmount(), p.rows[i].beforeAmount())
+			// Lines that are numbered differ in that alone.
+			return sameStart(strings.TrimLeft(w.beforeAmount(), "0123456789"), strings.TrimLeft(p.rows[i].beforeAmount(), "0123456789"))
 		}
 	}
 	return false
