@@ -158,7 +158,8 @@ var numberWords = []string{"CARD", "ACCT", "ACCOUNT", "NO", "NUMBER", "#"}
 // other receipts the last four digits stand there.
 func bareNumber(text, word string) bool {
 	words := strings.Fields(strings.ToUpper(text))
-	at := slices.Index(words, word)
+	// A word for the kind of card may be glued to it: "CR.CARD".
+	at := slices.IndexFunc(words, func(w string) bool { return w == word || strings.HasSuffix(w, "."+word) })
 	if word == "NO." && at > 0 {
 		return false // of an invoice, a terminal
 	}

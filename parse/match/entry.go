@@ -76,8 +76,10 @@ type Cut struct {
 	words   vocabulary
 	likes   []like
 	matched bool
-	lead    int  // how many of its first words are the till's own
-	under   name // the line below where that is taken for nothing: it may say what it is for
+	lead    int // how many of its first words are the till's own
+	// under is the line below where that is taken for nothing: it may say what it is for.
+	under     name
+	underText string
 }
 
 // Like says from 0 to 100 how well the words of c name a planned item.
@@ -176,7 +178,8 @@ func gather(r *parse.Receipt) *content {
 			c.sums = l.N
 		case parse.LineDeduction:
 			c.newCut(r, l)
-			c.cuts[len(c.cuts)-1].under = noteUnder(r, l.N)
+			cut := &c.cuts[len(c.cuts)-1]
+			cut.under, cut.underText = noteUnder(r, l.N)
 		case parse.LineVoid:
 			c.void(r, l)
 		case parse.LineCredit, parse.LineMessage:

@@ -231,8 +231,11 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 	if cut.Of > 0 && cut.Of < len(c.byLine) && c.byLine[cut.Of] > 0 {
 		r.of = c.entries[c.byLine[cut.Of]-1].item
 	}
-	if cut.words.rest.size < 2 && cut.underNames(items) {
+	if !cut.namesGoods(items, c) && cut.underNames(items) {
 		cut.words.rest = cut.under
+		if len(cut.words.percents) == 0 && len(cut.words.values) == 0 {
+			cut.words.percents, cut.words.values = percentsIn(cut.underText), valuesIn(cut.underText)
+		}
 	}
 	if cut.words.rest.size < 2 {
 		return r

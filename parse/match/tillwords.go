@@ -29,14 +29,37 @@ func (c *content) tillWords() {
 
 // noteUnder is the line below line n of a text where it is taken for nothing, has no
 // amount and is no heading, empty where it is not.
-func noteUnder(r *parse.Receipt, n int) name {
+func noteUnder(r *parse.Receipt, n int) (name, string) {
 	if n >= len(r.Lines) {
-		return name{}
+		return name{}, ""
 	}
 	if l := r.Line(n + 1); (l.Kind == parse.LineOther || l.Kind == parse.LineMessage) && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
-		return newName(l.Text)
+		return newName(l.Text), l.Text
 	}
-	return name{}
+	return name{}, ""
+}
+
+// namesGoods reports whether the words of the cut's own line name goods, planned or not.
+func (c *Cut) namesGoods(items []wanted, all *content) bool {
+	if c.words.rest.size < 2 {
+		return false
+	}
+	for i := range items {
+		if likeness(&c.words.rest, &items[i].name) >= hint {
+			return true
+		}
+		for k := range items[i].prints {
+			if likeness(&c.words.rest, &items[i].prints[k]) >= hint {
+				return true
+			}
+		}
+	}
+	for i := range all.entries {
+		if likeness(&c.words.rest, &all.entries[i].name) >= hint {
+			return true
+		}
+	}
+	return false
 }
 
 // underNames reports whether the line below the cut names a planned item: "for OATS".
