@@ -67,7 +67,7 @@ func (c *classifier) sumRow(w *row) bool {
 // coin is the smallest coin that tills round cash to.
 const coin = 5
 
-// toCoin reports whether w, right below a sum of a text, leads to the next coin, whatever it is
+// toCoin reports whether w, right below a sum of a text or its taxes, leads to the next coin, whatever it is
 // called, and the amount below it is that sum rounded so: "TL 34.87, ADJ 5C -0.02, TAKE 34.85".
 func (c *classifier) toCoin(w *row) bool {
 	sum := c.running()
@@ -76,7 +76,7 @@ func (c *classifier) toCoin(w *row) bool {
 	}
 	above := c.above()
 	for i := len(above) - 1; i >= 0 && above[i].part != partCheck; i-- {
-		if above[i].has {
+		if above[i].has && above[i].kind != LineTax {
 			return false
 		}
 	}
