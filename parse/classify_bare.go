@@ -22,7 +22,7 @@ func (c *classifier) bareRow(w *row, earning bool) {
 		w.kind = LineQuantity
 	case s.has(markEarned) && !s.has(markCondition), (w.exact || w.anyAmount() < 0) && earning && c.at >= inPaid && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition):
 		w.kind, c.earning = LineMessage, true // also "Gift card ...0549" between what was earned and its value
-	case w.exact && c.tenders > 0 && s.has(markReward) && s.unknown == 0 && !s.has(markBalance|markFuture|markCondition) && !w.hasNumber() && c.i > 0 && c.p.rows[c.i-1].isRule():
+	case w.exact && c.tenders > 0 && s.has(markReward) && !s.has(markBalance|markFuture|markCondition) && !w.hasNumber() && (s.unknown == 0 && c.i > 0 && c.p.rows[c.i-1].isRule() || s.unknown <= 1 && c.aloneNext()):
 		w.kind, c.earning = LineMessage, true // a coupon to cut off: a rule, "GIFT CARD", and below it "AMOUNT 4.50"
 	case s.has(markMessage|markReward|markCondition|markYouSaved) && !s.has(markTender|markSlip) || s.has(markFuture|markCondition) && c.at == inFoot:
 		w.kind = LineMessage
@@ -51,6 +51,12 @@ func (c *classifier) weighsAbove(w *row) bool {
 	}
 	goods := &above[len(above)-1]
 	return goods.kind == LineItem && goods.has && !goods.qty.ok && goods.cents == cents
+}
+
+// aloneNext reports whether the next line is an amount and nothing else.
+func (c *classifier) aloneNext() bool {
+	below := c.below()
+	return len(below) > 0 && below[0].tail.ok && !below[0].tail.minus && below[0].tail.from == 0 && below[0].tail.flags == ""
 }
 
 // isRule reports whether the line is a printed rule: signs and no word.

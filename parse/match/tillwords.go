@@ -34,7 +34,16 @@ func noteUnder(r *parse.Receipt, n int) (name, string) {
 		return name{}, ""
 	}
 	if l := r.Line(n + 1); (l.Kind == parse.LineOther || l.Kind == parse.LineMessage) && l.Amount == nil && l.Photo == 0 && hasLetters(l.Text) {
-		return newName(l.Text), l.Text
+		under := newName(l.Text)
+		if n+2 <= len(r.Lines) {
+			// What names the goods of the next deduction belongs to that.
+			if next := r.Line(n + 2); next.Kind == parse.LineDeduction {
+				if goods := newName(next.Name); likeness(&under, &goods) >= hint {
+					return name{}, ""
+				}
+			}
+		}
+		return under, l.Text
 	}
 	return name{}, ""
 }
