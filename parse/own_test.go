@@ -79,3 +79,18 @@ func TestOtherUnits(t *testing.T) {
 		t.Errorf("%s, firm %v\n%s", l.Amount, r.Firm, dump(r))
 	}
 }
+
+// TestLookedAtAnew: what a line shows in a second look may make it another kind, as a tender that
+// is told again.
+func TestLookedAtAnew(t *testing.T) {
+	page := photo("HARBOR LANE\nOATS 40.00\nJAM 13.67\nTOTAL 53.67\nCARD PAYMENT 53.67\nTOTAL PAID $3.67~0.5\nCHANGE 0.00")
+	r := Parse([]ocr.Page{page}, Options{Again: func(l ocr.Line) []ocr.Reading {
+		if strings.HasPrefix(l.Text(), "TOTAL PAID") {
+			return []ocr.Reading{readingOf("TOTAL PAID 53.67 #7", l.Box.Y)}
+		}
+		return nil
+	}})
+	if l := r.Line(6); !r.Firm || l.Kind != LineOther || len(r.Tenders) != 1 {
+		t.Errorf("firm %v, %s\n%s", r.Firm, l.Kind, dump(r))
+	}
+}

@@ -38,6 +38,11 @@ func (p *parser) repair(closed bool, pages []ocr.Page) {
 		if p.choose() {
 			return
 		}
+		// A line may be another kind by what it shows now: a tender told again.
+		p.readAs(pages, nil)
+		if p.choose() {
+			return
+		}
 		best = p.search(false)
 	}
 	asRead := slices.Clone(p.rows)
