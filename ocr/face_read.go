@@ -15,6 +15,8 @@ const (
 	ownWeight = 10.0
 	ownVotes  = 3
 	ownNear   = 2.5 // alternatives cost no more
+	// engineNear is what a runner-up of an engine costs at most to count as read.
+	engineNear = 2.0
 )
 
 // asOwn reads the last amount of line at by the receipt's own face: a reading of the line with
@@ -55,18 +57,55 @@ func (k *kept) asOwn(at int, all []Reading) (r Reading, ok bool) {
 		return r, false
 	}
 	words := append([]Word(nil), r.Words...)
-	f.compare(&placed, &words[n], from)
+	f.compare(&placed, &words[n], from, readBy(all, len(placed.text)))
 	return Reading{Words: words, Votes: ownVotes, Own: true}, true
 }
 
+// readBy are the digits that engines read at each place of amounts of so many signs in all, or
+// hold for about as likely.
+func readBy(all []Reading, signs int) [][10]bool {
+	out := make([][10]bool, signs)
+	note := func(text string) {
+		a, b, ok := lastAmount(text)
+		if !ok || b-a != signs {
+			return
+		}
+		for i := range signs {
+			if c := text[a+i]; isDigit(c) {
+				out[i][c-'0'] = true
+			}
+		}
+	}
+	for i := range all {
+		for j := len(all[i].Words) - 1; j >= 0; j-- {
+			w := &all[i].Words[j]
+			if _, _, ok := lastAmount(w.Text); !ok {
+				continue
+			}
+			note(w.Text)
+			for _, a := range w.Alternatives {
+				if a.Cost < engineNear {
+					note(a.Text)
+				}
+			}
+			break
+		}
+	}
+	return out
+}
+
 // compare gives w, whose amount begins with its sign number from and is placed, the digits that
-// it is most like, and the others that come near as its alternatives.
-func (f *face) compare(s *specimen, w *Word, from int) {
+// it is most like, and the others that come near as its alternatives. It only decides between
+// digits that engines read there: what none of them saw is more likely a cell that is cut badly.
+func (f *face) compare(s *specimen, w *Word, from int, read [][10]bool) {
 	text, at := []byte(w.Text), s.at
 	w.Digits = make([][10]float64, 0, len(s.text))
 	for i := range len(s.text) {
 		if s.text[i] != '.' {
 			cost := f.digit(s, s.text[i], at)
+			if !decides(&cost, &read[i]) {
+				cost = [10]float64{}
+			}
 			w.Digits = append(w.Digits, cost)
 			for d, c := range cost {
 				if c == 0 && cost[text[from+i]-'0'] > 0 {
@@ -83,7 +122,7 @@ func (f *face) compare(s *specimen, w *Word, from int) {
 			continue
 		}
 		for d, c := range w.Digits[digit] {
-			if byte('0'+d) != text[from+i] && c < ownNear && f.seen(byte('0'+d)) {
+			if byte('0'+d) != text[from+i] && c > 0 && c < ownNear && read[i][d] {
 				other := append([]byte(nil), text...)
 				other[from+i] = byte('0' + d)
 				w.Alternatives = append(w.Alternatives, Alternative{string(other), c})
@@ -91,6 +130,17 @@ func (f *face) compare(s *specimen, w *Word, from int) {
 		}
 		digit++
 	}
+}
+
+// decides reports whether what is likest was read there, and another digit too.
+func decides(cost *[10]float64, read *[10]bool) bool {
+	likest, others := false, false
+	for d, c := range cost {
+		if read[d] {
+			likest, others = likest || c == 0, others || c > 0
+		}
+	}
+	return likest && others
 }
 
 // seen reports whether a specimen has c.

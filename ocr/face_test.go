@@ -43,12 +43,13 @@ func receiptOf(style uint64, amounts []string, blur float64) *kept {
 	return k
 }
 
-// misread has the last word of a line read as text, and not by all looks alike.
+// misread has the last word of a line read as text, and not by all looks alike: what is printed
+// is a runner-up.
 func (k *kept) misread(line int, text string) []Reading {
 	r := &k.lines[line].Readings[0]
 	r.Words = append([]Word(nil), r.Words...)
 	w := &r.Words[len(r.Words)-1]
-	w.Text, w.Votes = text, 2
+	w.Text, w.Votes, w.Alternatives = text, 2, []Alternative{{Text: w.Text, Cost: 0.8}}
 	return k.lines[line].Readings
 }
 
@@ -113,6 +114,20 @@ func TestAsOwnNotTold(t *testing.T) {
 	raster.Fill(blank.flat.SubImage(image.Rect(0, int(blank.strips[1].Base(0))-30, blank.flat.Rect.Dx(), int(blank.strips[1].Base(0))+6)).(*image.Gray), 255)
 	if r, ok := blank.asOwn(1, blank.misread(1, "12.36")); ok {
 		t.Errorf("told of blank paper: %s", r.Text())
+	}
+}
+
+// TestAsOwnNotRead: what no engine read at a place is not brought in by likeness alone.
+func TestAsOwnNotRead(t *testing.T) {
+	k := receiptOf(0, manyAmounts, 0.1)
+	all := k.misread(2, "0.68")
+	all[0].Words[len(all[0].Words)-1].Alternatives = []Alternative{{Text: "0.60", Cost: 5}, {Text: "0.66", Cost: 0.5}}
+	r, ok := k.asOwn(2, all)
+	if !ok {
+		t.Fatal("cannot be told")
+	}
+	if w := r.Words[len(r.Words)-1]; w.Text != "0.68" || w.Digits[2] != [10]float64{} || w.Alternatives != nil {
+		t.Errorf("%s by %v, or %v", w.Text, w.Digits[2], w.Alternatives)
 	}
 }
 
