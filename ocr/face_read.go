@@ -14,6 +14,7 @@ const (
 	ownMost   = 3.0
 	ownWeight = 10.0
 	ownVotes  = 3
+	ownReach  = 1.2 // digits' widths that an engine's box may be off
 	ownNear   = 2.5 // alternatives cost no more
 	// engineNear is what a runner-up of an engine costs at most to count as read.
 	engineNear = 2.0
@@ -36,21 +37,16 @@ func (k *kept) asOwn(at int, all []Reading) (r Reading, ok bool) {
 	best, n, from := -1.0, 0, 0
 	var placed specimen
 	for i := range all {
-		for j := len(all[i].Words) - 1; j >= 0; j-- {
-			w := all[i].Words[j]
-			a, b, ok := lastAmount(w.Text)
-			if !ok {
-				continue
-			}
-			if w.to > w.from {
-				s := specimen{piece: f.piece(k, k.strips[at], w, a, b), text: w.Text[a:b]}
-				var fit float64
-				s.at, s.down, fit = f.place(&s.piece, s.text, s.middle-f.long(s.text)/2, 1.2, 1)
-				if fit > best {
-					best, placed, r, n, from = fit, s, all[i], j, a
-				}
-			}
-			break
+		j, a, b := amountWord(&all[i])
+		if j < 0 || all[i].Words[j].to <= all[i].Words[j].from {
+			continue
+		}
+		w := all[i].Words[j]
+		s := specimen{piece: f.piece(k, k.strips[at], w, a, b), text: w.Text[a:b]}
+		var fit float64
+		s.at, s.down, fit = f.place(&s.piece, s.text, s.middle-f.long(s.text)/2, ownReach, 1)
+		if fit > best {
+			best, placed, r, n, from = fit, s, all[i], j, a
 		}
 	}
 	if best < ownFit {
@@ -59,6 +55,17 @@ func (k *kept) asOwn(at int, all []Reading) (r Reading, ok bool) {
 	words := append([]Word(nil), r.Words...)
 	f.compare(&placed, &words[n], from, readBy(all, len(placed.text)))
 	return Reading{Words: words, Votes: ownVotes, Own: true}, true
+}
+
+// amountWord is the word of r with its last amount, and where in it that stands; -1 where r has
+// none.
+func amountWord(r *Reading) (n, from, to int) {
+	for n := len(r.Words) - 1; n >= 0; n-- {
+		if from, to, ok := lastAmount(r.Words[n].Text); ok {
+			return n, from, to
+		}
+	}
+	return -1, 0, 0
 }
 
 // readBy are the digits that engines read at each place of amounts of so many signs in all, or
@@ -77,18 +84,13 @@ func readBy(all []Reading, signs int) [][10]bool {
 		}
 	}
 	for i := range all {
-		for j := len(all[i].Words) - 1; j >= 0; j-- {
-			w := &all[i].Words[j]
-			if _, _, ok := lastAmount(w.Text); !ok {
-				continue
-			}
-			note(w.Text)
-			for _, a := range w.Alternatives {
+		if j, _, _ := amountWord(&all[i]); j >= 0 {
+			note(all[i].Words[j].Text)
+			for _, a := range all[i].Words[j].Alternatives {
 				if a.Cost < engineNear {
 					note(a.Text)
 				}
 			}
-			break
 		}
 	}
 	return out
