@@ -13,6 +13,7 @@ func (p *parser) prove(pages []ocr.Page) {
 	case !p.exact:
 		p.repair(closed, pages)
 		p.implyTotal()
+		p.implyCash()
 	case (!closed || p.unsettled()) && !p.refunding():
 		if p.reread(pages) {
 			p.doubtItems(pages)
