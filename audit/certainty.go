@@ -54,10 +54,13 @@ func (c *check) noTender() bool { return !c.text && len(c.r.Tenders) == 0 }
 func (c *check) onlySums() bool {
 	return !slices.ContainsFunc(c.r.Tenders, func(t parse.Tender) bool {
 		return t.Kind != "other" || !slices.ContainsFunc(strings.Fields(strings.ToUpper(c.r.Line(t.Line).Text)), func(word string) bool {
-			return word == "PAY" || word == "DUE" || word == "TOTAL"
+			return slices.Contains(sumWords, word)
 		})
 	})
 }
+
+// sumWords are words of sums, and of no way of paying.
+var sumWords = []string{"PAY", "DUE", "TOTAL", "TL", "TTL", "STL", "TAKE", "NET", "SUM", "BAL", "BALANCE", "PAYABLE", "OWED", "OWING"}
 
 // extends reports whether a sum of a quantity and its price comes out, or not, on one of lines. Where
 // one holds, two figures that were misread would have to agree; where one does not, one of the three
