@@ -73,15 +73,16 @@ func (s *cutSearch) sameWords(a *Assignment) {
 	}
 }
 
-// sameWords reports whether two texts have the same words, numbers left out: the
-// regular price may stand among them.
+// sameWords reports whether two texts have the same words, numbers and single letters left
+// out: the regular price may stand among them, and the flag of a tax.
 func (n *name) sameWords(other *name) bool {
+	says := func(w *word) bool { return !w.number && len(w.text) > 1 }
 	i, j := 0, 0
 	for {
-		for i < len(n.words) && n.words[i].number {
+		for i < len(n.words) && !says(&n.words[i]) {
 			i++
 		}
-		for j < len(other.words) && other.words[j].number {
+		for j < len(other.words) && !says(&other.words[j]) {
 			j++
 		}
 		if i == len(n.words) || j == len(other.words) {
