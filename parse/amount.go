@@ -114,6 +114,8 @@ func (t tail) lead(lx []lexeme, closing bool) tail {
 		t.ok = l.isSign(':') || l.isSign('=') || l.isSign('*')
 	case isTimes(l) && lx[j+1].x0-l.x1 > 2*width && namesBefore(lx, j):
 		// "FREE RANGE EGGS 6 X    4.65": a flag
+	case isTimes(l) && timesMakes(lx[:j], t.cents):
+		// "TISSUE 9CT 3.80X2 X 7.60": a flag
 	case t.minus && isTimes(l):
 		// "MFR COUPON OATS 700g x   0.70-": the number of uses was cut off
 	case isTimes(l) && takesCouponBack(lx[:j]):
@@ -176,6 +178,12 @@ func namesBefore(lx []lexeme, i int) bool {
 		}
 	}
 	return false
+}
+
+// timesMakes reports whether lx ends with a price and its units that come to cents: "3.80X2".
+func timesMakes(lx []lexeme, cents int64) bool {
+	n := len(lx)
+	return n >= 3 && isUnits(&lx[n-1]) && isTimes(&lx[n-2]) && lx[n-3].isAmount() && lx[n-3].digits < largest/1000 && lx[n-3].digits*lx[n-1].digits == cents
 }
 
 // afterWeight reports whether the lexemes before i are a weight: "0.99 lb".

@@ -30,6 +30,8 @@ func TestTail(t *testing.T) {
 		{"OATS 12,87", true, 1287, ""},
 		{"OATS .87", true, 87, ""},
 		{"OATS RM12.60 SR", true, 1260, "SR"},
+		{"TISSUE 9CT 3.80X2 X 7.60", true, 760, ""}, // a flag
+		{"TISSUE 9CT 3.80X2 X 7.70", false, 0, ""},
 		{"CPN -1.00", true, -100, ""},
 		{"CPN 1.00-", true, -100, ""},
 		{"CPN 1.00-T", true, -100, "T"},
