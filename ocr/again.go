@@ -79,7 +79,7 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 		line := mend(r.words, frames[r.of].Gaps())
 		for n := range line {
 			b, frame := line[n].Box, frames[r.of]
-			line[n].from, line[n].to = frame.X(float64(b.X)), frame.X(float64(b.X+b.W))
+			line[n].FlatFrom, line[n].FlatTo = frame.X(float64(b.X)), frame.X(float64(b.X+b.W))
 			line[n].Box = k.toPhoto(frames[r.of], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
 			line[n].Votes = 1
 		}

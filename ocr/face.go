@@ -79,7 +79,7 @@ func lastAmount(text string) (from, to int, ok bool) {
 // piece cuts the amount at from to to out of w, a word of line s, with room beside it.
 func (f *face) piece(k *kept, s lines.Strip, w Word, from, to int) piece {
 	step := f.height / faceTall
-	x0, x1 := w.from-2*f.height, w.to+2*f.height
+	x0, x1 := w.FlatFrom-2*f.height, w.FlatTo+2*f.height
 	p := piece{columns: max(int((x1-x0)/step), 1)}
 	p.dark = make([]float64, p.columns*pieceRows)
 	for c := range p.columns {
@@ -95,8 +95,8 @@ func (f *face) piece(k *kept, s lines.Strip, w Word, from, to int) piece {
 	for i := range p.dark {
 		p.dark[i] = (p.dark[i] - paper) / max(ink-paper, 4)
 	}
-	each := (w.to - w.from) / float64(len(w.Text))
-	p.middle = (w.from + each*float64(from+to)/2 - x0) / step
+	each := (w.FlatTo - w.FlatFrom) / float64(len(w.Text))
+	p.middle = (w.FlatFrom + each*float64(from+to)/2 - x0) / step
 	return p
 }
 
@@ -120,7 +120,7 @@ func (k *kept) face() *face {
 				from, to, ok := lastAmount(w.Text)
 				if ok && to-from == len(w.Text) {
 					f.specimens = append(f.specimens, &specimen{piece: f.piece(k, s, w, from, to), line: i, text: w.Text})
-					wide = append(wide, (w.to-w.from)/f.height*faceTall/float64(len(w.Text)))
+					wide = append(wide, (w.FlatTo-w.FlatFrom)/f.height*faceTall/float64(len(w.Text)))
 				}
 			}
 		}
@@ -148,7 +148,7 @@ func readAlike(all []Reading) (out []Word) {
 		votes += max(r.Votes, 1)
 	}
 	for _, w := range all[0].Words {
-		if votes > 1 && w.Votes >= votes && w.to > w.from {
+		if votes > 1 && w.Votes >= votes && w.FlatTo > w.FlatFrom {
 			out = append(out, w)
 		}
 	}

@@ -38,7 +38,7 @@ func (k *kept) asOwn(at int, all []Reading) (r Reading, ok bool) {
 	var placed specimen
 	for i := range all {
 		j, a, b := amountWord(&all[i])
-		if j < 0 || all[i].Words[j].to <= all[i].Words[j].from {
+		if j < 0 || all[i].Words[j].FlatTo <= all[i].Words[j].FlatFrom {
 			continue
 		}
 		w := all[i].Words[j]

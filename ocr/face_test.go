@@ -36,7 +36,7 @@ func receiptOf(style uint64, amounts []string, blur float64) *kept {
 		})
 		r := Reading{Votes: 3}
 		for _, w := range l.Words {
-			r.Words = append(r.Words, Word{Text: w.Text, Votes: 3, Confidence: 0.9, from: float64(w.Box.Min.X), to: float64(w.Box.Max.X)})
+			r.Words = append(r.Words, Word{Text: w.Text, Votes: 3, Confidence: 0.9, FlatFrom: float64(w.Box.Min.X), FlatTo: float64(w.Box.Max.X)})
 		}
 		k.lines = append(k.lines, Line{Readings: []Reading{r}})
 	}

@@ -102,8 +102,9 @@ type Word struct {
 	// they were not compared.
 	Digits [][10]float64 `json:",omitempty"`
 
-	// from and to are its ends on the flattened paper.
-	from, to float64
+	// FlatFrom and FlatTo are its ends in pixels of the flattened paper, 0 where that is not known,
+	// as of a page that was kept.
+	FlatFrom, FlatTo float64 `json:"-"`
 }
 
 // Alternative is another reading of a word.
