@@ -60,7 +60,7 @@ func (c *check) onlySums() bool {
 }
 
 // sumWords are words of sums, and of no way of paying.
-var sumWords = []string{"PAY", "DUE", "TOTAL", "TL", "TTL", "STL", "TAKE", "NET", "SUM", "BAL", "BALANCE", "PAYABLE", "OWED", "OWING"}
+var sumWords = []string{"PAY", "DUE", "TOTAL", "TL", "TTL", "STL", "TAKE"}
 
 // extends reports whether a sum of a quantity and its price comes out, or not, on one of lines. Where
 // one holds, two figures that were misread would have to agree; where one does not, one of the three
