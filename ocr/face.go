@@ -43,6 +43,7 @@ const (
 	fewSpecimens  = 5
 	trySpecimens  = 12
 	faceAgreement = 0.7
+	leastHeight   = 4    // of capitals, in pixels: smaller print has no digits to tell
 	clearlyNarrow = 0.01 // a narrow point has to be liker by so much
 )
 
@@ -113,6 +114,9 @@ func (k *kept) face() *face {
 	}
 	slices.Sort(heights)
 	f := &face{height: heights[len(heights)/2]}
+	if f.height < leastHeight {
+		return nil
+	}
 	var wide []float64
 	for i, l := range k.lines {
 		if s := k.strips[i]; f.suits(s) && len(l.Readings) > 0 {
