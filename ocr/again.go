@@ -19,11 +19,9 @@ type DigitEngine interface {
 // kept is what a second look at the lines of a page needs.
 type kept struct {
 	flat    *image.Gray
-	strips  []lines.Strip // one a line, as they were read
-	boxes   []Box
-	toPhoto mapping
-
 	lines   []Line
+	strips  []lines.Strip // one a line, as they were read
+	toPhoto mapping
 	own     *face // of the page's amounts, nil where there is none, or before it is learned
 	learned bool
 }
@@ -46,8 +44,8 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 		return nil, nil
 	}
 	at := -1
-	for i, b := range k.boxes {
-		if b == l.Box {
+	for i := range k.lines {
+		if k.lines[i].Box == l.Box {
 			at = i
 		}
 	}
@@ -78,9 +76,7 @@ func (p *Page) Again(ctx context.Context, engine DigitEngine, l Line) ([]Reading
 	for _, r := range readings {
 		line := mend(r.words, frames[r.of].Gaps())
 		for n := range line {
-			b, frame := line[n].Box, frames[r.of]
-			line[n].FlatFrom, line[n].FlatTo = frame.X(float64(b.X)), frame.X(float64(b.X+b.W))
-			line[n].Box = k.toPhoto(frames[r.of], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
+			k.toPhoto.place(frames[r.of], &line[n])
 			line[n].Votes = 1
 		}
 		out = vote(out, line)

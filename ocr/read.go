@@ -133,7 +133,7 @@ func readPhoto(ctx context.Context, n int, data []byte, engine Engine, opts Opti
 		}
 		page.Lines = append(page.Lines, line)
 		again.lines = append(again.lines, line)
-		again.strips, again.boxes = append(again.strips, s), append(again.boxes, line.Box)
+		again.strips = append(again.strips, s)
 		print = append(print, s)
 	}
 	page.Top, page.Bottom = ends(f, print)
@@ -211,6 +211,14 @@ func ends(f *flattened, strips []lines.Strip) (top, bottom bool) {
 
 // mapping is the way of a rectangle from a cut line to the photo.
 type mapping func(lines.Frame, image.Rectangle) Box
+
+// place says where w, whose box is in pixels of a cut line, stands in the photo and on the
+// flattened paper.
+func (m mapping) place(f lines.Frame, w *Word) {
+	b := w.Box
+	w.FlatFrom, w.FlatTo = f.X(float64(b.X)), f.X(float64(b.X+b.W))
+	w.Box = m(f, image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
+}
 
 // atEnd reports whether s is grain of the table: it lies at an end of the paper that was seen,
 // where the flat picture reaches beyond it, and begins or ends at the picture's side, as no print

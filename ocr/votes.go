@@ -104,9 +104,7 @@ func (r *reader) read(ctx context.Context, which []int, tall int) error {
 		}
 		line := mend(words[k], frames[k].Gaps())
 		for n := range line {
-			b := line[n].Box
-			line[n].FlatFrom, line[n].FlatTo = frames[k].X(float64(b.X)), frames[k].X(float64(b.X+b.W))
-			line[n].Box = r.toPhoto(frames[k], image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H))
+			r.toPhoto.place(frames[k], &line[n])
 		}
 		r.readings[i] = vote(r.readings[i], line)
 	}

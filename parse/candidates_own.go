@@ -1,9 +1,8 @@
 package parse
 
 import (
+	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"tillproof/ocr"
 )
@@ -22,10 +21,7 @@ func (s *shortlist) ownPrint() {
 	least := int32(math.MaxInt32)
 	for i := range s.all {
 		c := &s.all[i]
-		cents := strconv.FormatInt(max(c.cents, -c.cents), 10)
-		if len(cents) < 3 {
-			cents = strings.Repeat("0", 3-len(cents)) + cents
-		}
+		cents := fmt.Sprintf("%03d", max(c.cents, -c.cents))
 		if len(cents) != len(digits) {
 			c.cost += costOwnLong
 		} else {

@@ -47,6 +47,15 @@ type wanted struct {
 	prints []name
 }
 
+// like is how well n names the item, by its name or as it prints.
+func (w *wanted) like(n *name) int {
+	score := likeness(n, &w.name)
+	for k := range w.prints {
+		score = max(score, likeness(n, &w.prints[k]))
+	}
+	return score
+}
+
 func want(items []*plan.Item) []wanted {
 	all := make([]wanted, len(items))
 	for i, it := range items {

@@ -231,7 +231,7 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 	if cut.Of > 0 && cut.Of < len(c.byLine) && c.byLine[cut.Of] > 0 {
 		r.of = c.entries[c.byLine[cut.Of]-1].item
 	}
-	if !cut.namesGoods(items, c) && cut.underNames(items) {
+	if len(cut.under.words) > 0 && !cut.namesGoods(items, c) && cut.underNames(items) {
 		cut.words.rest = cut.under
 		if len(cut.words.percents) == 0 && len(cut.words.values) == 0 {
 			cut.words.percents, cut.words.values = percentsIn(cut.underText), valuesIn(cut.underText)
@@ -241,11 +241,7 @@ func read(cut *Cut, items []wanted, c *content, prints map[string][]string) read
 		return r
 	}
 	for i := range items {
-		score := likeness(&cut.words.rest, &items[i].name)
-		for k := range items[i].prints {
-			score = max(score, likeness(&cut.words.rest, &items[i].prints[k]))
-		}
-		if score >= hint {
+		if score := items[i].like(&cut.words.rest); score >= hint {
 			r.likes = append(r.likes, like{i, score})
 		}
 	}

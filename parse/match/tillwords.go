@@ -50,25 +50,8 @@ func noteUnder(r *parse.Receipt, n int) (name, string) {
 
 // namesGoods reports whether the words of the cut's own line name goods, planned or not.
 func (c *Cut) namesGoods(items []wanted, all *content) bool {
-	if c.words.rest.size < 2 {
-		return false
-	}
-	for i := range items {
-		if likeness(&c.words.rest, &items[i].name) >= hint {
-			return true
-		}
-		for k := range items[i].prints {
-			if likeness(&c.words.rest, &items[i].prints[k]) >= hint {
-				return true
-			}
-		}
-	}
-	for i := range all.entries {
-		if likeness(&c.words.rest, &all.entries[i].name) >= hint {
-			return true
-		}
-	}
-	return false
+	return c.words.rest.size >= 2 && (slices.ContainsFunc(items, func(w wanted) bool { return w.like(&c.words.rest) >= hint }) ||
+		slices.ContainsFunc(all.entries, func(e Entry) bool { return likeness(&c.words.rest, &e.name) >= hint }))
 }
 
 // underNames reports whether the line below the cut names a planned item: "for OATS".
@@ -77,15 +60,5 @@ func (c *Cut) underNames(items []wanted) bool {
 		c.under.size -= len(c.under.words[0].text)
 		c.under.words = c.under.words[1:]
 	}
-	for i := range items {
-		if likeness(&c.under, &items[i].name) >= sure {
-			return true
-		}
-		for k := range items[i].prints {
-			if likeness(&c.under, &items[i].prints[k]) >= sure {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(items, func(w wanted) bool { return w.like(&c.under) >= sure })
 }
